@@ -1,0 +1,1 @@
+"""Rigid geometry in any one length unit; knows no vehicles."""
