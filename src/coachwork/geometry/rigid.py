@@ -1,0 +1,141 @@
+"""Rigid motions: where the points of a body are now, given where they were when the body was drawn.
+
+There is one frame, and a motion moves points within it: it does not re-express a point in another frame. The motion of
+a body that rides on another is `parent @ own`, and `own` is then written in the parent's drawn position.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from coachwork.geometry.vectors import Array, cross, dot, length, unit
+
+
+@dataclass(frozen=True, eq=False)
+class Motion:
+    """A rotation about the origin, then a shift."""
+
+    rotation: Array  # (..., 3, 3)
+    shift: Array  # (..., 3)
+
+    def at(self, points: Array) -> Array:
+        """Where drawn points (..., 3) are now."""
+        return self.turn(points) + self.shift
+
+    def turn(self, vectors: Array) -> Array:
+        """How drawn directions (..., 3) point now."""
+        return np.asarray(np.einsum("...ij,...j->...i", self.rotation, vectors))
+
+    def back(self, points: Array) -> Array:
+        """The drawn points that are now at `points` (..., 3)."""
+        return np.asarray(np.einsum("...ji,...j->...i", self.rotation, points - self.shift))
+
+    def __matmul__(self, earlier: Motion) -> Motion:
+        """`earlier` first, then this one."""
+        return Motion(self.rotation @ earlier.rotation, self.at(earlier.shift))
+
+    @property
+    def inverse(self) -> Motion:
+        """The motion that undoes this one."""
+        back = np.swapaxes(self.rotation, -1, -2)
+        return Motion(back, -np.einsum("...ij,...j->...i", back, self.shift))
+
+    @property
+    def angle(self) -> Array:
+        """By how much it turns, 0 to pi: (...). Exact to rounding for small angles too."""
+        doubled_sine = length(self._doubled_sine_axis)
+        return np.asarray(np.arctan2(doubled_sine, np.trace(self.rotation, axis1=-2, axis2=-1) - 1.0))
+
+    @property
+    def _doubled_sine_axis(self) -> Array:
+        r = self.rotation
+        return np.stack(
+            [r[..., 2, 1] - r[..., 1, 2], r[..., 0, 2] - r[..., 2, 0], r[..., 1, 0] - r[..., 0, 1]], axis=-1
+        )
+
+    @classmethod
+    def identity(cls) -> Motion:
+        """Everything stays where it was drawn."""
+        return cls(np.eye(3), np.zeros(3))
+
+    @classmethod
+    def by(cls, shift: Array) -> Motion:
+        """A shift (..., 3) without a turn."""
+        return cls(np.eye(3), shift)
+
+    @classmethod
+    def about(cls, axis_point: Array, axis_direction: Array, angle: Array) -> Motion:
+        """A turn by `angle` (...) about a line, right-handed about its direction (of any length but zero)."""
+        return cls.turned(axis_point, axis_direction, np.cos(angle), np.sin(angle))
+
+    @classmethod
+    def turned(cls, axis_point: Array, axis_direction: Array, cosine: Array, sine: Array) -> Motion:
+        """The same from cosine and sine of the angle, which a closed form often has without the angle.
+
+        Source: Rodrigues' rotation formula, R = a a^T + cos (I - a a^T) + sin [a]x, `a` of length one.
+        """
+        axis = unit(axis_direction)
+        along = axis[..., :, None] * axis[..., None, :]
+        cosine, sine = np.asarray(cosine)[..., None], np.asarray(sine)[..., None]
+        rotation = along + cosine[..., None] * (np.eye(3) - along) + sine[..., None] * skew(axis)
+        across = axis_point - dot(axis, axis_point)[..., None] * axis
+        return cls(rotation, (1.0 - cosine) * across - sine * cross(axis, axis_point))
+
+    @classmethod
+    def between(cls, first: Array, then: Array, first_direction: Array, then_direction: Array) -> Motion:
+        """The motion that carries one point to another and one direction to another with the least turn.
+
+        NaN: the directions are exactly opposite, so that no least turn exists.
+        """
+        before, after = unit(first_direction), unit(then_direction)
+        turn = skew(cross(before, after))
+        with np.errstate(divide="ignore", invalid="ignore"):
+            rotation = np.eye(3) + turn + turn @ turn / (1.0 + dot(before, after))[..., None, None]
+        return cls(rotation, then - np.einsum("...ij,...j->...i", rotation, first))
+
+
+@dataclass(frozen=True, eq=False)
+class Twist:
+    """The velocity of a rigid body: how fast it turns, and how fast the point of it at the origin moves.
+
+    "Fast" is per unit of whatever drives the body; the caller says of what.
+    """
+
+    angular: Array  # (..., 3)
+    linear: Array  # (..., 3), of the point at the origin
+
+    def at(self, points: Array) -> Array:
+        """Velocities (..., 3) of the points of the body that are now at `points` (..., 3)."""
+        return self.linear + cross(self.angular, points)
+
+    def __add__(self, other: Twist) -> Twist:
+        """Both at once."""
+        return Twist(self.angular + other.angular, self.linear + other.linear)
+
+    def __mul__(self, factor: Array) -> Twist:
+        """`factor` (...) times as fast."""
+        return Twist(factor[..., None] * self.angular, factor[..., None] * self.linear)
+
+    def holding(self, point: Array, *, at_distance_from: Array, own: Twist) -> Twist:
+        """The velocity with as much of a joint's `own` added as keeps `point` at its distance from a resting point.
+
+        Infinite or NaN where the joint cannot: the link is in line with its axis.
+        """
+        along = point - at_distance_from
+        with np.errstate(divide="ignore", invalid="ignore"):
+            return self + own * (-dot(along, self.at(point)) / dot(along, own.at(point)))
+
+    @classmethod
+    def about(cls, axis_point: Array, axis_direction: Array) -> Twist:
+        """Turning about a line, by one radian per unit where the direction is of length one."""
+        return cls(axis_direction, cross(axis_point, axis_direction))
+
+
+def skew(vectors: Array) -> Array:
+    """The matrices (..., 3, 3) that do what a vector product from the left does: `skew(a) @ b` is a x b."""
+    zero = np.zeros(vectors.shape[:-1])
+    x, y, z = vectors[..., 0], vectors[..., 1], vectors[..., 2]
+    rows = [np.stack(row, axis=-1) for row in ([zero, -z, y], [z, zero, -x], [-y, x, zero])]
+    return np.stack(rows, axis=-2)

@@ -1,0 +1,128 @@
+"""Kind (a): a lower arm, a hub carrier that swings on the arm's outer pin, and one camber link above.
+
+                 chassis o=========== camber link ===========o  carrier
+                                                              \\
+    chassis hinge pin (x)----------- arm ------------(x) hub pin      + knuckle in the carrier on the kingpin,
+                                                                        steered by a tie-rod
+
+The two loops are closed one after the other, each by one circle that meets one sphere: seen from the arm, the carrier's
+ball goes round the hub pin and the camber link holds it at its length from the chassis ball; seen from the carrier, the
+knuckle's ball goes round the kingpin and the tie-rod does the same. Solving in the frame of the body that holds the pin
+keeps the circle where it was drawn, so only the ball has to be moved.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+
+import numpy as np
+
+from coachwork.geometry.circle_sphere import Pin, swing
+from coachwork.geometry.rigid import Motion, Twist
+from coachwork.geometry.vectors import Array, frozen, length
+from coachwork.studies.linkage.poses import CornerPoses
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class CamberLinkCorner:
+    """Drawn hardpoints of the left corner, (..., 3) in mm, and the lengths of its two links.
+
+    A length left out is the distance between the link's hardpoints; given, it may differ from it, and then the drawn
+    pose is not one that the linkage takes. An unsteered end leaves kingpin and tie-rod out.
+    """
+
+    arm_pin_front: Array
+    arm_pin_rear: Array
+    hub_pin_front: Array
+    hub_pin_rear: Array
+    camber_link_inner: Array
+    camber_link_outer: Array
+    kingpin_lower: Array | None = None
+    kingpin_upper: Array | None = None
+    tie_rod_inner: Array | None = None
+    tie_rod_outer: Array | None = None
+    camber_link_length_mm: Array | None = None  # (...)
+    tie_rod_length_mm: Array | None = None  # (...)
+
+    def __post_init__(self) -> None:
+        """Fill in the lengths left out, write-protect the arrays."""
+        steered = [self.kingpin_lower, self.kingpin_upper, self.tie_rod_inner, self.tie_rod_outer]
+        if any(point is None for point in steered) and any(point is not None for point in steered):
+            raise ValueError("a steered corner needs both kingpin points and both tie-rod balls, an unsteered one none")
+        if self.camber_link_length_mm is None:
+            drawn = length(np.subtract(self.camber_link_outer, self.camber_link_inner))
+            object.__setattr__(self, "camber_link_length_mm", drawn)
+        if self.tie_rod_length_mm is None and self.tie_rod_outer is not None and self.tie_rod_inner is not None:
+            object.__setattr__(self, "tie_rod_length_mm", length(np.subtract(self.tie_rod_outer, self.tie_rod_inner)))
+        for field in fields(self):
+            if (value := getattr(self, field.name)) is not None:
+                object.__setattr__(self, field.name, frozen(value))
+
+    @property
+    def _arm_pin(self) -> Pin:
+        """Directed forward, so that a positive turn lifts the left wheel."""
+        return Pin.through(self.arm_pin_rear, self.arm_pin_front)
+
+    @property
+    def _hub_pin(self) -> Pin:
+        return Pin.through(self.hub_pin_rear, self.hub_pin_front)
+
+    def poses(self, *, arm_angle_rad: Array, tie_rod_inner: Array | None = None) -> CornerPoses:
+        """Poses for angles (...) of the arm and positions (..., 3) of the tie-rod's inner ball, drawn ones if left out.
+
+        NaN motions: a link cannot reach; the rooms say which and by how many mm.
+        """
+        assert self.camber_link_length_mm is not None
+        arm_pin, hub_pin = self._arm_pin, self._hub_pin
+        arm_angle_rad = np.asarray(arm_angle_rad, dtype=float)
+        arm = Motion.about(arm_pin.point, arm_pin.direction, arm_angle_rad)
+        upper = swing(
+            hub_pin,
+            self.camber_link_outer,
+            drawn_ball=self.camber_link_inner,
+            ball=arm.back(self.camber_link_inner),
+            distance=self.camber_link_length_mm,
+        )
+        carrier = arm @ upper.motion
+        if self.kingpin_lower is None or self.tie_rod_outer is None or self.tie_rod_inner is None:
+            knuckle, knuckle_angle, tie_rod_room = carrier, np.zeros(()), np.full((), np.inf)
+        else:
+            assert self.kingpin_upper is not None
+            assert self.tie_rod_length_mm is not None
+            steer = swing(
+                Pin.through(self.kingpin_lower, self.kingpin_upper),
+                self.tie_rod_outer,
+                drawn_ball=self.tie_rod_inner,
+                ball=carrier.back(self.tie_rod_inner if tie_rod_inner is None else tie_rod_inner),
+                distance=self.tie_rod_length_mm,
+            )
+            knuckle, knuckle_angle, tie_rod_room = carrier @ steer.motion, steer.angle, steer.room
+        return CornerPoses(
+            arm=arm,
+            upper_arm=None,
+            carrier=carrier,
+            knuckle=knuckle,
+            arm_angle_rad=arm_angle_rad,
+            upper_angle_rad=upper.angle,
+            knuckle_angle_rad=knuckle_angle,
+            upper_room_mm=upper.room,
+            tie_rod_room_mm=tie_rod_room,
+        )
+
+    def bump_twist(self, poses: CornerPoses, *, tie_rod_inner: Array | None = None) -> Twist:
+        """The knuckle's velocity per radian of arm angle, with the tie-rod's inner ball held."""
+        arm_pin, hub_pin = self._arm_pin, self._hub_pin
+        carrier = Twist.about(arm_pin.point, arm_pin.direction).holding(
+            poses.carrier.at(self.camber_link_outer),
+            at_distance_from=self.camber_link_inner,
+            own=Twist.about(poses.arm.at(hub_pin.point), poses.arm.turn(hub_pin.direction)),
+        )
+        if self.kingpin_lower is None or self.tie_rod_outer is None or self.tie_rod_inner is None:
+            return carrier
+        assert self.kingpin_upper is not None
+        kingpin = Pin.through(self.kingpin_lower, self.kingpin_upper)
+        return carrier.holding(
+            poses.knuckle.at(self.tie_rod_outer),
+            at_distance_from=self.tie_rod_inner if tie_rod_inner is None else tie_rod_inner,
+            own=Twist.about(poses.carrier.at(kingpin.point), poses.carrier.turn(kingpin.direction)),
+        )

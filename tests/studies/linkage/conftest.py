@@ -1,0 +1,39 @@
+"""Invented 1:10 hardpoints of the harbour mail van's running gear: no product's; narrow, low, everyday proportions."""
+
+import numpy as np
+import pytest
+
+from coachwork.studies.linkage.camber_link import CamberLinkCorner
+from coachwork.studies.linkage.poses import Wheel
+
+
+@pytest.fixture
+def front_hardpoints():
+    """Kind (a), left front, mm; anti-dive, caster and kingpin inclination are all there, so nothing is planar."""
+    points = {
+        "arm_pin_front": [14.0, 20.0, 12.2],
+        "arm_pin_rear": [-16.0, 20.3, 11.0],
+        "hub_pin_front": [6.0, 55.0, 10.6],
+        "hub_pin_rear": [-6.5, 55.2, 10.1],
+        "camber_link_inner": [-8.0, 24.0, 31.0],
+        "camber_link_outer": [-7.0, 53.0, 33.5],
+        "kingpin_lower": [1.4, 58.0, 8.0],
+        "kingpin_upper": [-0.9, 56.4, 27.0],
+        "tie_rod_inner": [-13.0, 17.0, 20.5],
+        "tie_rod_outer": [-12.0, 56.0, 19.0],
+    }
+    return {name: np.array(point) for name, point in points.items()}
+
+
+@pytest.fixture
+def front(front_hardpoints):
+    return CamberLinkCorner(**front_hardpoints)
+
+
+@pytest.fixture
+def wheel():
+    """1 degree of negative camber, half a degree of toe-in, as drawn."""
+    axis = np.array([np.sin(np.radians(0.5)), 1.0, np.sin(np.radians(1.0))])
+    return Wheel(
+        centre=np.array([0.2, 75.0, 18.0]), spin_axis=axis / np.linalg.norm(axis), tyre_radius_mm=np.array(33.0)
+    )
