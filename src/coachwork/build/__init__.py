@@ -1,0 +1,21 @@
+"""The build file: one TOML file a vehicle, every number a measurement, every section optional.
+
+`read(folder)` gives a `Build`; `build[Shell].wheelbase.mm` is a number over samples. Faults in the file are collected
+and raised together (`BuildRefused`); numbers that can be read but look wrong are `build.doubts`. `with_entry` and
+`write` put a number back without touching the rest of the file.
+"""
+
+from coachwork.build.entries import (
+    Angle, Ask, Count, Entry, Length, Mass, NotMeasured, Numbers, Point, Ratio, Torque, View, require,
+)  # fmt: skip
+from coachwork.build.reading import FILE_NAME, FORMAT, find, read, read_text
+from coachwork.build.section import Section, kebab
+from coachwork.build.tables import tables
+from coachwork.build.vehicle import Build, Doubt
+from coachwork.build.writing import with_entry, write, write_whole
+
+__all__ = [
+    "FILE_NAME", "FORMAT", "Angle", "Ask", "Build", "Count", "Doubt", "Entry", "Length", "Mass", "NotMeasured",
+    "Numbers", "Point", "Ratio", "Section", "Torque", "View", "find", "kebab", "read", "read_text", "require", "tables",
+    "with_entry", "write", "write_whole",
+]  # fmt: skip

@@ -1,0 +1,70 @@
+"""`[wanted]`: what you are aiming for. Every line has a usual value, so the table may be left out."""
+
+from __future__ import annotations
+
+from typing import Annotated, ClassVar
+
+from coachwork.build.entries import Angle, Ask, Length, Mass, Ratio
+from coachwork.build.section import Section
+from coachwork.quantity import Source
+
+
+class WantedEnd(Section):
+    """How one end should stand."""
+
+    camber: Annotated[
+        Angle,
+        Ask(
+            how="camber you want at ride height; negative leans the top in",
+            sign="any",
+            usual=(-0.15, 0.15),
+            guess="-1 ± 0 deg",
+        ),
+    ] = Angle()
+    toe: Annotated[
+        Angle,
+        Ask(
+            how="toe you want per wheel; positive points the front edges in",
+            sign="any",
+            usual=(-0.1, 0.1),
+            guess="0 ± 0 deg",
+        ),
+    ] = Angle()
+    tuck: Annotated[
+        Length,
+        Ask(
+            how="how far the tyre's outer face should stand inside the arch lip",
+            sign="any",
+            usual=(-5, 15),
+            guess="1.5 ± 0 mm",
+        ),
+    ] = Length()
+
+
+class Wanted(Section):
+    """Aims that the verdicts measure against."""
+
+    TABLE: ClassVar[str] = "wanted"
+    ORDER: ClassVar[int] = 60
+    INSTRUMENT: ClassVar[Source | None] = Source.CHOSEN
+
+    grip: Annotated[
+        Ratio, Ask(how="friction of tyre on the surface you drive on", usual=(0.2, 2.0), guess="0.9 ± 0.3")
+    ] = Ratio()
+    front_share: Annotated[
+        Ratio,
+        Ask(
+            how="share of the weight on the front wheels, from two kitchen scales", usual=(0.2, 0.8), guess="0.5 ± 0.06"
+        ),
+    ] = Ratio()
+    mass: Annotated[
+        Mass,
+        Ask(
+            how="all-up mass, ready to drive, on a kitchen scale; before that, your best sum",
+            usual=(300, 15000),
+            guess="2500 ± 800 g",
+        ),
+    ] = Mass()
+    turning_circle: Annotated[Length, Ask(how="turning circle you want, kerb to kerb", usual=(200, 4000))] = Length()
+    front: WantedEnd = WantedEnd()
+    rear: WantedEnd = WantedEnd()

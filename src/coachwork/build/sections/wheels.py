@@ -1,0 +1,72 @@
+"""`[wheels]`: the wheels and tyres the finished vehicle runs on.
+
+Inset has the sign of ISO 4000-1 and the trade's wheel makers for full-size wheels: positive when the mounting face lies
+outboard of the rim's centre plane. Sellers of small wheels often print the opposite sign as "offset". When in doubt
+give `backspace` instead: lay the wheel on its outer side and measure from the inner edge of the rim down to the
+mounting face; no sign to get wrong.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, ClassVar
+
+from coachwork.build.entries import Ask, Length
+from coachwork.build.section import Section
+
+
+class Wheel(Section):
+    """One wheel with its tyre; both wheels of an axle are alike."""
+
+    tyre_diameter: Annotated[
+        Length, Ask(how="outside diameter of the mounted tyre, not under load", usual=(30, 250))
+    ] = Length()
+    tyre_width: Annotated[Length, Ask(how="widest point of the mounted tyre, side to side", usual=(8, 120))] = Length()
+    tyre_squash: Annotated[
+        Length,
+        Ask(
+            how="how much lower the axle sits with the vehicle's weight on the tyre than without",
+            sign="not negative",
+            usual=(0, 15),
+            guess="1.0 ± 0.8 mm",
+        ),
+    ] = Length()
+    rim_width: Annotated[Length, Ask(how="rim's overall width, outer edge to outer edge", usual=(5, 120))] = Length()
+    inset: Annotated[
+        Length,
+        Ask(
+            how="rim's centre plane to mounting face; positive when the mounting face is outboard. If the seller's sign "
+            "is in doubt, give backspace instead",
+            sign="any",
+            usual=(-40, 40),
+        ),
+    ] = Length()
+    backspace: Annotated[
+        Length,
+        Ask(
+            how="wheel laid on its outer side: inner edge of the rim down to the mounting face",
+            sign="any",
+            usual=(-20, 80),
+        ),
+    ] = Length()
+    seat_diameter: Annotated[
+        Length, Ask(how="rim: diameter of the shoulder the tyre's bead sits on", usual=(15, 150))
+    ] = Length()
+    seat_width: Annotated[Length, Ask(how="rim: flange to flange inside, where the two beads sit", usual=(5, 110))] = (
+        Length()
+    )
+    bead_diameter: Annotated[
+        Length, Ask(how="tyre, off the rim: diameter of its hole at the bead", usual=(15, 150))
+    ] = Length()
+    bead_width: Annotated[
+        Length, Ask(how="tyre, off the rim and relaxed: outside of one bead to outside of the other", usual=(5, 110))
+    ] = Length()
+
+
+class Wheels(Section):
+    """Front and rear wheels as planned; a table left out means the wheel bought with the running gear."""
+
+    TABLE: ClassVar[str] = "wheels"
+    ORDER: ClassVar[int] = 30
+
+    front: Wheel = Wheel()
+    rear: Wheel = Wheel()

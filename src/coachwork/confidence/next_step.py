@@ -1,0 +1,81 @@
+"""What to measure next: first what is not measured at all, then guesses that matter, then readings worth taking better."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from coachwork.build import Build, Entry
+from coachwork.plan import Answer
+from coachwork.quantity import Source
+from coachwork.studies.finding import Verdict
+
+Reason = Literal["not measured", "guessed", "uncertain"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class NextStep:
+    """One number to take, and what it is good for.
+
+    weight : for `not measured` how many verdicts wait for it, else the doubt in verdicts that hangs on it (0 to n)
+    """
+
+    key: str
+    reason: Reason
+    how: str
+    verdicts: tuple[str, ...]
+    weight: float
+
+
+def next_steps(build: Build, answers: Mapping[str, Answer], verdicts: Iterable[Verdict]) -> tuple[NextStep, ...]:
+    """All that is worth measuring, most useful first."""
+    verdicts = tuple(verdicts)
+    entries = {entry.key: entry for entry in build.entries()}
+    steps = [*_blank(entries, verdicts), *_guessed(entries, answers, verdicts), *_uncertain(entries, verdicts)]
+    rank = {"not measured": 0, "guessed": 1, "uncertain": 2}
+    return tuple(sorted(steps, key=lambda step: (rank[step.reason], -step.weight, step.key)))
+
+
+def _blank(entries: Mapping[str, Entry], verdicts: tuple[Verdict, ...]) -> Iterable[NextStep]:
+    waiting: dict[str, list[Verdict]] = {}
+    for verdict in verdicts:
+        for key in verdict.missing:
+            waiting.setdefault(key, []).append(verdict)
+    for key, held_up in waiting.items():
+        # A verdict that waits for one number alone counts whole; one that waits for six, a sixth for each.
+        weight = sum(1 / len(verdict.missing) for verdict in held_up)
+        how = entries[key].how if key in entries else "choose one of the kinds listed in the build file's reference"
+        yield NextStep(key=key, reason="not measured", how=how, verdicts=tuple(v.id for v in held_up), weight=weight)
+
+
+def _doubt(verdict: Verdict) -> float:
+    """0 for a sure verdict, 1 for a coin toss."""
+    return 0.0 if verdict.chance is None else 4 * verdict.chance * (1 - verdict.chance)
+
+
+def _hanging_on(key: str, verdicts: tuple[Verdict, ...]) -> tuple[tuple[str, ...], float]:
+    shares = {v.id: lead.share * _doubt(v) for v in verdicts for lead in v.leads if lead.key == key}
+    return tuple(sorted(shares, key=lambda id: -shares[id])), sum(shares.values())
+
+
+def _guessed(
+    entries: Mapping[str, Entry], answers: Mapping[str, Answer], verdicts: tuple[Verdict, ...]
+) -> Iterable[NextStep]:
+    """Stand-ins the studies went on with, and numbers the builder guessed."""
+    read = {key for answer in answers.values() for key in answer.read}
+    for key in read & entries.keys():
+        entry = entries[key]
+        if entry.best is not None and entry.best.source is Source.GUESS and entry.best.half_width > 0:
+            touched, weight = _hanging_on(key, verdicts)
+            yield NextStep(key=key, reason="guessed", how=entry.how, verdicts=touched, weight=weight)
+
+
+def _uncertain(entries: Mapping[str, Entry], verdicts: tuple[Verdict, ...]) -> Iterable[NextStep]:
+    """Readings that leave a verdict open: a third of the doubt of a verdict that is neither sure nor hopeless."""
+    keys = {lead.key for v in verdicts for lead in v.leads if lead.share * _doubt(v) > 0.1}
+    for key in keys & entries.keys():
+        best = entries[key].best
+        if best is not None and best.source not in (Source.GUESS, Source.CHOSEN):
+            touched, weight = _hanging_on(key, verdicts)
+            yield NextStep(key=key, reason="uncertain", how=entries[key].how, verdicts=touched, weight=weight)

@@ -1,0 +1,65 @@
+"""Finds the studies: every folder in `coachwork.studies` whose `__init__` defines `STUDY`."""
+
+from __future__ import annotations
+
+import importlib
+import inspect
+import pkgutil
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+from graphlib import TopologicalSorter
+from typing import Any, get_type_hints
+
+from coachwork import studies
+from coachwork.build import Section
+from coachwork.studies.study import Study
+
+
+@dataclass(frozen=True)
+class Wiring:
+    """A study with what its function asks for: parameter name -> section class, or the name of another study."""
+
+    study: Study
+    sections: dict[str, type[Section]]
+    upstream: dict[str, str]
+
+
+@lru_cache(maxsize=1)
+def discover() -> tuple[Study, ...]:
+    """All studies in the package, in the builder's order."""
+    found = []
+    for module in pkgutil.iter_modules(studies.__path__):
+        if module.ispkg:
+            package = importlib.import_module(f"{studies.__name__}.{module.name}")
+            if isinstance(study := getattr(package, "STUDY", None), Study):
+                found.append(study)
+    return tuple(sorted(found, key=lambda study: (study.order, study.name)))
+
+
+def wire(found: Iterable[Study]) -> tuple[Wiring, ...]:
+    """Each study's parameters matched by type, in an order in which every study comes after those it asks for.
+
+    Raises TypeError for a parameter that is neither a section nor a known study's result, and graphlib's CycleError
+    for studies that ask for each other.
+    """
+    found = tuple(found)
+    hints = {study.name: get_type_hints(study.compute) for study in found}
+    makers: dict[Any, str] = {hints[study.name].get("return"): study.name for study in found}
+    wirings: dict[str, Wiring] = {}
+    for study in found:
+        sections: dict[str, type[Section]] = {}
+        upstream: dict[str, str] = {}
+        for parameter in inspect.signature(study.compute).parameters:
+            kind = hints[study.name].get(parameter)
+            if isinstance(kind, type) and issubclass(kind, Section) and kind.TABLE:
+                sections[parameter] = kind
+            elif kind in makers:
+                upstream[parameter] = makers[kind]
+            else:
+                raise TypeError(
+                    f"study {study.name}: parameter {parameter} asks for {kind}, which is neither a section nor a result"
+                )
+        wirings[study.name] = Wiring(study, sections, upstream)
+    order = TopologicalSorter({name: set(w.upstream.values()) for name, w in wirings.items()}).static_order()
+    return tuple(wirings[name] for name in order)

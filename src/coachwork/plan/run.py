@@ -1,0 +1,124 @@
+"""Runs the studies a build needs, each after those it asks for, and reuses every answer whose inputs did not change.
+
+What a study read is recorded as it reads. An answer kept from an earlier run serves again when every entry it read
+holds the same, the settings of its sections are the same, and the answers it stood on were reused too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from coachwork.build import Build, Section
+from coachwork.plan.discovery import Wiring, discover, wire
+from coachwork.plan.views import Plain, Sampled
+from coachwork.quantity import Measured
+from coachwork.studies.finding import Finding
+from coachwork.studies.study import Study
+
+Progress = Callable[[str, int, int], None]  # study about to run, how many are done, how many in all
+
+
+class Cancelled(Exception):  # noqa: N818 - the builder's wish, not an error
+    """The run was stopped between two studies, as asked."""
+
+
+@dataclass(frozen=True, eq=False)
+class Answer:
+    """A study's result and findings, with the record of what they came from."""
+
+    study: Study
+    result: Any
+    findings: tuple[Finding, ...]
+    read: Mapping[str, Measured | None]
+    settings: tuple[Any, ...]
+    upstream: tuple[Answer, ...]
+
+    def everything_read(self) -> dict[str, Measured | None]:
+        """What this answer and those it stands on have read."""
+        read = dict(self.read)
+        for answer in self.upstream:
+            read |= answer.everything_read()
+        return read
+
+    def missing(self) -> set[str]:
+        """Keys that were looked for and not there."""
+        return {key for finding in self.findings for key in finding.missing}
+
+
+@dataclass(eq=False)
+class Plan:
+    """The studies, wired; keeps the last answer of each for reuse.
+
+    >>> [study.name for study in Plan().studies][:2]
+    ['likeness', 'stance']
+    """
+
+    studies: tuple[Study, ...] = field(default_factory=discover)
+    kept: dict[str, Answer] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.wirings = {wiring.study.name: wiring for wiring in wire(self.studies)}
+
+    def needed(self, names: Iterable[str]) -> list[Wiring]:
+        """The studies named and all they stand on, in running order. Raises KeyError for a name that is none."""
+        wanted: set[str] = set()
+
+        def want(name: str) -> None:
+            wanted.add(name)
+            for upstream in self.wirings[name].upstream.values():
+                want(upstream)
+
+        for name in names:
+            want(name)
+        return [wiring for name, wiring in self.wirings.items() if name in wanted]
+
+    def run(self, build: Build, *, only: Iterable[str] | None = None, progress: Progress | None = None,
+            cancelled: Callable[[], bool] = lambda: False) -> dict[str, Answer]:  # fmt: skip
+        """Answers by study name. Raises Cancelled when `cancelled()` turns true between two studies."""
+        wirings = self.needed(self.wirings if only is None else only)
+        answers: dict[str, Answer] = {}
+        for done, wiring in enumerate(wirings):
+            name = wiring.study.name
+            if cancelled():
+                raise Cancelled(name)
+            if progress is not None:
+                progress(name, done, len(wirings))
+            kept = self.kept.get(name)
+            if kept is None or not _still_true(kept, wiring, build, answers):
+                self.kept[name] = _answer(wiring, build, answers, Plain())
+            answers[name] = self.kept[name]
+        return answers
+
+    def run_sampled(self, build: Build, name: str, view: Sampled) -> Answer:
+        """One study over many samples, with all it stands on; nothing is kept."""
+        answers: dict[str, Answer] = {}
+        for wiring in self.needed([name]):
+            answers[wiring.study.name] = _answer(wiring, build, answers, view)
+        return answers[name]
+
+
+def _answer(wiring: Wiring, build: Build, answers: Mapping[str, Answer], view: Plain | Sampled) -> Answer:
+    own = view.afresh()  # the record of this study alone
+    sections = {parameter: build[kind].seen_by(own) for parameter, kind in wiring.sections.items()}
+    upstream = {parameter: answers[name] for parameter, name in wiring.upstream.items()}
+    result = wiring.study.compute(**sections, **{parameter: answer.result for parameter, answer in upstream.items()})
+    findings = tuple(wiring.study.findings(result))
+    return Answer(wiring.study, result, findings, own.seen, _settings(wiring, build), tuple(upstream.values()))
+
+
+def _settings(wiring: Wiring, build: Build) -> tuple[Any, ...]:
+    return tuple(build[kind].settings() for kind in wiring.sections.values())
+
+
+def _still_true(kept: Answer, wiring: Wiring, build: Build, answers: Mapping[str, Answer]) -> bool:
+    if kept.settings != _settings(wiring, build):
+        return False
+    if any(answers[name] is not old for name, old in zip(wiring.upstream.values(), kept.upstream, strict=True)):
+        return False
+    now: dict[str, Measured | None] = {}
+    for kind in wiring.sections.values():
+        section: Section = build[kind]
+        now |= {entry.key: entry.best for entry in section.entries()}
+    return all(now.get(key) == held for key, held in kept.read.items())
