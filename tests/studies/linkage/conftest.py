@@ -5,6 +5,7 @@ import pytest
 
 from coachwork.studies.linkage.camber_link import CamberLinkCorner
 from coachwork.studies.linkage.poses import Wheel
+from coachwork.studies.linkage.two_arm import TwoArmCorner
 
 
 @pytest.fixture
@@ -37,3 +38,24 @@ def wheel():
     return Wheel(
         centre=np.array([0.2, 75.0, 18.0]), spin_axis=axis / np.linalg.norm(axis), tyre_radius_mm=np.array(33.0)
     )
+
+
+@pytest.fixture
+def two_arm_hardpoints():
+    """Kind (b), left front, mm: pins askew to each other, so nothing is planar here either."""
+    points = {
+        "lower_pin_front": [15.0, 20.0, 11.8],
+        "lower_pin_rear": [-14.0, 20.6, 11.0],
+        "upper_pin_front": [9.0, 25.0, 30.0],
+        "upper_pin_rear": [-11.0, 25.5, 31.5],
+        "kingpin_lower": [1.6, 60.0, 9.5],
+        "kingpin_upper": [-1.2, 57.0, 32.0],
+        "tie_rod_inner": [-13.0, 18.0, 19.0],
+        "tie_rod_outer": [-12.5, 58.0, 18.5],
+    }
+    return {name: np.array(point) for name, point in points.items()}
+
+
+@pytest.fixture
+def two_arm(two_arm_hardpoints):
+    return TwoArmCorner(**two_arm_hardpoints)

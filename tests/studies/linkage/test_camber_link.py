@@ -76,16 +76,6 @@ def test_a_link_too_short_says_by_how_much(front_hardpoints):
     assert np.isfinite(just.poses(arm_angle_rad=0.0).carrier.shift).all()
 
 
-def test_bump_twist_is_the_derivative_of_the_pose(front, wheel):
-    """Central difference, step 1e-5 rad: 40 mm * (1e-5)^2 of error and 1e-14 / 1e-5 of rounding, both under 1e-8."""
-    step, rack = 1e-5, front.tie_rod_inner + RACK
-    ahead, behind = (front.poses(arm_angle_rad=ARM + s, tie_rod_inner=rack) for s in (step, -step))
-    poses = front.poses(arm_angle_rad=ARM, tie_rod_inner=rack)
-    velocity = front.bump_twist(poses, tie_rod_inner=rack).at(poses.knuckle.at(wheel.centre))
-    difference = (ahead.knuckle.at(wheel.centre) - behind.knuckle.at(wheel.centre)) / (2 * step)
-    np.testing.assert_allclose(velocity, difference, atol=1e-7)
-
-
 def test_samples_travel_and_steer_broadcast(front, front_hardpoints):
     """A leading axis of samples gives what each sample gives alone."""
     shifts = np.random.default_rng(1).normal(0, 0.2, (4, 1, 1, 3))

@@ -1,0 +1,115 @@
+"""Kind (b): two arms on hinge pins, their outer ball joints carry the knuckle; also a rear end with a toe link.
+
+    upper pin (x)------- upper arm -------o
+                                           \\  knuckle: the line through the balls is its kingpin,
+                                            \\  a tie-rod (rear: a toe link to a chassis ball) holds it about that line
+    lower pin (x)-------- lower arm ---------o
+
+The upper ball goes round the upper pin and the knuckle holds it at a fixed distance from the lower ball: circle meets
+sphere. Both balls placed, the knuckle may still turn about the line through them: the tie-rod's circle and sphere.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+
+import numpy as np
+
+from coachwork.geometry.circle_sphere import Pin, swing
+from coachwork.geometry.rigid import Motion, Twist
+from coachwork.geometry.vectors import Array, cross, frozen, length
+from coachwork.studies.linkage.poses import CornerPoses
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class TwoArmCorner:
+    """Drawn hardpoints of the left corner, (..., 3) in mm, and the length of its tie-rod or toe link.
+
+    Left out, the length is the distance between the balls. The arms' and the knuckle's own lengths are those drawn: a
+    different arm is a corner with other points.
+    """
+
+    lower_pin_front: Array
+    lower_pin_rear: Array
+    upper_pin_front: Array
+    upper_pin_rear: Array
+    kingpin_lower: Array  # the lower arm's ball
+    kingpin_upper: Array  # the upper arm's ball
+    tie_rod_inner: Array
+    tie_rod_outer: Array
+    tie_rod_length_mm: Array | None = None  # (...)
+
+    def __post_init__(self) -> None:
+        """Fill in the length left out, write-protect the arrays."""
+        if self.tie_rod_length_mm is None:
+            object.__setattr__(self, "tie_rod_length_mm", length(np.subtract(self.tie_rod_outer, self.tie_rod_inner)))
+        for field in fields(self):
+            object.__setattr__(self, field.name, frozen(getattr(self, field.name)))
+
+    @property
+    def _lower_pin(self) -> Pin:
+        """Directed forward, as the upper one, so that a positive turn lifts the left wheel."""
+        return Pin.through(self.lower_pin_rear, self.lower_pin_front)
+
+    @property
+    def _upper_pin(self) -> Pin:
+        return Pin.through(self.upper_pin_rear, self.upper_pin_front)
+
+    def poses(self, *, arm_angle_rad: Array, tie_rod_inner: Array | None = None) -> CornerPoses:
+        """Poses for angles (...) of the lower arm and positions (..., 3) of the inner ball, drawn ones if left out.
+
+        NaN motions: knuckle or tie-rod cannot reach; the rooms say which and by how many mm.
+        """
+        assert self.tie_rod_length_mm is not None
+        pin = self._lower_pin
+        arm_angle_rad = np.asarray(arm_angle_rad, dtype=float)
+        arm = Motion.about(pin.point, pin.direction, arm_angle_rad)
+        lower_ball = arm.at(self.kingpin_lower)
+        upper = swing(
+            self._upper_pin,
+            self.kingpin_upper,
+            drawn_ball=self.kingpin_lower,
+            ball=lower_ball,
+            distance=length(self.kingpin_upper - self.kingpin_lower),
+        )
+        upper_arm = upper.motion
+        upper_ball = upper_arm.at(self.kingpin_upper)
+        drawn_kingpin = self.kingpin_upper - self.kingpin_lower
+        unsteered = Motion.between(self.kingpin_lower, lower_ball, drawn_kingpin, upper_ball - lower_ball)
+        steer = swing(
+            Pin.through(self.kingpin_lower, self.kingpin_upper),
+            self.tie_rod_outer,
+            drawn_ball=self.tie_rod_inner,
+            ball=unsteered.back(self.tie_rod_inner if tie_rod_inner is None else tie_rod_inner),
+            distance=self.tie_rod_length_mm,
+        )
+        return CornerPoses(
+            arm=arm,
+            upper_arm=upper_arm,
+            carrier=unsteered,
+            knuckle=unsteered @ steer.motion,
+            arm_angle_rad=arm_angle_rad,
+            upper_angle_rad=upper.angle,
+            knuckle_angle_rad=steer.angle,
+            upper_room_mm=upper.room,
+            tie_rod_room_mm=steer.room,
+        )
+
+    def bump_twist(self, poses: CornerPoses, *, tie_rod_inner: Array | None = None) -> Twist:
+        """The knuckle's velocity per radian of arm angle, with the tie-rod's inner ball held."""
+        lower_pin, upper_pin = self._lower_pin, self._upper_pin
+        lower_ball, upper_ball = poses.knuckle.at(self.kingpin_lower), poses.knuckle.at(self.kingpin_upper)
+        lower_velocity = Twist.about(lower_pin.point, lower_pin.direction).at(lower_ball)
+        upper_own = Twist.about(upper_pin.point, upper_pin.direction)
+        kingpin = upper_ball - lower_ball
+        with np.errstate(divide="ignore", invalid="ignore"):
+            rate = (kingpin * lower_velocity).sum(-1) / (kingpin * upper_own.at(upper_ball)).sum(-1)
+            relative = rate[..., None] * upper_own.at(upper_ball) - lower_velocity
+            # The line through the balls turns as its ends move apart sideways: omega x k = relative, omega normal to k.
+            angular = cross(kingpin, relative) / (kingpin * kingpin).sum(-1)[..., None]
+        unsteered = Twist(angular, lower_velocity - cross(angular, lower_ball))
+        return unsteered.holding(
+            poses.knuckle.at(self.tie_rod_outer),
+            at_distance_from=self.tie_rod_inner if tie_rod_inner is None else tie_rod_inner,
+            own=Twist.about(lower_ball, kingpin / length(kingpin)[..., None]),
+        )
