@@ -20,6 +20,7 @@ from typing import NoReturn
 
 from coachwork.quantity.errors import Unreadable
 from coachwork.quantity.kinds import RATIO, TEMPERATURE, Kind, Sign
+from coachwork.quantity.lookalikes import something_else
 from coachwork.quantity.measured import Measured
 from coachwork.quantity.numerals import Numeral, numeral
 from coachwork.quantity.sources import SOURCE_WORDS, Source
@@ -32,9 +33,7 @@ _RANGE_SIGN = re.compile(r"\.{2,3}|…")
 _SOURCE = re.compile(r"(?:^|(?<=\s))(by|from)(?:\s+(.*))?$", re.IGNORECASE | re.DOTALL)
 _INCH = re.compile(r'in|inch|inches|"')
 _FOOT = re.compile(r"(?:ft|foot|feet|')(?![A-Za-z'])\s*")
-_DATE = re.compile(r"\b\d{4}-\d{1,2}-\d{1,2}\b|\b\d{1,2}:\d{2}:\d{2}\b|\b\d{1,2}([./])\d{1,2}\1\d{2,4}\b", re.ASCII)
 _NOT_FINITE = re.compile(r"[~+\-\s]*(?:nan|inf|infinity|∞)(?![A-Za-z])", re.IGNORECASE)
-_WITH_COMMA = re.compile(r"[+-]?\d[\d.,]*,\d[\d.,]*", re.ASCII)
 
 
 @dataclass(frozen=True)
@@ -45,6 +44,11 @@ class _Part:
     value: Fraction
     digit: Fraction
     unit: str | None
+
+    @property
+    def number(self) -> str:
+        """The text without its unit."""
+        return self.text.removesuffix(self.unit or "").strip()
 
 
 def parse(
@@ -90,7 +94,10 @@ class _Reading:
 
     def measured(self) -> Measured:
         body, source = self._source(typewritten(self.read))
-        self._refuse_what_looks_like_something_else(body)
+        if not body:
+            self._refuse(f"there is no number; {self.kind.wish}")
+        if found := something_else(body, self.kind):
+            self._refuse(*found)
         spread_signs, range_signs = _SPREAD_SIGN.findall(body), _RANGE_SIGN.findall(body)
         if len(spread_signs) + len(range_signs) > 1:
             self._refuse(f"{short(self.read)} has more than one ± or ..; one spread or one range is wanted")
@@ -101,8 +108,8 @@ class _Reading:
         else:
             value, half_width = self._alone(body, source)
         if self.kind.whole and value.denominator != 1:
-            self._refuse(f"{short(body)} is not a whole number; {self.kind.dimension} is wanted here, "
-                         f"such as {self.kind.example}")  # fmt: skip
+            what = f"the middle of {short(body)}" if range_signs else short(body)
+            self._refuse(f"{what} is not a whole number; {self.kind.wish}")
         try:
             return Measured(float(value), float(half_width), source, self.kind)
         except OverflowError:
@@ -115,7 +122,7 @@ class _Reading:
             word = " ".join((found[2] or "").lower().split())
             named = SOURCE_WORDS.get(word)
             if named is None:
-                near = difflib.get_close_matches(word, SOURCE_WORDS, n=1)
+                near = difflib.get_close_matches(word, SOURCE_WORDS, n=1, cutoff=0.7)
                 hint = f"did you mean {near[0]}?" if near else "known are " + ", ".join(s.word for s in Source)
                 if not word:
                     self._refuse(f"{found[1]} is followed by nothing; {hint}")
@@ -126,32 +133,6 @@ class _Reading:
                 self._refuse(f'~ means a guess, yet the text says "{named.value}"; leave one of them out')
             return text[1:].strip(), Source.GUESS
         return text, named or self.default
-
-    def _refuse_what_looks_like_something_else(self, body: str) -> None:
-        if not body:
-            self._refuse(f"there is no number; {self.kind.wanted} is wanted here")
-        if found := _WITH_COMMA.search(body):
-            self._refuse_comma(found[0])
-        if "," in body or ";" in body or body[0] in "[({":
-            self._refuse(f"{short(body)} looks like a list; one number is wanted, {self.kind.wanted}")
-        if _DATE.search(body):
-            self._refuse(f"{short(body)} looks like a date or a time of day; {self.kind.wanted} is wanted here")
-        if "''" in body:
-            self._refuse(f"two single quotes can be feet or inches; write in (or \") for inches, ft (or ') for feet: "
-                         f"{short(body)}")  # fmt: skip
-
-    def _refuse_comma(self, number: str) -> NoReturn:
-        sign, digits = ("-" if number[0] == "-" else ""), number.lstrip("+-")
-        if re.fullmatch(r"[1-9]\d{0,2},\d{3}", digits):
-            first, second = sign + digits.replace(",", ""), sign + digits.replace(",", ".")
-            self._refuse(f"{number} can be {first} or {second}; write it without the comma")
-        if re.fullmatch(r"\d+,\d+", digits) or re.fullmatch(r"\d{1,3}(\.\d{3})+,\d+", digits):
-            plain = sign + digits.replace(".", "").replace(",", ".")
-        elif re.fullmatch(r"[1-9]\d{0,2}(,\d{3})+(\.\d+)?", digits):
-            plain = sign + digits.replace(",", "")
-        else:
-            self._refuse(f"{short(number)} looks like a list; one number is wanted, {self.kind.wanted}")
-        self._refuse(f"write {number} as {plain}: a point before the decimals, nothing between thousands", plain)
 
     def _alone(self, body: str, source: Source) -> tuple[Fraction, Fraction]:
         if ":" in body:
@@ -201,8 +182,8 @@ class _Reading:
     def _range(self, left: str, right: str) -> tuple[Fraction, Fraction]:
         low, high = self._part(left), self._part(right)
         if high.unit is None and low.unit is not None:
-            self._refuse(f"the unit of a range stands behind its second number: write {short(left.strip())} .. "
-                         f"{short(right.strip())} {low.unit}")  # fmt: skip
+            plain = f"{low.number} .. {high.number} {low.unit}"
+            self._refuse(f"the unit of a range stands behind its second number; write {short(plain)}", plain)
         convert = self._conversion(high)
         of_low = self._conversion(low) if low.unit is not None else convert
         if of_low != convert:
@@ -217,12 +198,11 @@ class _Reading:
         first, _, second = body.partition(":")
         top, bottom = self._numeral(first), self._numeral(second)
         if top.rest or bottom.rest:
-            self._refuse(f"{short(body)} cannot be read; {self.kind.wanted} is wanted here")
+            self._refuse(f"{short(body)} cannot be read; {self.kind.wish}")
         if bottom.value == 0:
             self._refuse(f"{short(body)} divides by zero")
         if self.kind is not RATIO:
-            self._refuse(f"{short(body)} is a ratio; {self.kind.dimension} is wanted here, "
-                         f"such as {self.kind.example}")  # fmt: skip
+            self._refuse(f"{short(body)} is a ratio; {self.kind.wish}")
         return top.value / bottom.value
 
     def _numeral(self, text: str) -> Numeral:
@@ -235,7 +215,7 @@ class _Reading:
             self._refuse(f"{short(text)} divides by zero")
         if number is None:
             what = "there is no number" if not text else f"{short(text)} does not start with a readable number"
-            self._refuse(f"{what}; {self.kind.wanted} is wanted here")
+            self._refuse(f"{what}; {self.kind.wish}")
         return number
 
     def _part(self, text: str) -> _Part:
@@ -262,17 +242,17 @@ class _Reading:
         if part.unit is None:
             return Conversion(self.kind.bare_scale)
         if self.kind.whole and is_unit_text(part.unit, self.kind):
-            self._refuse(f"{short(part.text)} has a unit, {self.kind.dimension} has none; "
-                         f"write it as {self.kind.example}")  # fmt: skip
+            self._refuse(
+                f"{short(part.text)} has a unit, {self.kind.dimension} has none; write {part.number}", part.number
+            )
         try:
             return conversion(part.unit, self.kind)
         except OtherKind as other:
             what = f"is {other.dimension}" if other.dimension else f"is not {self.kind.dimension}"
-            self._refuse(f"{short(part.text)} {what}; {self.kind.dimension} is wanted here, "
-                         f"such as {self.kind.example}")  # fmt: skip
+            self._refuse(f"{short(part.text)} {what}; {self.kind.wish}")
         except UnknownUnit as unknown:
             near = unknown.suggestion
-            hint = f"did you mean {near}?" if near else f"{self.kind.wanted} is wanted here"
+            hint = f"did you mean {near}?" if near else f"{self.kind.wish}"
             self._refuse(f"{short(part.unit)} is not a known unit; {hint}", near)
 
     def _check_sign(self, value: Fraction, text: str) -> None:

@@ -53,6 +53,15 @@ class Kind:
         """
         return f"{self.dimension}, such as {self.example}"
 
+    @property
+    def wish(self) -> str:
+        """The same as the half of a sentence.
+
+        >>> MASS.wish
+        'a mass is wanted here, such as 35 g or 1.2 kg'
+        """
+        return f"{self.dimension} is wanted here, such as {self.example}"
+
 
 LENGTH = Kind(
     "length", "mm", "a length", "267 mm or 10 1/2 in", Source.CALLIPERS, ("mm", "cm", "m", "in", "inch", "ft", "thou")

@@ -53,6 +53,7 @@ _SPELLINGS = {
     "photos": Source.PHOTO,
     "computed": Source.COMPUTED,
     "chosen": Source.CHOSEN,
+    "eye": Source.GUESS,
 }
 
 SOURCE_WORDS = {source.word: source for source in Source} | _SPELLINGS

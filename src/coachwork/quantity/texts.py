@@ -1,7 +1,6 @@
 """What stands in the builder's file, as a text that the grammar can read and a sentence can quote."""
 
 import datetime
-import math
 
 from coachwork.quantity.errors import Unreadable
 from coachwork.quantity.kinds import Kind
@@ -13,33 +12,34 @@ _TYPEWRITTEN = str.maketrans(
 
 
 def as_text(read: object, kind: Kind) -> str:
-    """Whatever the file holds as text; repr() of a float gives it back exactly."""
+    """Whatever the file holds as text, or Unreadable; repr() of a float gives it back exactly."""
     if isinstance(read, str):
-        if len(read) > _LONGEST:
-            raise Unreadable(short(read), kind.wanted, f"{short(read)} is too long; {kind.wanted} is wanted here")
-        return read
-    if isinstance(read, int | float) and not isinstance(read, bool):
-        if isinstance(read, int) and abs(read) >= 10**_LONGEST:
-            what = "a whole number of more than 200 digits"
-        elif not math.isfinite(read):
-            what = f"{read}"
-            raise Unreadable(what, kind.wanted, f"{what} is not a number that can be measured; "
-                             "leave the key out if it is not known")  # fmt: skip
-        else:
-            return repr(float(read)) if isinstance(read, float) else str(int(read))
-    elif read is None:
-        what = "nothing"
-    elif isinstance(read, bool):
-        what = f"{str(read).lower()} (yes or no)"
-    elif isinstance(read, list | tuple | set | frozenset):
-        what = "a list"
-    elif isinstance(read, dict):
-        what = "a table"
-    elif isinstance(read, datetime.date | datetime.time):
-        what = f"{read} (a date or a time of day)"
-    else:
-        what = f"a {type(read).__name__}"
-    raise Unreadable(what, kind.wanted, f"{what} stands here; {kind.wanted} is wanted")
+        if len(read) <= _LONGEST:
+            return read
+        raise Unreadable(short(read), kind.wanted, f"{short(read)} is too long; {kind.wish}")
+    if isinstance(read, bool) or not isinstance(read, int | float):
+        what = _name(read)
+        raise Unreadable(what, kind.wanted, f"{what} is no number; {kind.wish}")
+    if isinstance(read, float):
+        return repr(float(read))  # "nan" and "inf" as well: the grammar has the words for them
+    if abs(read) < 10**_LONGEST:
+        return str(int(read))
+    what = f"a number of more than {_LONGEST} digits"
+    raise Unreadable(what, kind.wanted, f"{what} is too large; {kind.wish}")
+
+
+def _name(read: object) -> str:
+    if read is None:
+        return "an empty value"
+    if isinstance(read, bool):
+        return f"{str(read).lower()} (yes or no)"
+    if isinstance(read, list | tuple | set | frozenset):
+        return "a list"
+    if isinstance(read, dict):
+        return "a table"
+    if isinstance(read, datetime.date | datetime.time):
+        return f"{read} (a date or a time of day)"
+    return f"a value of type {type(read).__name__}"
 
 
 def typewritten(text: str) -> str:

@@ -98,12 +98,13 @@ def conversion(unit: str, kind: Kind) -> Conversion:
         raise UnknownUnit(_nearest(unit, kind))
     if unit == "%":
         raise OtherKind("a ratio")
-    # By their letters, before pint: it takes "MM" for a concentration and "v" for nothing.
-    if unit not in kind.units and unit.lower() in kind.units:
-        raise UnknownUnit(unit.lower())
+    # By the letters, before pint: to it "MM" is a concentration.
+    if unit not in kind.units and (same := [known for known in kind.units if known.lower() == unit.lower()]):
+        raise UnknownUnit(same[0])
     theirs = _root(unit)
     if theirs is None:
-        raise UnknownUnit(_nearest(unit, kind))
+        written_small = unit.lower() if kind.unit and _root(unit.lower()) == _root(kind.unit) else None
+        raise UnknownUnit(written_small or _nearest(unit, kind))
     if not kind.unit or theirs != _root(kind.unit):
         raise OtherKind(next((other.dimension for other in KINDS if other.unit and _root(other.unit) == theirs), None))
     try:
