@@ -158,6 +158,9 @@ class End(Hardpoints):
         Angle,
         Ask(how="largest angle the shaft's joints turn through without binding", usual=(0.1, 0.9), guess="30 ± 5 deg"),
     ] = Angle()
+    damper_stroke: Annotated[Length, Ask(how="how far the damper's rod moves from end to end", usual=(2, 80))] = (
+        Length()
+    )
     steering: Steering = Steering()
     links: dict[str, AxleLink] = {}
     leaf_sprung: bool = False

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar, Literal
 
-from coachwork.build.entries import Ask, Length, Mass
+from coachwork.build.entries import Ask, Length
 from coachwork.build.section import Section
 from coachwork.quantity import Source
 
@@ -142,8 +142,6 @@ class Shell(Outline):
     TABLE: ClassVar[str] = "shell"
     ORDER: ClassVar[int] = 11
 
-    mass: Annotated[Mass, Ask(how="the bare shell on a kitchen scale", usual=(20, 5000))] = Mass()
-    mesh: str = ""
     front: Arch = Arch()
     rear: Arch = Arch()
 

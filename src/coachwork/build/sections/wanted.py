@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar
 
-from coachwork.build.entries import Angle, Ask, Length, Mass, Ratio
+from coachwork.build.entries import Angle, Ask, Length
 from coachwork.build.section import Section
 from coachwork.quantity import Source
 
@@ -48,23 +48,6 @@ class Wanted(Section):
     ORDER: ClassVar[int] = 60
     INSTRUMENT: ClassVar[Source | None] = Source.CHOSEN
 
-    grip: Annotated[
-        Ratio, Ask(how="friction of tyre on the surface you drive on", usual=(0.2, 2.0), guess="0.9 ± 0.3")
-    ] = Ratio()
-    front_share: Annotated[
-        Ratio,
-        Ask(
-            how="share of the weight on the front wheels, from two kitchen scales", usual=(0.2, 0.8), guess="0.5 ± 0.06"
-        ),
-    ] = Ratio()
-    mass: Annotated[
-        Mass,
-        Ask(
-            how="all-up mass, ready to drive, on a kitchen scale; before that, your best sum",
-            usual=(300, 15000),
-            guess="2500 ± 800 g",
-        ),
-    ] = Mass()
     turning_circle: Annotated[Length, Ask(how="turning circle you want, kerb to kerb", usual=(200, 4000))] = Length()
     front: WantedEnd = WantedEnd()
     rear: WantedEnd = WantedEnd()
