@@ -36,24 +36,26 @@ def check(read: Any, kind: Kind, sign: Any) -> None:
         assert parse(show(got), kind) == got
 
 
+@settings(deadline=None)  # the first one loads pint
 @given(st.text(), any_kind, any_sign)
 def test_any_text(read: str, kind: Kind, sign: str) -> None:
     check(read, kind, sign)
 
 
-@settings(max_examples=1000)
+@settings(max_examples=1000, deadline=None)
 @given(from_pieces, any_kind, any_sign)
 def test_any_text_from_the_grammars_own_pieces(read: str, kind: Kind, sign: str) -> None:
     check(read, kind, sign)
 
 
-@settings(max_examples=500)
+@settings(max_examples=500, deadline=None)
 @given(st.sampled_from(KINDS), st.sampled_from(Source), st.floats(), st.sampled_from(PIECES), st.sampled_from(PIECES))
 def test_any_number_with_any_tail(kind: Kind, source: Source, number: float, first: str, second: str) -> None:
     check(f"{number!r} {first}{second}", kind, "any")
     check(f"{number!r} {first} {second} {source.value}", kind, "any")
 
 
+@settings(deadline=None)
 @given(
     st.integers() | st.floats() | st.booleans() | st.none() | st.lists(st.integers()) | st.dates() | st.times()
     | st.binary() | st.complex_numbers() | st.dictionaries(st.text(), st.integers()),

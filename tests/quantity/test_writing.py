@@ -1,7 +1,7 @@
 """What is written reads back the same; what is rounded is rounded to the place of its spread."""
 
 import pytest
-from hypothesis import example, given
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from coachwork.quantity import (
@@ -35,6 +35,7 @@ def measured(kind: Kind, values: st.SearchStrategy[float]) -> st.SearchStrategy[
 any_measured = st.sampled_from(KINDS).flatmap(lambda kind: measured(kind, finite | everyday))
 
 
+@settings(deadline=None)  # the first one loads pint
 @given(any_measured)
 @example(Measured(1.7976931348623157e308, 5e-324, Source.SCAN, ANGLE))
 def test_parse_undoes_show(value: Measured) -> None:
@@ -44,6 +45,7 @@ def test_parse_undoes_show(value: Measured) -> None:
 IN_OTHER_UNITS = [(kind, unit) for kind in KINDS for unit in kind.units]
 
 
+@settings(deadline=None)
 @given(st.sampled_from(IN_OTHER_UNITS).flatmap(lambda pair: st.tuples(measured(pair[0], everyday), st.just(pair[1]))))
 @example((Measured(1e-300, 0.0, Source.GUESS, TEMPERATURE), "degF"))
 @example((Measured(7.3, 0.3, Source.RULER, LENGTH), "in"))
@@ -52,6 +54,7 @@ def test_parse_undoes_show_in_every_unit_we_suggest(pair: tuple[Measured, str]) 
     assert parse(show(value, unit), value.kind) == value
 
 
+@settings(deadline=None)
 @given(measured(LENGTH, finite), st.sampled_from(["in", "ft", "thou", "yd"]))
 def test_parse_undoes_show_in_imperial_over_all_floats(value: Measured, unit: str) -> None:
     assert parse(show(value, unit), LENGTH) == value
