@@ -82,11 +82,14 @@ def swing(pin: Pin, point: Array, *, drawn_ball: Array, ball: Array, distance: A
         forward, across = dot(offset, radial), dot(offset, sideways)
         in_plane_squared, squared = forward**2 + across**2, dot(offset, offset)
         in_plane = np.sqrt(in_plane_squared)
+        height_squared = np.maximum(squared - in_plane_squared, 0.0)
+        shortest = np.sqrt((in_plane - radius) ** 2 + height_squared)
+        longest = np.sqrt((in_plane + radius) ** 2 + height_squared)
+        room = np.minimum(distance - shortest, longest - distance)
         share = (radius**2 + squared - distance**2) / (2.0 * radius * in_plane)
+        # Where circle and sphere just touch, rounding must not tell the room from the angle: the room decides.
+        share = np.where(room >= 0.0, np.clip(share, -1.0, 1.0), np.nan)
         rest = side * np.sqrt(1.0 - share**2)
         cosine = (forward * share - across * rest) / in_plane
         sine = (across * share + forward * rest) / in_plane
-    height_squared = np.maximum(squared - in_plane_squared, 0.0)
-    shortest = np.sqrt((in_plane - radius) ** 2 + height_squared)
-    longest = np.sqrt((in_plane + radius) ** 2 + height_squared)
-    return Swing(pin, cosine, sine, np.minimum(distance - shortest, longest - distance))
+    return Swing(pin, cosine, sine, room)

@@ -60,10 +60,9 @@ def test_a_mirrored_corner_moves_as_the_mirror_image(corner, wheel):
         for field in dataclasses.fields(corner)
         if not field.name.endswith("length_mm")
     }
-    swapped = {
-        name.translate({}).replace("_front", "_REAR").replace("_rear", "_front"): p for name, p in points.items()
-    }
-    mirrored = type(corner)(**{name.replace("_REAR", "_rear"): point for name, point in swapped.items()})
+    other_end = {"front": "rear", "rear": "front"}
+    swapped = {"_".join(other_end.get(word, word) for word in name.split("_")): point for name, point in points.items()}
+    mirrored = type(corner)(**swapped)
     poses = corner.poses(arm_angle_rad=ARM, tie_rod_inner=corner.tie_rod_inner + RACK)
     image = mirrored.poses(arm_angle_rad=ARM, tie_rod_inner=mirrored.tie_rod_inner + RACK)
     np.testing.assert_allclose(image.knuckle.at(wheel.centre * flip), poses.knuckle.at(wheel.centre) * flip, atol=1e-11)

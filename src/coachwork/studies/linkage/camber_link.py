@@ -64,6 +64,11 @@ class CamberLinkCorner:
         return Pin.through(self.arm_pin_rear, self.arm_pin_front)
 
     @property
+    def arm_twist(self) -> Twist:
+        """The arm's velocity per radian of its angle."""
+        return Twist.about(self._arm_pin.point, self._arm_pin.direction)
+
+    @property
     def _hub_pin(self) -> Pin:
         return Pin.through(self.hub_pin_rear, self.hub_pin_front)
 
@@ -111,8 +116,8 @@ class CamberLinkCorner:
 
     def bump_twist(self, poses: CornerPoses, *, tie_rod_inner: Array | None = None) -> Twist:
         """The knuckle's velocity per radian of arm angle, with the tie-rod's inner ball held."""
-        arm_pin, hub_pin = self._arm_pin, self._hub_pin
-        carrier = Twist.about(arm_pin.point, arm_pin.direction).holding(
+        hub_pin = self._hub_pin
+        carrier = self.arm_twist.holding(
             poses.carrier.at(self.camber_link_outer),
             at_distance_from=self.camber_link_inner,
             own=Twist.about(poses.arm.at(hub_pin.point), poses.arm.turn(hub_pin.direction)),

@@ -65,6 +65,10 @@ class Corner(Protocol):
     @property
     def tie_rod_outer(self) -> Array | None: ...
 
+    @property
+    def arm_twist(self) -> Twist:
+        """The driven arm's velocity per radian of its angle."""
+
     def poses(self, *, arm_angle_rad: Array, tie_rod_inner: Array | None = None) -> CornerPoses:
         """Poses for angles (...) of the driven arm and positions (..., 3) of the tie-rod's inner ball."""
 

@@ -52,6 +52,11 @@ class TwoArmCorner:
         return Pin.through(self.lower_pin_rear, self.lower_pin_front)
 
     @property
+    def arm_twist(self) -> Twist:
+        """The lower arm's velocity per radian of its angle."""
+        return Twist.about(self._lower_pin.point, self._lower_pin.direction)
+
+    @property
     def _upper_pin(self) -> Pin:
         return Pin.through(self.upper_pin_rear, self.upper_pin_front)
 
@@ -97,9 +102,9 @@ class TwoArmCorner:
 
     def bump_twist(self, poses: CornerPoses, *, tie_rod_inner: Array | None = None) -> Twist:
         """The knuckle's velocity per radian of arm angle, with the tie-rod's inner ball held."""
-        lower_pin, upper_pin = self._lower_pin, self._upper_pin
+        upper_pin = self._upper_pin
         lower_ball, upper_ball = poses.knuckle.at(self.kingpin_lower), poses.knuckle.at(self.kingpin_upper)
-        lower_velocity = Twist.about(lower_pin.point, lower_pin.direction).at(lower_ball)
+        lower_velocity = self.arm_twist.at(lower_ball)
         upper_own = Twist.about(upper_pin.point, upper_pin.direction)
         kingpin = upper_ball - lower_ball
         with np.errstate(divide="ignore", invalid="ignore"):

@@ -1,0 +1,75 @@
+"""Which arm angle puts the wheel centre at a wanted height, and which heights no angle reaches.
+
+Wheel travel is the rise of the wheel centre over the chassis with the steering straight ahead (SAE J670's jounce and
+rebound, from memory); the arm angle is only the unknown that gets there.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from coachwork.geometry.vectors import Array
+from coachwork.studies.linkage.poses import Corner
+
+TOLERANCE_MM = 1e-12  # below a micrometre's millionth: a few roundings of the height itself
+LARGEST_STEP_RAD = 0.3  # no arm of the trade swings that far in one go; keeps Newton on its side of top dead centre
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class ArmAngles:
+    """Arm angles for wanted heights of the wheel centre: (...)."""
+
+    angle_rad: Array  # the one that reaches the height, or the last one on the way to it that assembles
+    short_mm: Array  # wanted minus reached height, 0 where reached
+
+    @property
+    def reached(self) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
+        """Where the wheel centre gets to the wanted height: (...)."""
+        return np.asarray(self.short_mm == 0.0)
+
+
+def arm_angle_at_height(
+    corner: Corner, *, wheel_centre: Array, height_mm: Array, tie_rod_inner: Array | None = None
+) -> ArmAngles:
+    """Newton's method on the height, with the exact velocity of the wheel centre as its derivative.
+
+    wheel_centre  : (..., 3), drawn                     height_mm : (...), over the datum plane
+    tie_rod_inner : (..., 3), straight ahead; as drawn if left out
+    A step into poses that do not assemble is halved until it does not; what is then not reached within 60 steps is
+    beyond the end of the mechanism's range, at which the search has stopped.
+    """
+    height_mm = np.asarray(height_mm, dtype=float)
+
+    def look(angle: Array) -> tuple[Array, Array]:
+        poses = corner.poses(arm_angle_rad=angle, tie_rod_inner=tie_rod_inner)
+        now = poses.knuckle.at(wheel_centre)
+        slope = corner.bump_twist(poses, tie_rod_inner=tie_rod_inner).at(now)[..., 2]
+        return height_mm - now[..., 2], slope
+
+    short, slope = look(np.zeros(np.shape(height_mm)))
+    angle = np.zeros(short.shape)
+    step = np.zeros(short.shape)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        for _ in range(60):
+            wanted = np.abs(short) > TOLERANCE_MM
+            if not wanted.any():
+                break
+            step = np.where(wanted, np.clip(short / slope, -LARGEST_STEP_RAD, LARGEST_STEP_RAD), 0.0)
+            step = np.where(np.isfinite(step), step, 0.0)
+            ahead, ahead_slope = look(angle + step)
+            for _ in range(30):
+                # A height that gets worse was a leap over the top, NaN a leap out of the mechanism: both too far.
+                worse = ~(np.abs(ahead) <= np.abs(short)) & wanted
+                if not worse.any():
+                    break
+                step = np.where(worse, 0.5 * step, step)
+                ahead, ahead_slope = look(angle + step)
+            better = np.abs(ahead) < np.abs(short)
+            if not better.any():
+                break
+            angle = np.where(better, angle + step, angle)
+            short, slope = np.where(better, ahead, short), np.where(better, ahead_slope, slope)
+    # Rounding of a height of 100 mm is 1e-14; poses near lock carry it a hundredfold.
+    return ArmAngles(angle_rad=angle, short_mm=np.where(np.abs(short) <= 100 * TOLERANCE_MM, 0.0, short))
