@@ -45,8 +45,9 @@ def test_parse_undoes_show(value: Measured) -> None:
 IN_OTHER_UNITS = [(kind, unit) for kind in KINDS for unit in kind.units]
 
 
-@settings(deadline=None)
+@settings(max_examples=500, deadline=None)
 @given(st.sampled_from(IN_OTHER_UNITS).flatmap(lambda pair: st.tuples(measured(pair[0], everyday), st.just(pair[1]))))
+@example((Measured(20.0, 1.0, Source.METER, TEMPERATURE), "degF"))  # a spread is not shifted with the zero
 @example((Measured(1e-300, 0.0, Source.GUESS, TEMPERATURE), "degF"))
 @example((Measured(7.3, 0.3, Source.RULER, LENGTH), "in"))
 def test_parse_undoes_show_in_every_unit_we_suggest(pair: tuple[Measured, str]) -> None:
