@@ -1,52 +1,55 @@
-"""On which line of a TOML text a key stands.
-
-TOML readers drop line numbers. The style-keeping writer can tell them all the same: replace the key's value by a
-marker nobody types, write the text out again, and see on which line the marker comes out.
-"""
+"""On which line of the build file a key stands."""
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping
+from functools import lru_cache
+from types import MappingProxyType
 
-_MARKER = "where-is-this-key-5d1c"
+from coachwork.build.places import Steps, places
+
+AXES = {"x": 0, "y": 1, "z": 2}  # of a point written as a list
 
 
-def line_of(text: str, path: tuple[str | int, ...]) -> int | None:
+def line_of(text: str, path: Steps) -> int | None:
     """Line (from 1) of a key, given as names and list positions; of its nearest parent if it stands nowhere itself."""
-    import tomlkit  # only a faulty or doubtful file needs it
-
+    known = _lines(text)
     for depth in range(len(path), 0, -1):
-        document = tomlkit.parse(text)
-        if _mark(document, path[:depth]):
-            for number, line in enumerate(tomlkit.dumps(document).splitlines(), start=1):
-                if _MARKER in line:
-                    return number - 1 if line.startswith(_MARKER) else number
+        here = path[:depth]
+        if here in known:
+            return known[here]
+        if here[-1] in AXES and (*here[:-1], AXES[str(here[-1])]) in known:
+            return known[(*here[:-1], AXES[str(here[-1])])]
     return None
 
 
-def _mark(item: Any, path: tuple[str | int, ...]) -> bool:
-    """Put the marker in place of the item at `path`, or of the first plain value below it."""
-    for step in path[:-1]:
-        item = _child(item, step)
-        if item is None:
-            return False
-    target = _child(item, path[-1])
-    if target is None:
-        return False
-    if isinstance(target, dict) and not target:
-        target[_MARKER] = 0  # a bare header: the marker comes out on the line below it
-        return True
-    if isinstance(target, dict):
-        return any(_mark(target, (name,)) for name in list(target))
-    if isinstance(target, list) and target and isinstance(target[0], dict):
-        return _mark(target, (0,))
-    item[path[-1]] = _MARKER
-    return True
-
-
-def _child(item: Any, step: str | int) -> Any:
-    if isinstance(item, dict) and isinstance(step, str):
-        return item.get(step)
-    if isinstance(item, list) and isinstance(step, int) and step < len(item):
-        return item[step]
+def line_of_key(text: str, key: str) -> int | None:
+    """The same for a key in one piece, such as `shell.wheelbase` or `running-gear.front.hub-face.x`."""
+    by_key = {joined(path): line for path, line in _lines(text).items()}
+    while key:
+        if key in by_key:
+            return by_key[key]
+        parent, _, last = key.rpartition(".")
+        if last in AXES and (at := f"{parent}[{AXES[last] + 1}]") in by_key:
+            return by_key[at]
+        key = parent
     return None
+
+
+def joined(path: Steps) -> str:
+    """Steps as one key.
+
+    >>> joined(("changes", "shims", 0, "front"))
+    'changes.shims[1].front'
+    """
+    return "".join(f"[{step + 1}]" if isinstance(step, int) else f".{step}" for step in path).lstrip(".")
+
+
+@lru_cache(maxsize=4)
+def _lines(text: str) -> Mapping[Steps, int]:
+    first: dict[Steps, int] = {}
+    for place in places(text):
+        first.setdefault(place.path, place.line)
+        for depth in range(1, len(place.path)):
+            first.setdefault(place.path[:depth], place.line)  # a parent stands where its first child does
+    return MappingProxyType(first)

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
 from coachwork.build.entries import Ask, Entry, Length, Point
-from coachwork.build.lines import line_of
+from coachwork.build.lines import line_of_key
 from coachwork.build.section import Section
 from coachwork.build.sections.about import About
 from coachwork.build.sections.corner import End
@@ -20,7 +21,7 @@ from coachwork.build.sections.outline import ALONG, Arch, Details, Outline, Prot
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.wheels import Wheels
 from coachwork.build.vehicle import Build, Doubt
-from coachwork.quantity import Measured, brief
+from coachwork.quantity import ANGLE, LENGTH, MASS, RATIO, Kind, Measured, brief
 
 # Scales that hard bodies are sold in; only used to name a likelier one than the file's. Common practice, no source.
 USUAL_SCALES = (8, 9, 10, 12, 14, 16, 18, 20, 24)
@@ -29,15 +30,12 @@ SIGMAS = 3.0  # measurements further apart than this, in standard deviations, co
 
 
 def doubts_about(build: Build) -> Iterator[Doubt]:
-    """Everything that looks wrong, in no order."""
-    lines = {"text": build.text}
-    for entry, what, suggestion in [*_out_of_range(build), *_out_of_family(build), *_at_odds(build)]:
-        yield Doubt(key=entry.key, line=line_of(lines["text"], path_of(entry.key)), what=what, suggestion=suggestion)
-
-
-def path_of(key: str) -> tuple[str | int, ...]:
-    """`front.arm-pin.x` as steps; a point written as a list is reached through its parent."""
-    return tuple(key.split("."))
+    """Everything that looks wrong, in the order of the file; of one number only what says most about it."""
+    told: dict[str, Doubt] = {}
+    for entry, what, suggestion in [*_out_of_family(build), *_at_odds(build), *_out_of_range(build)]:
+        line = line_of_key(build.text, entry.key)
+        told.setdefault(entry.key, Doubt(key=entry.key, line=line, what=what, suggestion=suggestion))
+    yield from sorted(told.values(), key=lambda doubt: (doubt.line or 0, doubt.key))
 
 
 Finding = tuple[Entry, str, str]
@@ -50,15 +48,10 @@ def _out_of_range(build: Build) -> Iterator[Finding]:
             if entry.measured is None or ask.usual is None:
                 continue
             value, (low, high) = entry.measured.value, ask.usual
-            if low <= value <= high:
-                continue
-            kind = entry.measured.kind
-            span = f"{brief(Measured(low, 0, entry.measured.source, kind))} to {brief(Measured(high, 0, entry.measured.source, kind))}"
-            yield (
-                entry,
-                f"{_said(entry)} is out of family; this is usually {span}",
-                _slip(value, low, high) or "look again",
-            )
+            if not low <= value <= high:
+                usual = f"{_as(entry.measured, low)} to {_as(entry.measured, high)}"
+                slip = _slip(entry.measured, low, high) or "look again"
+                yield entry, f"{_said(entry)} is out of family; this is usually {usual}", slip
 
 
 def _asked(section: Section) -> Iterator[tuple[Ask, Entry]]:
@@ -73,18 +66,45 @@ def _asked(section: Section) -> Iterator[tuple[Ask, Entry]]:
                 yield from _asked(inner)
 
 
-def _slip(value: float, low: float, high: float) -> str | None:
-    """The likeliest slip that brings a value back between two bounds."""
-    for factor, told in (
+_DECIMAL = "has the decimal point slipped one place?"
+_SLIPS: dict[Kind, tuple[tuple[float, str], ...]] = {
+    LENGTH: (
         (25.4, "were these inches? then write the unit: in"),
-        (10.0, "has the decimal point slipped one place?"),
-        (0.1, "has the decimal point slipped one place?"),
-        (1 / 25.4, "was it already in millimetres?"),
+        (10.0, "has the decimal point slipped one place, or were these cm?"),
+        (0.1, _DECIMAL),
+        (1 / 25.4, "was it in millimetres already?"),
         (-1.0, "is the sign the other way round?"),
-    ):
-        if low <= value * factor <= high:
-            return f"{told} ({value * factor:.4g} would be in family)"
+    ),
+    MASS: (
+        (1000.0, "was this in kilograms? then write the unit: kg"),
+        (28.349523125, "was this in ounces? then write the unit: oz"),
+        (10.0, _DECIMAL),
+        (0.1, _DECIMAL),
+    ),
+    ANGLE: (
+        (180 / math.pi, "was this in radians? then write the unit: rad"),
+        (10.0, _DECIMAL),
+        (0.1, _DECIMAL),
+        (-1.0, "is the sign the other way round?"),
+    ),
+}
+_OTHER_SLIPS = ((10.0, _DECIMAL), (0.1, _DECIMAL))
+
+
+def _slip(measured: Measured, low: float, high: float) -> str | None:
+    """The likeliest slip that brings a value back between two bounds."""
+    for factor, told in _SLIPS.get(measured.kind, _OTHER_SLIPS):
+        if low <= measured.value * factor <= high:
+            return f"{told} ({_as(measured, measured.value * factor)} would be in family)"
     return None
+
+
+def _as(measured: Measured, value: float) -> str:
+    """Another value of the same kind, as a builder writes it."""
+    if measured.kind is RATIO and 0 < value < 1 and abs(1 / value - round(1 / value)) < 1e-6:
+        return f"1:{1 / value:.0f}"
+    scale = float(measured.kind.bare_scale)
+    return brief(replace(measured, value=float(f"{value / scale:.4g}") * scale, half_width=0.0))
 
 
 def _pairs(build: Build) -> list[tuple[Length, Length]]:
@@ -131,7 +151,7 @@ def _out_of_family(build: Build) -> Iterator[Finding]:
         if swapped is not None:
             yield prototype, told, f"are two digits swapped? {swapped:g} mm would fit"
             continue
-        slip = _slip(shell.measured.value, expected * 0.93, expected * 1.07)
+        slip = _slip(shell.measured, expected * 0.93, expected * 1.07)
         yield shell, told, slip or f"about {expected:.4g} mm would be in family; measure both again"
 
 
@@ -287,4 +307,5 @@ def _inset(wheel: object) -> Iterator[Finding]:
 
 def _said(entry: Entry) -> str:
     assert entry.measured is not None
-    return brief(entry.measured)
+    measured = entry.measured
+    return _as(measured, measured.value) if measured.half_width == 0 else brief(measured)

@@ -2,37 +2,165 @@
 
 from __future__ import annotations
 
+import json
 import os
+import re
 import tempfile
+import tomllib
 from pathlib import Path
+from typing import Any
 
+from coachwork.build.fields import field_of, steps_of
+from coachwork.build.lines import AXES
+from coachwork.build.places import Place, Steps, places
 from coachwork.build.reading import read_text
 from coachwork.build.vehicle import Build
-from coachwork.errors import EditedElsewhere
+from coachwork.errors import CoachworkError, EditedElsewhere
+
+_BARE = re.compile(r"[A-Za-z0-9_-]+")
+_PLAIN_NUMBER = re.compile(r"[+-]?(0|[1-9][0-9]*)(\.[0-9]+)?")
+_BLANK_LINE = r"""^([ \t]*)\#[ \t]*{name}[ \t]*=[ \t]*(?:"\?"|\["\?",[ ]"\?",[ ]"\?"\])"""
 
 
 def with_entry(text: str, key: str, value: str | float) -> str:
-    """The file's text with one key set; everything else, comments included, as it was.
+    """The file's text with one key set; every other character as it was.
 
-    key   : `shell.wheelbase`, or `running-gear.front.arm-pin-front.x` for one coordinate of a point
-    value : what the builder would type
+    key    : `shell.wheelbase`, or `running-gear.front.arm-pin-front.x` for one coordinate of a point
+    value  : what the builder would type
+    Raises : KeyError for a key that no build file has; CoachworkError where the text is laid out so oddly that the
+             key cannot be put in without touching the rest
     """
-    import tomlkit
+    path: Steps = steps_of(key)
+    field = field_of(key)
+    assert field is not None
+    literal = _literal(value, as_text=field.holds in ("text", "choice"))
+    known = places(text)
+    axis = AXES.get(str(path[-1])) if field.holds == "point" and key != field.key and path[-1] in AXES else None
+    if axis is not None and not any(place.path == path for place in known):
+        point = next((place for place in known if place.path == path[:-1]), None)
+        if point is None:  # nothing of the point is known yet
+            path, literal = path[:-1], f"[{', '.join(literal if i == axis else _quoted('?') for i in range(3))}]"
+        elif point.form == "list":
+            path = (*path[:-1], axis)
+    new = _replaced(text, known, path, literal) or _uncommented(text, known, path, literal)
+    new = new or _added(text, known, path, literal)
+    if _without(new, path) != _without(text, path):
+        raise CoachworkError(f"{key} cannot be put in without touching the rest of the file; type it in by hand")
+    return new
 
-    document = tomlkit.parse(text)
-    *tables, name = key.split(".")
-    here: object = document
-    for depth, step in enumerate(tables):
-        assert isinstance(here, dict)
-        if step not in here:
-            here[step] = tomlkit.table(is_super_table=depth < len(tables) - 1)
-        here = here[step]
-    if isinstance(here, list):
-        here["xyz".index(name)] = value
-    else:
-        assert isinstance(here, dict)
-        here[name] = value
-    return tomlkit.dumps(document)
+
+def _literal(value: str | float, *, as_text: bool) -> str:
+    """A value as TOML; a number keeps the digits it was typed with, since 12.50 on a label says more than 12.5."""
+    written = str(value).strip()
+    if not as_text and _PLAIN_NUMBER.fullmatch(written):
+        return written
+    return _quoted(str(value) if as_text else written)
+
+
+def _quoted(text: str) -> str:
+    try:
+        text.encode("utf-8")
+    except UnicodeEncodeError:
+        raise CoachworkError("the value is not readable text") from None
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
+
+
+def _name(step: str | int) -> str:
+    return str(step) if _BARE.fullmatch(str(step)) else _quoted(str(step))
+
+
+def _dotted(path: Steps) -> str:
+    return ".".join(_name(step) for step in path)
+
+
+def _replaced(text: str, known: list[Place], path: Steps, literal: str) -> str | None:
+    """The value that stands there already, exchanged."""
+    for place in known:
+        if place.path == path and place.form != "header":
+            return text[: place.start] + literal + text[place.end :]
+    return None
+
+
+def _uncommented(text: str, known: list[Place], path: Steps, literal: str) -> str | None:
+    """The line that `coachwork new` left for this key, filled in."""
+    headers = [place for place in known if place.form == "header"]
+    for i, header in enumerate(headers):
+        if header.path == path[:-1]:
+            end = headers[i + 1].start if i + 1 < len(headers) else len(text)
+            line = re.compile(_BLANK_LINE.format(name=re.escape(_name(path[-1]))), re.MULTILINE | re.VERBOSE)
+            if found := line.search(text, header.end, end):
+                return f"{text[: found.start()]}{found[1]}{_name(path[-1])} = {literal}{text[found.end() :]}"
+    return None
+
+
+def _added(text: str, known: list[Place], path: Steps, literal: str) -> str:
+    """A key that stands nowhere yet: below its header, inside its braces, or under a header of its own."""
+    newline = "\r\n" if "\r\n" in text else "\n"
+    for depth in range(len(path) - 1, 0, -1):
+        parent, rest = path[:depth], path[depth:]
+        family = [place for place in known if place.path[:depth] == parent]
+        braces = next((place for place in family if place.path == parent and place.form == "inline table"), None)
+        if braces is not None:
+            empty = not text[braces.start + 1 : braces.end - 1].strip()
+            inside = text[: braces.end - 1].rstrip()
+            return f"{inside}{' ' if empty else ', '}{_dotted(rest)} = {literal} {text[braces.end - 1 :]}"
+        if any(place.path == parent and place.form == "header" for place in family) and len(rest) == 1:
+            return _line_after(text, _last(known, parent), f"{_dotted(rest)} = {literal}", newline)
+        dotted = [place for place in family if place.form != "header" and len(place.table) < depth]
+        if dotted:  # the parent exists only in keys such as front.wheel.inset: go on in the same way
+            last = max(dotted, key=lambda place: place.end)
+            return _line_after(text, last, f"{_dotted(path[len(last.table) :])} = {literal}", newline)
+        if family:
+            at = _end_of_block(text, known, max(family, key=lambda place: place.end))
+            header = f"[{_dotted(path[:-1])}]{newline}{_dotted(path[-1:])} = {literal}{newline}"
+            before, behind = text[:at].rstrip(), text[at:]
+            return f"{before}{newline * 2}{header}{newline if behind else ''}{behind}"
+    start = text.rstrip()
+    return (
+        f"{start}{newline * 2 if start else ''}[{_dotted(path[:-1])}]{newline}{_dotted(path[-1:])} = {literal}{newline}"
+    )
+
+
+def _last(known: list[Place], table: Steps) -> Place:
+    """What ends last below a header, or the header itself."""
+    return max((place for place in known if place.table == table), key=lambda place: place.end)
+
+
+def _end_of_block(text: str, known: list[Place], place: Place) -> int:
+    """Where a new header may stand behind something: before the next header and the comment right above that."""
+    later = [other.start for other in known if other.form == "header" and other.start >= place.end]
+    if not later:
+        return len(text)
+    at = text.rfind("\n", 0, min(later)) + 1
+    while (above := text.rfind("\n", 0, at - 1) + 1) < at and text[above:at].lstrip().startswith("#"):
+        at = above
+    return at
+
+
+def _line_after(text: str, place: Place, line: str, newline: str) -> str:
+    """A line put in below the line on which something ends."""
+    end = text.find("\n", place.end)
+    if end < 0:
+        return f"{text}{newline}{line}{newline}"
+    return f"{text[: end + 1]}{line}{newline}{text[end + 1 :]}"
+
+
+def _without(text: str, path: Steps) -> Any:
+    """What the text holds, less what stands at a path and the tables that are empty then."""
+    try:
+        data: Any = tomllib.loads(text)
+    except tomllib.TOMLDecodeError:
+        return text
+
+    def strip(here: Any, steps: Steps) -> Any:
+        if not steps or not isinstance(here, (dict, list)):
+            return None
+        if isinstance(here, list):
+            return [strip(item, steps[1:]) if i == steps[0] else item for i, item in enumerate(here)]
+        kept = {name: strip(item, steps[1:]) if name == steps[0] else item for name, item in here.items()}
+        return {name: item for name, item in kept.items() if item is not None} or None
+
+    return strip(data, path)
 
 
 def write(build: Build, text: str) -> Build:
@@ -42,16 +170,19 @@ def write(build: Build, text: str) -> Build:
     the file is untouched then.
     """
     fresh = read_text(text, build.path)
-    if build.path.exists() and build.path.read_bytes().decode("utf-8-sig") != build.text:
+    before = build.path.read_bytes() if build.path.exists() else b""
+    if before and before.decode("utf-8-sig", errors="replace") != build.text:
         raise EditedElsewhere(
             f"{build.path} was changed by another program since it was read; nothing was written, read it again"
         )
-    write_whole(build.path, text)
+    mark = "\ufeff" if before.startswith(b"\xef\xbb\xbf") else ""
+    write_whole(build.path, mark + text)
     return fresh
 
 
 def write_whole(path: Path, text: str) -> None:
     """Write a file so that a reader sees the old one or the new one, never a part, whatever happens."""
+    path = path.resolve()  # a link keeps pointing to the file; the file is what is replaced
     path.parent.mkdir(parents=True, exist_ok=True)
     handle, beside = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
     try:
