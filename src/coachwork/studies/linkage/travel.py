@@ -50,7 +50,6 @@ def arm_angle_at_height(
 
     short, slope = look(np.zeros(np.shape(height_mm)))
     angle = np.zeros(short.shape)
-    step = np.zeros(short.shape)
     with np.errstate(divide="ignore", invalid="ignore"):
         for _ in range(60):
             wanted = np.abs(short) > TOLERANCE_MM
@@ -59,7 +58,7 @@ def arm_angle_at_height(
             step = np.where(wanted, np.clip(short / slope, -LARGEST_STEP_RAD, LARGEST_STEP_RAD), 0.0)
             step = np.where(np.isfinite(step), step, 0.0)
             ahead, ahead_slope = look(angle + step)
-            for _ in range(30):
+            for _ in range(30):  # 2^-30 of the largest step is below the 1e-9 rad of the end
                 # A height that gets worse was a leap over the top, NaN a leap out of the mechanism: both too far.
                 worse = ~(np.abs(ahead) <= np.abs(short)) & wanted
                 if not worse.any():
@@ -67,7 +66,9 @@ def arm_angle_at_height(
                 step = np.where(worse, 0.5 * step, step)
                 ahead, ahead_slope = look(angle + step)
             better = np.abs(ahead) < np.abs(short)
-            if not better.any():
+            # At the end of the range each step halves towards it: 1e-9 rad is some 4e-8 mm of wheel height.
+            if not np.any(better & (np.abs(step) > 1e-9)):
+                angle, short = np.where(better, angle + step, angle), np.where(better, ahead, short)
                 break
             angle = np.where(better, angle + step, angle)
             short, slope = np.where(better, ahead, short), np.where(better, ahead_slope, slope)
