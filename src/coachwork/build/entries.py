@@ -199,12 +199,12 @@ class Point:
     @property
     def known(self) -> bool:
         """Whether all three coordinates can be taken."""
-        return all([entry.known for entry in self.coordinates])
+        return all(entry.known for entry in self.coordinates)
 
     @property
     def given(self) -> bool:
         """Whether the builder gave any coordinate."""
-        return any([entry.given for entry in self.coordinates])
+        return any(entry.given for entry in self.coordinates)
 
     @property
     def mm(self) -> Numbers:

@@ -51,13 +51,18 @@ def _slopes(finding: Finding, moved: Finding, spread: Mapping[str, Measured]) ->
     if finding.value is None or moved.value is None or moved.limit is None:
         return {}
     samples = 2 * len(spread)
-    value, limit = (_half_differences(array, samples) for array in (moved.value, moved.limit))
+    assert finding.limit is not None
+    value = _half_differences(moved.value, float(finding.value[0]), samples)
+    limit = _half_differences(moved.limit, float(finding.limit[0]), samples)
     return {key: (float(v), float(m)) for key, v, m in zip(spread, value, limit, strict=True) if v or m}
 
 
-def _half_differences(array: Numbers, samples: int) -> Numbers:
+def _half_differences(array: Numbers, plain: float, samples: int) -> Numbers:
+    """Half of up less down for each number; where one of the two does not exist, the other against the plain answer."""
     array = np.broadcast_to(array, samples)
-    return np.asarray((array[0::2] - array[1::2]) / 2)
+    up, down = array[0::2] - plain, plain - array[1::2]
+    up, down = np.where(np.isnan(up), down, up), np.where(np.isnan(down), up, down)
+    return np.nan_to_num((up + down) / 2)
 
 
 def _verdict(

@@ -14,7 +14,7 @@ from typing import Any, Literal, TypeVar
 import numpy as np
 
 from coachwork.build import Numbers
-from coachwork.studies.parts import Missing
+from coachwork.studies.parts import Blocked, Missing
 
 State = Literal["fails", "tight", "unmeasured", "holds"]
 Sense = Literal["at most", "at least", "within"]
@@ -35,7 +35,8 @@ class Place:
 class Finding:
     """One line of a study's answer, before its chance is known.
 
-    value, limit : (samples,) in `unit`, finite; None while unmeasured. `within`: |value| at most `limit`
+    value, limit : (samples,) in `unit`; None while unmeasured. `within`: |value| at most `limit`. The plain answer is
+                   finite; when spreads are carried through, a sample may be NaN: what was asked about does not exist there
     why, do      : one sentence each, for the first sample. `do` holds the concrete change with its number, or None
     missing      : keys that were not measured
     """
@@ -58,8 +59,8 @@ class Finding:
             array = getattr(self, name)
             if array is not None:
                 array = np.atleast_1d(np.asarray(array, dtype=float))
-                if not np.isfinite(array).all():
-                    raise ValueError(f"{self.id}: {name} is {array}; a finding needs finite numbers")
+                if array.size == 1 and not np.isfinite(array).all():
+                    raise ValueError(f"{self.id}: {name} is {array[0]}; a finding needs a finite number, or none")
                 object.__setattr__(self, name, array)
 
     @property
@@ -68,8 +69,10 @@ class Finding:
         return self.value is not None
 
 
-def judge(part: T | Missing, answer: Callable[[T], dict[str, Any]], *, id: str, question: str) -> Finding:
+def judge(part: T | Missing | Blocked, answer: Callable[[T], dict[str, Any]], *, id: str, question: str) -> Finding:
     """The finding on a part of a result: its numbers by `answer`, or unmeasured where the part is missing."""
+    if isinstance(part, Blocked):
+        return Finding(id=id, question=question, why=part.why)
     if isinstance(part, Missing):
         return Finding(id=id, question=question, missing=part.keys, why=f"not measured yet: {', '.join(part.keys)}")
     return Finding(id=id, question=question, **answer(part))

@@ -1,4 +1,4 @@
-"""Parts of a result: a study goes on with the rest where one part lacks a number."""
+"""Parts of a result: a study goes on with the rest where one part lacks a number or physics forbids it."""
 
 from __future__ import annotations
 
@@ -19,16 +19,35 @@ class Missing:
     keys: tuple[str, ...]
 
 
-def attempt(part: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T | Missing:
-    """Compute one part of a result, or say which numbers it lacks."""
+@dataclass(frozen=True)
+class Blocked:
+    """In place of a part that does not exist, because another finding fails: why."""
+
+    why: str
+
+
+class CannotBe(Exception):  # noqa: N818 - physics says no, and a finding will say it
+    """What a part is about does not exist, such as the camber of a linkage that cannot be assembled."""
+
+    def __init__(self, why: str) -> None:
+        super().__init__(why)
+        self.why = why
+
+
+def attempt(part: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T | Missing | Blocked:
+    """Compute one part of a result, or say which numbers it lacks, or why there is no such thing."""
     try:
         return part(*args, **kwargs)
     except NotMeasured as gap:
         return Missing(gap.keys)
+    except CannotBe as no:
+        return Blocked(no.why)
 
 
-def need(part: T | Missing) -> T:
-    """A part that another part stands on. Raises NotMeasured with the keys the first one lacks."""
+def need(part: T | Missing | Blocked) -> T:
+    """A part that another part stands on. Raises what made it missing."""
     if isinstance(part, Missing):
         raise NotMeasured(part.keys)
+    if isinstance(part, Blocked):
+        raise CannotBe(part.why)
     return part

@@ -1,0 +1,76 @@
+"""The study's two functions: sections in, result out; result in, findings out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from coachwork.build import NotMeasured, Numbers, require
+from coachwork.build.sections.about import About
+from coachwork.build.sections.changes import Changes
+from coachwork.build.sections.loads import Loads
+from coachwork.build.sections.outline import Prototype, Shell
+from coachwork.build.sections.running_gear import RunningGear
+from coachwork.build.sections.wanted import Wanted as WantedSection
+from coachwork.build.sections.wheels import Wheels
+from coachwork.studies.finding import Finding
+from coachwork.studies.linkage.end import end_result
+from coachwork.studies.linkage.hardpoints import wheel_of
+from coachwork.studies.linkage.result import LinkageResult
+from coachwork.studies.linkage.verdicts import of_wheels
+from coachwork.studies.linkage.verdicts_fittings import of_fittings
+from coachwork.studies.linkage.verdicts_steering import of_steering
+from coachwork.studies.parts import attempt
+
+
+def linkage(
+    about: About,
+    prototype: Prototype,
+    shell: Shell,
+    running_gear: RunningGear,
+    wheels: Wheels,
+    changes: Changes,
+    wanted: WantedSection,
+    loads: Loads,
+) -> LinkageResult:
+    """Both ends of the vehicle, each as bought and as changed."""
+
+    def gap(name: str) -> Numbers:
+        """Fore-aft room between the tyre and its arch, the wheel in the arch's middle."""
+        wheel = wheel_of(getattr(wheels, name), getattr(running_gear, name).wheel)
+        opening = getattr(shell, f"arch_opening_{name}")
+        require(opening, wheel.tyre_diameter)
+        return np.asarray((opening.mm - wheel.tyre_diameter.mm) / 2)
+
+    def circle() -> Numbers:
+        if wanted.turning_circle.given:
+            return wanted.turning_circle.mm
+        if not prototype.turning_circle.known:
+            raise NotMeasured([wanted.turning_circle])
+        require(prototype.turning_circle, about.scale)
+        return np.asarray(prototype.turning_circle.mm * about.scale.ratio)
+
+    ends = {
+        name: end_result(
+            name,
+            running_gear,
+            getattr(wheels, name),
+            changes,
+            getattr(wanted, name),
+            loads,
+            gap_mm=attempt(gap, name),
+            circle_wanted_mm=attempt(circle),
+        )
+        for name in ("front", "rear")
+    }
+    return LinkageResult(front=ends["front"], rear=ends["rear"])
+
+
+def findings(result: LinkageResult) -> Iterator[Finding]:
+    """Every finding, front first."""
+    for end in (result.front, result.rear):
+        yield from of_wheels(end)
+        yield from of_fittings(end)
+        if end.steered:
+            yield from of_steering(end)

@@ -1,0 +1,194 @@
+"""One end put together: as bought, as changed, and what would put the changed one right."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from coachwork.build.sections.changes import ChangedEnd, Changes
+from coachwork.build.sections.corner import End, Hardpoints
+from coachwork.build.sections.loads import Loads
+from coachwork.build.sections.running_gear import RunningGear
+from coachwork.build.sections.wanted import WantedEnd
+from coachwork.build.sections.wheels import Wheel as WheelEntries
+from coachwork.geometry.vectors import Array
+from coachwork.studies.linkage.camber_link import CamberLinkCorner
+from coachwork.studies.linkage.fittings import ball_joints, damper, shaft
+from coachwork.studies.linkage.ground import ground, loaded_radius_mm
+from coachwork.studies.linkage.hardpoints import (
+    DrawnEnd,
+    EndName,
+    Side,
+    bought,
+    changed,
+    is_steered,
+    over_poses,
+    wheel_of,
+)
+from coachwork.studies.linkage.inverse import camber_link_length_mm, least_bump_steer, tie_rod_length_mm
+from coachwork.studies.linkage.poses import Wheel
+from coachwork.studies.linkage.result import Cure, EndResult, Part, Variant, Wanted
+from coachwork.studies.linkage.shaft import shaft_length
+from coachwork.studies.linkage.steered import lock, servo, turn
+from coachwork.studies.linkage.sweep import CornerSweep, lock_input, stops_as_bought, stops_as_changed, sweep
+from coachwork.studies.linkage.two_arm import TwoArmCorner
+from coachwork.studies.parts import CannotBe, attempt, need
+
+
+def end_result(
+    name: EndName,
+    gear: RunningGear,
+    planned_wheel: WheelEntries,
+    changes: Changes,
+    wanted: WantedEnd,
+    loads: Loads,
+    *,
+    gap_mm: Part[Array],
+    circle_wanted_mm: Part[Array],
+) -> EndResult:
+    """Everything about one independently sprung end."""
+    end: End = getattr(gear, name)
+    change: ChangedEnd = getattr(changes, name)
+    new_wheel = wheel_of(planned_wheel, end.wheel)
+
+    def as_bought() -> Variant:
+        return variant(name, end, ChangedEnd(), end.wheel, gear, Changes(), loads)
+
+    def as_changed() -> Variant:
+        return variant(name, end, change, new_wheel, gear, changes, loads)
+
+    now = attempt(as_changed)
+    aims = Wanted(camber_rad=wanted.camber.rad, toe_rad=wanted.toe.rad)
+    return EndResult(
+        name=name,
+        kind=end.kind,
+        steered=is_steered(end, name),
+        driven=gear.drive != "none",
+        bought=attempt(as_bought),
+        changed=now,
+        wanted=aims,
+        arch_gap_mm=gap_mm,
+        circle_wanted_mm=circle_wanted_mm,
+        cure=attempt(lambda: cure(need(now), aims)),
+    )
+
+
+def variant(
+    name: EndName, end: End, change: ChangedEnd, wheel: WheelEntries, gear: RunningGear, changes: Changes, loads: Loads
+) -> Variant:
+    """One end in one state, both sides. Raises NotMeasured, or CannotBe where it does not assemble at ride height."""
+    left = _side("left", name, end, change, wheel)
+    # Sides alike in what was measured are alike in everything: no second sweep.
+    apart = any(getattr(end.right, point).given for point in Hardpoints.model_fields)
+    right = _side("right", name, end, change, wheel) if apart else left
+    on_ground = attempt(ground, left, wheel, spacer=change.hub_spacer)
+    locked = attempt(lock, left, right)
+    return Variant(
+        left=left,
+        right=right,
+        ground=on_ground,
+        joints=attempt(ball_joints, left, end),
+        shaft=attempt(shaft, left, end, change),
+        damper=attempt(damper, left, end),
+        lock=locked,
+        turn=attempt(lambda: turn(need(locked), left, need(on_ground), gear, changes)),
+        servo=attempt(lambda: servo(left, right, need(on_ground), end, loads, name)),
+    )
+
+
+def _side(side: Side, name: EndName, end: End, change: ChangedEnd, wheel: WheelEntries) -> CornerSweep:
+    old = bought(end, name, side)
+    new = changed(end, name, side, change)
+    stops = stops_as_bought(old, end)
+    stops = stops_as_changed(new, stops, hub_height_mm=_hub_height(old, end, change, wheel))
+    return sweep(new, end, stops, lock=lock_input(end, name) if is_steered(end, name) else None)
+
+
+def _hub_height(old: DrawnEnd, end: End, change: ChangedEnd, wheel: WheelEntries) -> Array:
+    """Height of the hub over the datum plane at ride height: loaded radius less ride height, where both are given.
+
+    As measured otherwise: the hardpoints are taken at ride height. Raises NotMeasured for a wanted ride height
+    without a tyre to stand on.
+    """
+    ride = change.ride_height if change.ride_height.given else end.ride_height
+    if change.ride_height.given or (ride.given and wheel.tyre_diameter.given):
+        return over_poses(loaded_radius_mm(wheel) - ride.mm)
+    return old.hub_face[..., 2]
+
+
+def cure(now: Variant, wanted: Wanted) -> Cure:
+    """Lengths and heights that would put a changed end right, for the plain answer. Raises CannotBe for samples."""
+    left = now.left
+    if left.assembles.shape[0] > 1:
+        raise CannotBe("cures are worked out for the plain answer only")
+    corner, wheel = _plain_corner(left)
+    height = _hub_at_ride(left)
+
+    def camber_link() -> Array:
+        if not isinstance(corner, CamberLinkCorner):
+            raise CannotBe("there is no camber link")
+        length = camber_link_length_mm(corner, wheel, camber=wanted.camber_rad, height_mm=height)
+        return _found(length, "camber link") - _length(corner.camber_link_length_mm)
+
+    def tie_rod() -> Array:
+        if corner.tie_rod_length_mm is None:
+            raise CannotBe("there is no tie-rod")
+        length = tie_rod_length_mm(corner, wheel, toe_in=wanted.toe_rad, height_mm=height)
+        return _found(length, "tie-rod") - _length(corner.tie_rod_length_mm)
+
+    def drive_shaft() -> Array:
+        shaft = need(now.shaft)
+        plunge = shaft.plunge_in_mm + shaft.plunge_out_mm
+        distance = np.where(left.assembles, shaft.poses.distance_mm, np.nan)
+        if np.isnan(distance).any():
+            raise CannotBe("some poses do not assemble")
+        fit = shaft_length(distance, plunge_mm=plunge[:, 0, 0], axis=(1, 2))
+        pushed_in = (shaft.poses.distance_mm - shaft.pulled_mm - shaft.plunge_in_mm)[:, 0, 0]
+        return np.asarray(fit.length_mm - pushed_in)
+
+    bump = attempt(lambda: _bump_steer(corner, wheel, left, height))
+    return Cure(
+        camber_link_longer_mm=attempt(camber_link),
+        tie_rod_longer_mm=attempt(tie_rod),
+        shaft_longer_mm=attempt(drive_shaft),
+        tie_rod_inner_higher_mm=attempt(lambda: need(bump)[0]),
+        least_bump_steer_rad=attempt(lambda: need(bump)[1]),
+    )
+
+
+def _bump_steer(
+    corner: CamberLinkCorner | TwoArmCorner, wheel: Wheel, left: CornerSweep, height: Array
+) -> tuple[Array, Array]:
+    if corner.tie_rod_length_mm is None:
+        raise CannotBe("there is no tie-rod")
+    heights = (height[:, None] + left.travel_mm)[0]
+    found = least_bump_steer(corner, wheel, heights_mm=heights[np.isfinite(heights)], ride_height_mm=float(height[0]))
+    return np.atleast_1d(_found(found.raise_inner_mm, "ball height")), np.atleast_1d(found.toe_change_rad)
+
+
+def _found(value: Array | float, what: str) -> Array:
+    if np.isnan(value).any():
+        raise CannotBe(f"no {what} near the present one does it")
+    return np.asarray(value)
+
+
+def _length(value: Array | None) -> Array:
+    assert value is not None
+    return np.ravel(value)
+
+
+def _hub_at_ride(left: CornerSweep) -> Array:
+    hub = left.poses.knuckle.at(left.drawn.hub_face)[..., 2]
+    return np.asarray(np.broadcast_to(hub, left.assembles.shape)[:, left.ride, left.straight])
+
+
+def _plain_corner(left: CornerSweep) -> tuple[CamberLinkCorner | TwoArmCorner, Wheel]:
+    """The first sample's corner without its pose axes, and the hub's face as its wheel."""
+    corner = left.drawn.corner
+    assert isinstance(corner, (CamberLinkCorner, TwoArmCorner))
+    flat = {name: value[0, 0, 0] for name, value in vars(corner).items() if value is not None}
+    wheel = Wheel(
+        centre=left.drawn.hub_face[0, 0, 0], spin_axis=left.drawn.spin_axis[0, 0, 0], tyre_radius_mm=np.ones(())
+    )
+    return replace(corner, **flat), wheel

@@ -1,0 +1,75 @@
+"""What the study answers: each end as bought and as changed, side by side."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TypeAlias, TypeVar
+
+from coachwork.geometry.vectors import Array
+from coachwork.studies.linkage.fittings import BallJoints, Damper, Shaft
+from coachwork.studies.linkage.ground import Ground
+from coachwork.studies.linkage.hardpoints import EndName
+from coachwork.studies.linkage.steered import Lock, Servo, Turn
+from coachwork.studies.linkage.sweep import CornerSweep
+from coachwork.studies.parts import Blocked, Missing
+
+T = TypeVar("T")
+Part: TypeAlias = T | Missing | Blocked
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Variant:
+    """One end in one state. The right side is a left one, mirrored; the same object where the sides are alike."""
+
+    left: CornerSweep
+    right: CornerSweep
+    ground: Part[Ground]
+    joints: Part[BallJoints]
+    shaft: Part[Shaft]
+    damper: Part[Damper]
+    lock: Part[Lock]
+    turn: Part[Turn]
+    servo: Part[Servo]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Wanted:
+    """What this end should do, and what lengths and heights would make it; (samples)."""
+
+    camber_rad: Array
+    toe_rad: Array
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Cure:
+    """Lengths and heights that would put the changed end right; (samples), mm. A part is missing where it cannot."""
+
+    camber_link_longer_mm: Part[Array]  # than it is, for the wanted camber at ride height
+    tie_rod_longer_mm: Part[Array]  # than it is, for the wanted toe at ride height
+    shaft_longer_mm: Part[Array]  # than it is, for equal room to both ends of its plunge
+    tie_rod_inner_higher_mm: Part[Array]  # its inner ball, for the least toe change over travel
+    least_bump_steer_rad: Part[Array]  # what is left then
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class EndResult:
+    """One end of the vehicle: what it was and what the changes make of it."""
+
+    name: EndName
+    kind: str | None
+    steered: bool
+    driven: bool
+    bought: Part[Variant]
+    changed: Part[Variant]
+    wanted: Wanted
+    arch_gap_mm: Part[Array]  # (samples), fore-aft room between tyre and arch, straight ahead
+    circle_wanted_mm: Part[Array]  # (samples), the turning circle to reach
+    cure: Part[Cure]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class LinkageResult:
+    """Both ends."""
+
+    front: EndResult
+    rear: EndResult

@@ -1,0 +1,175 @@
+"""Findings on the wheels of an end: does the linkage assemble, do the wheels stand and move as they should."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import numpy as np
+
+from coachwork.geometry.vectors import Array
+from coachwork.studies.finding import Finding, Place, judge
+from coachwork.studies.linkage.result import Cure, EndResult, Part, Variant
+from coachwork.studies.linkage.wording import (
+    greatest,
+    least,
+    pose_of,
+    signed,
+    travel_of,
+    where_greatest,
+    where_least,
+)
+from coachwork.studies.parts import Blocked, Missing
+
+PRACTICE = "common practice, no source"
+ROOM_MM = 0.0
+CAMBER_OFF_DEG = 1.0
+TOE_OFF_DEG = 0.5
+BUMP_STEER_DEG = 1.0
+LEAST_BUMP_MM = 3.0  # left between ride height and the stop
+LEAST_DROOP_MM = 2.0
+
+
+def of_wheels(end: EndResult) -> Iterator[Finding]:
+    """Findings on how an end's wheels stand and move."""
+    id, which = f"linkage.{end.name}", end.name
+
+    def ask(name: str, part: Part[Any], answer: Callable[[Any], dict[str, Any]], question: str) -> Finding:
+        return judge(part, answer, id=f"{id}.{name}", question=question)
+
+    now = end.changed
+    yield ask("assembles", now, lambda v: _assembles(end, v), f"Does the {which} linkage go together in every pose?")
+    yield ask(
+        "bump-left", now, lambda v: _travel_left(v, "bump"), f"Is there bump travel left at the {which} at ride height?"
+    )
+    yield ask(
+        "droop-left", now, lambda v: _travel_left(v, "droop"), f"Is there droop left at the {which} at ride height?"
+    )
+    yield ask("camber", now, lambda v: _camber(end, v), f"Do the {which} wheels stand at the camber you want?")
+    yield ask("toe", now, lambda v: _toe(end, v), f"Do the {which} wheels point where you want?")
+    yield ask("bump-steer", now, lambda v: _bump_steer(end, v), f"Do the {which} wheels keep their toe over bumps?")
+
+
+def at_ride(variant: Variant, array: Array) -> Array:
+    """An array (samples, travel, steer) at ride height, straight ahead: (samples)."""
+    return array[:, variant.left.ride, variant.left.straight]
+
+
+def _assembles(end: EndResult, variant: Variant) -> dict[str, Any]:
+    left = variant.left
+    where = where_least(left.room_mm)
+    tie_rod = bool(left.tightest[0][where])
+    link = "tie-rod" if tie_rod else "camber link" if end.kind == "camber-link" else "upper arm"
+    room = plain(left.room_mm[:, where[0], where[1]])
+    told = f"the {link} " + (
+        f"has {room:.1f} mm to spare" if room >= 0 else f"misses by {-room:.1f} mm, the loop stays open"
+    )
+    change = "limit the lock or move a ball" if tie_rod else "limit the travel or change the link's length"
+    return {
+        "value": least(left.room_mm, (1, 2)),
+        "limit": ROOM_MM,
+        "sense": "at least",
+        "tight_within": 0.3,
+        "unit": "mm",
+        "why": f"{told}, {pose_of(left, where)}",
+        "do": f"{change} until {0.3 - room:.1f} mm more room is left there" if room < 0.3 else None,
+        "where": Place(part=f"{end.name} {link}"),
+        "source": "geometry: a link must reach its ball",
+    }
+
+
+def _travel_left(variant: Variant, way: str) -> dict[str, Any]:
+    left = variant.left
+    index, limit = (-1, LEAST_BUMP_MM) if way == "bump" else (0, LEAST_DROOP_MM)
+    at_stop = left.travel_mm[:, index]
+    value = at_stop if way == "bump" else -at_stop
+    # A stop that a linkage cannot reach leaves no travel to speak of; `assembles` says why.
+    value = np.nan_to_num(value) if value.size == 1 else value
+    missing = limit - plain(value)
+    raise_or_lower = "raise the ride height" if way == "bump" else "lower the ride height"
+    return {
+        "value": value,
+        "limit": limit,
+        "sense": "at least",
+        "tight_within": 0.5,
+        "unit": "mm",
+        "why": f"the arm reaches its {way} stop after {plain(value):.1f} mm",
+        "do": f"{raise_or_lower} by {missing:.1f} mm or move the stop" if missing > 0 else None,
+        "source": PRACTICE,
+    }
+
+
+def _camber(end: EndResult, variant: Variant) -> dict[str, Any]:
+    now = np.degrees(at_ride(variant, variant.left.camber_rad))
+    wanted = np.degrees(end.wanted.camber_rad)
+    off = now - wanted
+    leans = "out" if plain(off) > 0 else "in"
+    return {
+        "value": off,
+        "limit": CAMBER_OFF_DEG,
+        "sense": "within",
+        "tight_within": 0.2,
+        "unit": "deg",
+        "why": f"at ride height the camber is {plain(now):+.1f} deg, {abs(plain(off)):.1f} deg further {leans} "
+        f"than the {plain(wanted):+.1f} deg wanted",
+        "do": _make(end, lambda c: c.camber_link_longer_mm, "make the camber link", off, CAMBER_OFF_DEG / 2),
+        "where": Place(part=f"{end.name} camber link"),
+        "source": PRACTICE,
+    }
+
+
+def _toe(end: EndResult, variant: Variant) -> dict[str, Any]:
+    now = np.degrees(at_ride(variant, variant.left.toe_in_rad))
+    wanted = np.degrees(end.wanted.toe_rad)
+    off = now - wanted
+    points = "in" if plain(off) > 0 else "out"
+    rod = "tie-rod" if end.steered else "toe link"
+    return {
+        "value": off,
+        "limit": TOE_OFF_DEG,
+        "sense": "within",
+        "tight_within": 0.1,
+        "unit": "deg",
+        "why": f"at ride height each wheel toes {plain(now):+.1f} deg, {abs(plain(off)):.1f} deg further {points} "
+        f"than the {plain(wanted):+.1f} deg wanted",
+        "do": _make(end, lambda c: c.tie_rod_longer_mm, f"make the {rod}", off, TOE_OFF_DEG / 2),
+        "where": Place(part=f"{end.name} {rod}"),
+        "source": PRACTICE,
+    }
+
+
+def _bump_steer(end: EndResult, variant: Variant) -> dict[str, Any]:
+    left = variant.left
+    toe = np.degrees(left.toe_in_rad[:, :, left.straight])
+    change = toe - toe[:, left.ride, None]
+    worst = greatest(np.abs(change), 1)
+    index = where_greatest(np.abs(change)[:, :, None])[0]
+    signed_worst = plain(change[:, index])
+    at = "in" if signed_worst > 0 else "out"
+    do = None
+    if plain(worst) > BUMP_STEER_DEG / 2 and isinstance(end.cure, Cure):
+        higher, left_over = end.cure.tie_rod_inner_higher_mm, end.cure.least_bump_steer_rad
+        if not isinstance(higher, (Missing, Blocked)) and not isinstance(left_over, (Missing, Blocked)):
+            do = (
+                f"put the tie-rod's inner ball {signed(higher, ('higher', 'lower'))}; "
+                f"{np.degrees(plain(left_over)):.1f} deg are left then"
+            )
+    return {
+        "value": worst,
+        "limit": BUMP_STEER_DEG,
+        "sense": "at most",
+        "tight_within": 0.2,
+        "unit": "deg",
+        "why": f"with the steering held, each wheel turns {abs(signed_worst):.1f} deg further {at} {travel_of(left, index)}",
+        "do": do,
+        "where": Place(part=f"{end.name} tie-rod"),
+        "source": PRACTICE,
+    }
+
+
+def _make(end: EndResult, pick: Callable[[Cure], Part[Array]], what: str, off: Array, worth: float) -> str | None:
+    """The change of a link's length that cures an error worth curing."""
+    if abs(plain(off)) <= worth or not isinstance(end.cure, Cure):
+        return None
+    longer = pick(end.cure)
+    return None if isinstance(longer, (Missing, Blocked)) else f"{what} {signed(longer)} than it is now"

@@ -1,0 +1,168 @@
+"""Findings on what hangs on a corner: does a ball joint bind, does a shaft bottom or fall out, is the damper long enough."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from functools import partial
+from typing import Any
+
+import numpy as np
+
+from coachwork.studies.finding import Finding, Place, judge
+from coachwork.studies.linkage.fittings import JOINTS, BallJoints, Damper, Shaft
+from coachwork.studies.linkage.result import Cure, EndResult, Part, Variant
+from coachwork.studies.linkage.wording import greatest, least, plain, pose_of, signed, where_greatest, where_least
+from coachwork.studies.parts import Blocked, Missing
+
+
+def of_fittings(end: EndResult) -> Iterator[Finding]:
+    """Findings on ball joints, drive shafts and dampers of an end."""
+    id, which, now = f"linkage.{end.name}", end.name, end.changed
+
+    def ask(name: str, part: Part[Any], answer: Callable[[Any], dict[str, Any]], question: str) -> Finding:
+        return judge(part, answer, id=f"{id}.{name}", question=question)
+
+    joints = _inner(now, lambda v: v.joints)
+    for joint in JOINTS if end.steered or end.kind == "two-arm" else JOINTS[:2]:
+        if end.kind == "two-arm" and joint.startswith("camber-link"):
+            continue
+        words = (
+            joint.replace("-inner", "'s inner ball")
+            .replace("-outer", "'s outer ball")
+            .replace("camber-link", "camber link")
+        )
+        yield ask(
+            f"{joint}-angle",
+            joints,
+            partial(_joint, now, joint),
+            f"Does the {which} {words} joint turn freely?",
+        )
+    if end.driven:
+        shaft = _inner(now, lambda v: v.shaft)
+        yield ask(
+            "shaft-bottoms", shaft, lambda s: _bottoms(end, now, s), f"Are the {which} drive shafts short enough?"
+        )
+        yield ask(
+            "shaft-pulls-out", shaft, lambda s: _pulls_out(end, now, s), f"Are the {which} drive shafts long enough?"
+        )
+        yield ask(
+            "shaft-angle",
+            shaft,
+            lambda s: _shaft_angle(now, s),
+            f"Do the {which} drive shafts' joints bend no further than they can?",
+        )
+    yield ask(
+        "damper-stroke",
+        _inner(now, lambda v: v.damper),
+        _stroke,
+        f"Is the {which} dampers' stroke enough for the travel?",
+    )
+
+
+def _inner(variant: Part[Variant], pick: Callable[[Variant], Part[Any]]) -> Part[Any]:
+    return variant if isinstance(variant, (Missing, Blocked)) else pick(variant)
+
+
+def _joint(variant: Part[Variant], joint: str, joints: BallJoints) -> dict[str, Any]:
+    assert isinstance(variant, Variant)
+    angle = np.degrees(joints.angle_rad[joint])
+    where = where_greatest(angle)
+    limit = np.degrees(joints.limit_rad[:, 0, 0])
+    worst = greatest(angle, (1, 2))
+    over = plain(worst) - plain(limit)
+    ball = joint.replace("camber-link", "camber link").replace("-inner", "'s inner").replace("-outer", "'s outer")
+    return {
+        "value": worst,
+        "limit": limit,
+        "sense": "at most",
+        "tight_within": 2.0,
+        "unit": "deg",
+        "why": f"the {ball} rod end tips {plain(worst):.0f} deg on its ball {pose_of(variant.left, where)}",
+        "do": f"pack the ball up or turn its stud until it tips {over:.0f} deg less, or stop the travel short of there"
+        if over > 0
+        else None,
+        "where": Place(part=ball),
+        "source": "the joint's own limit, as measured",
+    }
+
+
+def _bottoms(end: EndResult, variant: Part[Variant], shaft: Shaft) -> dict[str, Any]:
+    assert isinstance(variant, Variant)
+    where = where_least(shaft.pulled_mm)
+    pushed = -least(shaft.pulled_mm, (1, 2))
+    return {
+        "value": pushed,
+        "limit": shaft.plunge_in_mm[:, 0, 0],
+        "sense": "at most",
+        "tight_within": 0.3,
+        "unit": "mm",
+        "why": f"the shaft is pushed together by {plain(pushed):.1f} mm {pose_of(variant.left, where)}; "
+        f"it can give {plain(shaft.plunge_in_mm):.1f} mm",
+        "do": _new_shaft(end, shaft, plain(pushed) > plain(shaft.plunge_in_mm)),
+        "where": Place(part=f"{end.name} drive shaft"),
+        "source": "the shaft's own plunge, as measured",
+    }
+
+
+def _pulls_out(end: EndResult, variant: Part[Variant], shaft: Shaft) -> dict[str, Any]:
+    assert isinstance(variant, Variant)
+    where = where_greatest(shaft.pulled_mm)
+    pulled = greatest(shaft.pulled_mm, (1, 2))
+    return {
+        "value": pulled,
+        "limit": shaft.plunge_out_mm[:, 0, 0],
+        "sense": "at most",
+        "tight_within": 0.3,
+        "unit": "mm",
+        "why": f"the shaft is pulled apart by {plain(pulled):.1f} mm {pose_of(variant.left, where)}; "
+        f"its pins leave the cups after {plain(shaft.plunge_out_mm):.1f} mm",
+        "do": _new_shaft(end, shaft, plain(pulled) > plain(shaft.plunge_out_mm)),
+        "where": Place(part=f"{end.name} drive shaft"),
+        "source": "the shaft's own plunge, as measured",
+    }
+
+
+def _new_shaft(end: EndResult, shaft: Shaft, wrong: bool) -> str | None:
+    if not wrong or not isinstance(end.cure, Cure) or isinstance(end.cure.shaft_longer_mm, (Missing, Blocked)):
+        return None
+    longer = end.cure.shaft_longer_mm
+    return f"fit a shaft {signed(longer)} than the present one"
+
+
+def _shaft_angle(variant: Part[Variant], shaft: Shaft) -> dict[str, Any]:
+    assert isinstance(variant, Variant)
+    bend = np.degrees(np.maximum(shaft.poses.inner_angle_rad, shaft.poses.outer_angle_rad))
+    where = where_greatest(bend)
+    limit, worst = np.degrees(shaft.joint_limit_rad[:, 0, 0]), greatest(bend, (1, 2))
+    over = plain(worst) - plain(limit)
+    which = "outer" if shaft.poses.outer_angle_rad[0][where] >= shaft.poses.inner_angle_rad[0][where] else "inner"
+    return {
+        "value": worst,
+        "limit": limit,
+        "sense": "at most",
+        "tight_within": 2.0,
+        "unit": "deg",
+        "why": f"the {which} joint bends {plain(worst):.0f} deg {pose_of(variant.left, where)}",
+        "do": f"limit the lock or the travel until it bends {over:.0f} deg less" if over > 0 else None,
+        "where": Place(part="drive shaft"),
+        "source": "the joint's own limit, as measured",
+    }
+
+
+def _stroke(damper: Damper) -> dict[str, Any]:
+    used, stroke = damper.stroke_used_mm, damper.stroke_mm
+    over = plain(used) - plain(stroke)
+    ratio = plain(damper.poses.motion_ratio[:, damper.poses.motion_ratio.shape[1] // 2])
+    return {
+        "value": used,
+        "limit": stroke,
+        "sense": "at most",
+        "tight_within": 1.0,
+        "unit": "mm",
+        "why": f"from stop to stop the damper moves {plain(used):.1f} mm ({ratio:.2f} mm for each mm of the wheel)",
+        "do": f"take {over:.1f} mm of stroke elsewhere: longer dampers, an inner hole on the arm, or stops"
+        if over > 0
+        else None,
+        "where": Place(part="damper"),
+        "source": "the damper's own stroke, as measured",
+    }

@@ -1,0 +1,205 @@
+"""Findings on the steered end: lock, Ackermann, turning circle, tyre sweep, sensitivity, servo."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import numpy as np
+
+from coachwork.build import Numbers
+from coachwork.studies.finding import Finding, Place, judge
+from coachwork.studies.linkage.ground import Ground
+from coachwork.studies.linkage.result import EndResult, Part, Variant
+from coachwork.studies.linkage.steered import Lock, Servo, Turn
+from coachwork.studies.linkage.verdicts import PRACTICE, at_ride
+from coachwork.studies.linkage.wording import greatest, plain
+from coachwork.studies.parts import Blocked, CannotBe, Missing, attempt, need
+
+REVERSE_ACKERMANN_DEG = 0.0
+ROD_ERROR_MM = 0.05  # what a turnbuckle set with callipers is off
+WHEEL_ERROR_DEG = 1.0
+TRAIL_MM = 0.0
+SERVO_SHARE = 0.8  # of its stall torque: a servo held near stall overheats
+
+
+def of_steering(end: EndResult) -> Iterator[Finding]:
+    """Findings on an end that is steered."""
+
+    def ask(name: str, part: Part[Any], answer: Callable[[Any], dict[str, Any]], question: str) -> Finding:
+        return judge(part, answer, id=f"linkage.{end.name}.{name}", question=question)
+
+    def of(pick: Callable[[Variant], Part[Any]]) -> Part[Any]:
+        return end.changed if isinstance(end.changed, (Missing, Blocked)) else pick(end.changed)
+
+    def with_variant(pick: Callable[[Variant], Part[Any]]) -> Part[Any]:
+        return attempt(lambda: (need(end.changed), need(of(pick))))
+
+    which = end.name
+    yield ask("trail", with_variant(lambda v: v.ground), _trail, f"Do the {which} wheels straighten by themselves?")
+    yield ask(
+        "ackermann",
+        attempt(lambda: (need(of(lambda v: v.lock)), need(of(lambda v: v.turn)))),
+        _ackermann,
+        "Does the inner wheel turn in more than the outer one?",
+    )
+    yield ask(
+        "turning-circle",
+        attempt(lambda: (need(of(lambda v: v.turn)), need(end.circle_wanted_mm))),
+        _circle,
+        "Does it turn tightly enough?",
+    )
+    yield ask("lock-sensitivity", of(lambda v: v.lock), _sensitivity, "Can the steering be set up at full lock?")
+    yield ask(
+        "tyre-sweep",
+        attempt(lambda: (need(end.changed), need(of(lambda v: v.ground)), need(end.arch_gap_mm))),
+        _sweep,
+        f"Do the {which} tyres stay inside their arches when steered?",
+    )
+    yield ask("servo-torque", of(lambda v: v.servo), _servo_torque, "Can the servo turn the wheels on the spot?")
+    yield ask("servo-travel", of(lambda v: v.servo), _servo_travel, "Does the servo's travel reach full lock?")
+
+
+def _trail(parts: tuple[Variant, Ground]) -> dict[str, Any]:
+    variant, on_ground = parts
+    if on_ground.kingpin is None:
+        raise CannotBe("this end is not steered")
+    shape = variant.left.assembles.shape
+    trail = at_ride(variant, np.broadcast_to(on_ground.kingpin.trail_mm, shape))
+    caster = np.degrees(at_ride(variant, np.broadcast_to(on_ground.kingpin.caster_rad, shape)))
+    return {
+        "value": trail,
+        "limit": TRAIL_MM,
+        "sense": "at least",
+        "tight_within": 0.5,
+        "unit": "mm",
+        "why": f"with {plain(caster):.1f} deg of caster the kingpin meets the ground {abs(plain(trail)):.1f} mm "
+        f"{'ahead of' if plain(trail) >= 0 else 'behind'} the tyre's contact",
+        "do": "lean the kingpin's top further back" if plain(trail) < 0.5 else None,
+        "where": Place(part="kingpin"),
+        "source": "ISO 8855 caster offset at ground; its sign: " + PRACTICE,
+    }
+
+
+def _ackermann(parts: tuple[Lock, Turn]) -> dict[str, Any]:
+    locked, turned = parts
+    more = np.degrees(locked.inner_rad - locked.outer_rad)
+    percent = plain(turned.ackermann.percent[:, -1])
+    ideal = np.degrees(plain(locked.inner_rad) - plain(turned.ideal_outer_rad))
+    return {
+        "value": more,
+        "limit": REVERSE_ACKERMANN_DEG,
+        "sense": "at least",
+        "tight_within": 1.0,
+        "unit": "deg",
+        "why": f"at full lock the inner wheel stands at {np.degrees(plain(locked.inner_rad)):.1f} deg, the outer at "
+        f"{np.degrees(plain(locked.outer_rad)):.1f} deg; rolling without scrub asks for {ideal:.1f} deg of difference "
+        f"({percent:.0f} % Ackermann)",
+        "do": "move the tie-rod's outer ball inboard behind the axle (outboard ahead of it)"
+        if plain(more) < 1.0
+        else None,
+        "where": Place(part="tie-rod"),
+        "source": "Ackermann's condition; parallel steering as the least: " + PRACTICE,
+    }
+
+
+def _circle(parts: tuple[Turn, Numbers]) -> dict[str, Any]:
+    turned, wanted = parts
+    circle = turned.kerb_to_kerb_mm
+    over = plain(circle) - plain(wanted)
+    wheelbase, half = plain(turned.wheelbase_mm), plain(wanted) / 2
+    needed = np.degrees(np.arcsin(min(1.0, wheelbase / half)))
+    return {
+        "value": circle,
+        "limit": wanted,
+        "sense": "at most",
+        "tight_within": 0.03 * plain(wanted),
+        "unit": "mm",
+        "why": f"kerb to kerb it needs {plain(circle):.0f} mm where {plain(wanted):.0f} mm are wanted",
+        "do": f"turn the outer wheel to {needed:.0f} deg: a longer crank, a shorter steering arm or more crank travel"
+        if over > 0
+        else None,
+        "where": Place(part="steering"),
+        "source": "the prototype's turning circle at scale, or the one you want",
+    }
+
+
+def _sensitivity(locked: Lock) -> dict[str, Any]:
+    per_error = greatest(np.where(np.isinf(locked.degrees_per_mm), np.nan, locked.degrees_per_mm), 1) * ROD_ERROR_MM
+    straight = locked.degrees_per_mm[:, locked.degrees_per_mm.shape[1] // 2]
+    return {
+        "value": per_error,
+        "limit": WHEEL_ERROR_DEG,
+        "sense": "at most",
+        "tight_within": 0.2,
+        "unit": "deg",
+        "why": f"a tie-rod {ROD_ERROR_MM} mm off moves the wheel by {plain(per_error):.2f} deg near full lock "
+        f"({plain(straight) * ROD_ERROR_MM:.2f} deg straight ahead): there the rod is nearly in line with its arm",
+        "do": "stop the lock sooner, or move the outer ball so that the rod meets its arm more squarely at lock"
+        if plain(per_error) > WHEEL_ERROR_DEG
+        else None,
+        "where": Place(part="tie-rod"),
+        "source": PRACTICE,
+    }
+
+
+def _sweep(parts: tuple[Variant, Ground, Numbers]) -> dict[str, Any]:
+    variant, on_ground, gap = parts
+    ride = on_ground.sweep_mm[:, variant.left.ride]
+    swept = greatest(np.abs(ride), 1)
+    kingpin = on_ground.kingpin
+    if kingpin is None:
+        raise CannotBe("this end is not steered")
+    scrub = at_ride(variant, np.broadcast_to(kingpin.scrub_radius_mm, variant.left.assembles.shape))
+    over = plain(swept) - plain(gap)
+    return {
+        "value": swept,
+        "limit": gap,
+        "sense": "at most",
+        "tight_within": 1.0,
+        "unit": "mm",
+        "why": f"steering swings the tyre {plain(swept):.1f} mm fore and aft, because the kingpin meets the ground "
+        f"{plain(scrub):.1f} mm inboard of its middle; the arch leaves {plain(gap):.1f} mm",
+        "do": f"move the wheel inboard (more inset) or limit the lock until it swings {over:.1f} mm less"
+        if over > 0
+        else None,
+        "where": Place(part="front tyre"),
+        "source": "the arch as measured; that a long scrub radius sweeps the tyre: geometry",
+    }
+
+
+def _servo_torque(servo: Servo) -> dict[str, Any]:
+    torque = greatest(servo.torque_nmm, 1)
+    limit = SERVO_SHARE * servo.rated_nmm
+    kgf_cm = 98.0665
+    return {
+        "value": torque / kgf_cm,
+        "limit": limit / kgf_cm,
+        "sense": "at most",
+        "tight_within": 0.1 * plain(limit) / kgf_cm,
+        "unit": "kgf cm",
+        "why": f"both tyres turned on the spot ask for {plain(torque) / kgf_cm:.1f} kgf cm at the servo; it stalls at "
+        f"{plain(servo.rated_nmm) / kgf_cm:.1f} kgf cm and should not work above {SERVO_SHARE:.0%} of that",
+        "do": f"fit a servo of {plain(torque) / SERVO_SHARE / kgf_cm:.1f} kgf cm or more at your receiver voltage"
+        if plain(torque) > plain(limit)
+        else None,
+        "where": Place(part="servo"),
+        "source": "T = mu W sqrt(b^2/8 + e^2), Taborek 1957 (from memory); share of stall: " + PRACTICE,
+    }
+
+
+def _servo_travel(servo: Servo) -> dict[str, Any]:
+    needed, has = np.degrees(servo.travel_rad), np.degrees(servo.available_rad)
+    return {
+        "value": needed,
+        "limit": has,
+        "sense": "at most",
+        "tight_within": 3.0,
+        "unit": "deg",
+        "why": f"full lock takes {plain(needed):.0f} deg of the servo, which turns {plain(has):.0f} deg each way",
+        "do": f"use a servo arm {(plain(needed) / plain(has) - 1) * 100:.0f} % longer"
+        if plain(needed) > plain(has)
+        else None,
+        "where": Place(part="servo arm"),
+        "source": "the servo's own travel, as measured",
+    }
