@@ -13,6 +13,7 @@ from coachwork.studies.linkage.result import Cure, EndResult, Part, Variant
 from coachwork.studies.linkage.wording import (
     greatest,
     least,
+    plain,
     pose_of,
     signed,
     travel_of,
@@ -160,7 +161,7 @@ def _bump_steer(end: EndResult, variant: Variant) -> dict[str, Any]:
         "sense": "at most",
         "tight_within": 0.2,
         "unit": "deg",
-        "why": f"with the steering held, each wheel turns {abs(signed_worst):.1f} deg further {at} {travel_of(left, index)}",
+        "why": f"steering held, each wheel turns {abs(signed_worst):.1f} deg further {at} {travel_of(left, index)}",
         "do": do,
         "where": Place(part=f"{end.name} tie-rod"),
         "source": PRACTICE,

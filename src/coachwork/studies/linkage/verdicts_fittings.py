@@ -1,4 +1,4 @@
-"""Findings on what hangs on a corner: does a ball joint bind, does a shaft bottom or fall out, is the damper long enough."""
+"""Findings on what hangs on a corner: ball joints that bind, shafts that bottom or fall out, dampers out of stroke."""
 
 from __future__ import annotations
 
