@@ -22,7 +22,7 @@ def test_wanted_heights_are_reached(corner, wheel):
 
 
 def test_heights_beyond_the_mechanism_say_how_far_short_they_stay(corner, wheel):
-    """The search must stop at the best of 20,000 poses; the height changes slowly near its top: 0.05 mm is their step."""
+    """The search must stop at the best of 20,000 poses; the height changes slowly up there: 0.05 mm is their step."""
     found = arm_angle_at_height(corner, wheel_centre=wheel.centre, height_mm=np.array([90.0, 18.0, -90.0]))
     np.testing.assert_array_equal(found.reached, [False, True, False])
     for index, sign in ((0, 1), (2, -1)):

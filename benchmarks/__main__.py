@@ -1,0 +1,17 @@
+"""Run every benchmark, or those named: `python -m benchmarks [linkage ...]`."""
+
+import importlib
+import pkgutil
+import platform
+import sys
+
+import benchmarks
+
+print(f"Python {platform.python_version()}, {platform.machine()}, best of three runs")
+names = sys.argv[1:] or [
+    m.name for m in pkgutil.iter_modules(benchmarks.__path__) if m.name not in ("__main__", "rows")
+]
+for name in names:
+    print(f"\n{name}")
+    for row in importlib.import_module(f"benchmarks.{name}").rows():
+        print(f"  {row}", flush=True)
