@@ -14,7 +14,7 @@ from typing import Any, Literal, TypeVar
 import numpy as np
 
 from coachwork.build import Numbers
-from coachwork.studies.parts import Blocked, Missing
+from coachwork.studies.parts import Blocked, Missing, Part
 
 State = Literal["fails", "tight", "unmeasured", "holds"]
 Sense = Literal["at most", "at least", "within"]
@@ -69,7 +69,7 @@ class Finding:
         return self.value is not None
 
 
-def judge(part: T | Missing | Blocked, answer: Callable[[T], dict[str, Any]], *, id: str, question: str) -> Finding:
+def judge(part: Part[T], answer: Callable[[T], dict[str, Any]], *, id: str, question: str) -> Finding:
     """The finding on a part of a result: its numbers by `answer`, or unmeasured where the part is missing."""
     if isinstance(part, Blocked):
         return Finding(id=id, question=question, why=part.why)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import ParamSpec, TypeVar
+from typing import ParamSpec, TypeAlias, TypeVar
 
 from coachwork.build import NotMeasured
 
@@ -26,6 +26,9 @@ class Blocked:
     why: str
 
 
+Part: TypeAlias = T | Missing | Blocked  # of a result: there, not measured, or impossible
+
+
 class CannotBe(Exception):  # noqa: N818 - physics says no, and a finding will say it
     """What a part is about does not exist, such as the camber of a linkage that cannot be assembled."""
 
@@ -34,7 +37,7 @@ class CannotBe(Exception):  # noqa: N818 - physics says no, and a finding will s
         self.why = why
 
 
-def attempt(part: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T | Missing | Blocked:
+def attempt(part: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> Part[T]:
     """Compute one part of a result, or say which numbers it lacks, or why there is no such thing."""
     try:
         return part(*args, **kwargs)
@@ -44,7 +47,7 @@ def attempt(part: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T | Miss
         return Blocked(no.why)
 
 
-def need(part: T | Missing | Blocked) -> T:
+def need(part: Part[T]) -> T:
     """A part that another part stands on. Raises what made it missing."""
     if isinstance(part, Missing):
         raise NotMeasured(part.keys)

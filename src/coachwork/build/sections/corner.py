@@ -39,6 +39,7 @@ class Hardpoints(Section):
     kingpin_upper: Annotated[Point, _point("a point high on the line the knuckle turns about")] = Point()
     tie_rod_inner: Annotated[Point, _point("tie-rod's inner ball, steering straight ahead")] = Point()
     tie_rod_outer: Annotated[Point, _point("tie-rod's outer ball on the knuckle, steering straight ahead")] = Point()
+    track_rod: Annotated[Point, _point("live axle: track-rod's ball on the left knuckle, steering straight")] = Point()
     hub_face: Annotated[Point, _point("centre of the face the wheel bolts against")] = Point()
     damper_inner: Annotated[Point, _point("damper's upper mounting on the chassis")] = Point()
     damper_outer: Annotated[Point, _point("damper's lower mounting on the arm")] = Point()
@@ -47,7 +48,7 @@ class Hardpoints(Section):
 
 
 class AxleLink(Section):
-    """One link that holds a live axle: a ball on the chassis, a ball on the axle."""
+    """One link that holds a live axle: a ball on the chassis, a ball on the axle. A right-hand one has negative y."""
 
     chassis: Annotated[Point, _point("this link's pivot on the chassis (a leaf: its fixed eye)")] = Point()
     axle: Annotated[Point, _point("this link's pivot on the axle (a leaf: the middle of its clamp)")] = Point()
@@ -164,3 +165,4 @@ class End(Hardpoints):
     steering: Steering = Steering()
     links: dict[str, AxleLink] = {}
     leaf_sprung: bool = False
+    servo_on_axle: bool = False

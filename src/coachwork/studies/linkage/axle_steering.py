@@ -73,8 +73,8 @@ class AxleSteering:
             distance=self.track_rod_length_mm,
         )
         return AxleKnuckles(
-            left=axle @ drag.motion,
-            right=axle @ track.motion,
+            left=drag.on(axle),
+            right=track.on(axle),
             drag_link_room_mm=drag.room,
             track_rod_room_mm=track.room,
         )

@@ -88,7 +88,7 @@ class CamberLinkCorner:
             ball=arm.back(self.camber_link_inner),
             distance=self.camber_link_length_mm,
         )
-        carrier = arm @ upper.motion
+        carrier = upper.on(arm)
         if self.kingpin_lower is None or self.tie_rod_outer is None or self.tie_rod_inner is None:
             knuckle, knuckle_angle, tie_rod_room = carrier, np.zeros(()), np.full((), np.inf)
         else:
@@ -101,7 +101,7 @@ class CamberLinkCorner:
                 ball=carrier.back(self.tie_rod_inner if tie_rod_inner is None else tie_rod_inner),
                 distance=self.tie_rod_length_mm,
             )
-            knuckle, knuckle_angle, tie_rod_room = carrier @ steer.motion, steer.angle, steer.room
+            knuckle, knuckle_angle, tie_rod_room = steer.on(carrier), steer.angle, steer.room
         return CornerPoses(
             arm=arm,
             upper_arm=None,

@@ -9,8 +9,9 @@ import numpy as np
 from coachwork.geometry.vectors import Array
 from coachwork.studies.chart import Chart, Line
 from coachwork.studies.chart import Variant as Look
-from coachwork.studies.linkage.result import EndResult, LinkageResult, Part, Variant
-from coachwork.studies.parts import Blocked, Missing
+from coachwork.studies.linkage.charts_axle import of_axle
+from coachwork.studies.linkage.result import EndResult, LinkageResult, Variant
+from coachwork.studies.parts import Blocked, Missing, Part
 
 TRAVEL = "wheel travel from ride height, bump positive (mm)"
 
@@ -18,7 +19,10 @@ TRAVEL = "wheel travel from ride height, bump positive (mm)"
 def charts(result: LinkageResult) -> Iterator[Chart]:
     """Every curve there are numbers for."""
     for end in (result.front, result.rear):
-        yield from _some(_of_end(end))
+        if isinstance(end, EndResult):
+            yield from _some(_of_end(end))
+        else:
+            yield from _some(of_axle(end))
 
 
 def _some(offered: Iterator[Chart]) -> Iterator[Chart]:

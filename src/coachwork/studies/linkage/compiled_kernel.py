@@ -138,11 +138,18 @@ def camber_link_poses(points, camber_link, tie_rod, arm_angle, inner):
         camber_inner = _point(here, 4)
         hub = _circle(_point(here, 2), _point(here, 3), _point(here, 5), camber_inner)
         kingpin = _circle(_point(here, 6), _point(here, 7), _point(here, 9), _point(here, 8))
+        # Poses that differ in steering only come in a row and share arm and carrier, so those are kept.
+        angle = nan
+        arm = carrier = _turned(arm_axis, arm_start, 1.0, 0.0)
+        upper_angle = upper_room = nan
         for i in range(poses):
-            arm = _turned(arm_axis, arm_start, cos(arm_angle[s, i]), sin(arm_angle[s, i]))
-            cosine, sine, upper_room = _swing(hub, _back(arm, camber_inner), camber_link[s])
-            carrier = _after(arm, _turned(hub[0], hub[1], cosine, sine))
-            scalars[0, s, i], scalars[2, s, i] = atan2(sine, cosine), upper_room
+            if arm_angle[s, i] != angle:
+                angle = arm_angle[s, i]
+                arm = _turned(arm_axis, arm_start, cos(angle), sin(angle))
+                cosine, sine, upper_room = _swing(hub, _back(arm, camber_inner), camber_link[s])
+                carrier = _after(arm, _turned(hub[0], hub[1], cosine, sine))
+                upper_angle = atan2(sine, cosine)
+            scalars[0, s, i], scalars[2, s, i] = upper_angle, upper_room
             cosine, sine, tie_rod_room = _swing(kingpin, _back(carrier, _point(inner[s], i)), tie_rod[s])
             knuckle = _after(carrier, _turned(kingpin[0], kingpin[1], cosine, sine))
             scalars[1, s, i], scalars[3, s, i] = atan2(sine, cosine), tie_rod_room

@@ -15,10 +15,12 @@ from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.wanted import Wanted as WantedSection
 from coachwork.build.sections.wheels import Wheels
 from coachwork.studies.finding import Finding
+from coachwork.studies.linkage.axle import AxleResult, axle_result
 from coachwork.studies.linkage.end import end_result
-from coachwork.studies.linkage.hardpoints import wheel_of
-from coachwork.studies.linkage.result import LinkageResult
+from coachwork.studies.linkage.hardpoints import EndName, wheel_of
+from coachwork.studies.linkage.result import EndResult, LinkageResult
 from coachwork.studies.linkage.verdicts import of_wheels
+from coachwork.studies.linkage.verdicts_axle import of_axle
 from coachwork.studies.linkage.verdicts_fittings import of_fittings
 from coachwork.studies.linkage.verdicts_steering import of_steering
 from coachwork.studies.parts import attempt
@@ -51,25 +53,30 @@ def linkage(
         require(prototype.turning_circle, about.scale)
         return np.asarray(prototype.turning_circle.mm * about.scale.ratio)
 
-    ends = {
-        name: end_result(
+    def end(name: EndName) -> EndResult | AxleResult:
+        planned, change = getattr(wheels, name), getattr(changes, name)
+        if getattr(running_gear, name).kind == "live-axle":
+            return axle_result(name, running_gear, planned, change)
+        return end_result(
             name,
             running_gear,
-            getattr(wheels, name),
+            planned,
             changes,
             getattr(wanted, name),
             loads,
             gap_mm=attempt(gap, name),
             circle_wanted_mm=attempt(circle),
         )
-        for name in ("front", "rear")
-    }
-    return LinkageResult(front=ends["front"], rear=ends["rear"])
+
+    return LinkageResult(front=end("front"), rear=end("rear"))
 
 
 def findings(result: LinkageResult) -> Iterator[Finding]:
     """Every finding, front first."""
     for end in (result.front, result.rear):
+        if isinstance(end, AxleResult):
+            yield from of_axle(end)
+            continue
         yield from of_wheels(end)
         yield from of_fittings(end)
         if end.steered:

@@ -28,12 +28,12 @@ from coachwork.studies.linkage.hardpoints import (
 )
 from coachwork.studies.linkage.inverse import camber_link_length_mm, least_bump_steer, tie_rod_length_mm
 from coachwork.studies.linkage.poses import Wheel
-from coachwork.studies.linkage.result import Cure, EndResult, Part, Variant, Wanted
+from coachwork.studies.linkage.result import Cure, EndResult, Variant, Wanted
 from coachwork.studies.linkage.shaft import shaft_length
 from coachwork.studies.linkage.steered import lock, servo, turn
 from coachwork.studies.linkage.sweep import CornerSweep, lock_input, stops_as_bought, stops_as_changed, sweep
 from coachwork.studies.linkage.two_arm import TwoArmCorner
-from coachwork.studies.parts import CannotBe, attempt, need
+from coachwork.studies.parts import CannotBe, Part, attempt, need
 
 
 def end_result(

@@ -86,8 +86,8 @@ def changed(end: End, name: EndName, side: Side, change: ChangedEnd) -> DrawnEnd
     """The end as the build changes it. Raises NotMeasured naming every point it lacks."""
     if end.kind is None or end.kind not in NEEDED:
         raise NotMeasured([f"running-gear.{name}.kind"])
-    old = _chosen(end.right if side == "right" else Hardpoints(), end)
-    new = _chosen(change.hardpoints, old)
+    old = chosen_points(end.right if side == "right" else Hardpoints(), end)
+    new = chosen_points(change.hardpoints, old)
     needed = NEEDED[end.kind] + (TIE_ROD if end.kind == "two-arm" else STEERED if is_steered(end, name) else ())
     require(*(getattr(points, point) for points in (old, new) for point in needed))
     was = {point: over_poses(getattr(old, point).mm) for point in needed}
@@ -132,15 +132,16 @@ def changed_length(*, drawn_mm: Array, new: Length, old: Length) -> Array:
     return np.asarray(drawn_mm + over_poses(new.mm - old.mm))
 
 
-def _chosen(first: Hardpoints, then: Hardpoints) -> Hardpoints:
-    """Coordinate by coordinate: the first where given, else the other."""
+def chosen(new: Point, old: Point) -> Point:
+    """Coordinate by coordinate: the new one where given, else the old."""
+    pairs = zip(new.coordinates, old.coordinates, strict=True)
+    return Point(*(a if a.given else b for a, b in pairs))
 
-    def choose(new: Point, old: Point) -> Point:
-        pairs = zip(new.coordinates, old.coordinates, strict=True)
-        return Point(*(a if a.given else b for a, b in pairs))
 
+def chosen_points(first: Hardpoints, then: Hardpoints) -> Hardpoints:
+    """Point by point, coordinate by coordinate: the first where given, else the other."""
     names = Hardpoints.model_fields
-    return Hardpoints().model_copy(update={name: choose(getattr(first, name), getattr(then, name)) for name in names})
+    return Hardpoints().model_copy(update={name: chosen(getattr(first, name), getattr(then, name)) for name in names})
 
 
 def _along_arm(at: dict[str, Array], kind: str) -> Array:

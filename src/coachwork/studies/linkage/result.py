@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TypeAlias, TypeVar
 
 from coachwork.geometry.vectors import Array
+from coachwork.studies.linkage.axle import AxleResult
 from coachwork.studies.linkage.fittings import BallJoints, Damper, Shaft
 from coachwork.studies.linkage.ground import Ground
 from coachwork.studies.linkage.hardpoints import EndName
 from coachwork.studies.linkage.steered import Lock, Servo, Turn
 from coachwork.studies.linkage.sweep import CornerSweep
-from coachwork.studies.parts import Blocked, Missing
-
-T = TypeVar("T")
-Part: TypeAlias = T | Missing | Blocked
+from coachwork.studies.parts import Part
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -71,5 +68,5 @@ class EndResult:
 class LinkageResult:
     """Both ends."""
 
-    front: EndResult
-    rear: EndResult
+    front: EndResult | AxleResult
+    rear: EndResult | AxleResult

@@ -77,10 +77,8 @@ class CornerSweep:
         return Wheel(centre=centre, spin_axis=self.drawn.spin_axis, tyre_radius_mm=tyre_radius_mm)
 
 
-def inner_ball(drawn: DrawnEnd, end: End, steer_input: Array) -> Array:
+def inner_ball(tie_rod_inner: Array, end: End, steer_input: Array) -> Array:
     """The tie-rod's inner ball, (samples, travel, steer, 3), for crank angles or slide travels. Raises NotMeasured."""
-    tie_rod_inner = drawn.corner.tie_rod_inner
-    assert tie_rod_inner is not None
     if end.steering.kind == "slide":
         return slide_ball(tie_rod_inner, travel_mm=steer_input)
     return crank_ball(tie_rod_inner, pivot=crank_pin(end), angle_rad=steer_input)
@@ -135,7 +133,8 @@ def sweep(drawn: DrawnEnd, end: End, stops: Stops, *, lock: Array | None) -> Cor
     if lock is not None:
         direction = _leftward(drawn, end, stops)
         steer_input = np.broadcast_to(lock_shares[None, None, :] * lock, (samples, 1, lock_shares.size))
-        inner = inner_ball(drawn, end, direction * steer_input)
+        assert drawn.corner.tie_rod_inner is not None
+        inner = inner_ball(drawn.corner.tie_rod_inner, end, direction * steer_input)
     poses = drawn.corner.poses(arm_angle_rad=arm, tie_rod_inner=inner)
     wheel = Wheel(centre=drawn.hub_face, spin_axis=drawn.spin_axis, tyre_radius_mm=np.ones(1))
     room = np.fmin(
@@ -174,7 +173,7 @@ def _leftward(drawn: DrawnEnd, end: End, stops: Stops) -> Array:
     assert corner.kingpin_lower is not None
     assert corner.kingpin_upper is not None
     step = 1e-4  # only its sign is used
-    velocity = inner_ball(drawn, end, np.full((1, 1, 1), step)) - corner.tie_rod_inner
+    velocity = inner_ball(corner.tie_rod_inner, end, np.full((1, 1, 1), step)) - corner.tie_rod_inner
     poses = corner.poses(arm_angle_rad=stops.ride_rad)
     rate = knuckle_rate(
         poses.knuckle,

@@ -92,7 +92,7 @@ class TwoArmCorner:
             arm=arm,
             upper_arm=upper_arm,
             carrier=unsteered,
-            knuckle=unsteered @ steer.motion,
+            knuckle=steer.on(unsteered),
             arm_angle_rad=arm_angle_rad,
             upper_angle_rad=upper.angle,
             knuckle_angle_rad=steer.angle,

@@ -9,7 +9,7 @@ import numpy as np
 
 from coachwork.geometry.vectors import Array
 from coachwork.studies.finding import Finding, Place, judge
-from coachwork.studies.linkage.result import Cure, EndResult, Part, Variant
+from coachwork.studies.linkage.result import Cure, EndResult, Variant
 from coachwork.studies.linkage.wording import (
     greatest,
     least,
@@ -20,7 +20,7 @@ from coachwork.studies.linkage.wording import (
     where_greatest,
     where_least,
 )
-from coachwork.studies.parts import Blocked, Missing
+from coachwork.studies.parts import Blocked, Missing, Part
 
 PRACTICE = "common practice, no source"
 ROOM_MM = 0.0

@@ -10,9 +10,9 @@ import numpy as np
 
 from coachwork.studies.finding import Finding, Place, judge
 from coachwork.studies.linkage.fittings import JOINTS, BallJoints, Damper, Shaft
-from coachwork.studies.linkage.result import Cure, EndResult, Part, Variant
+from coachwork.studies.linkage.result import Cure, EndResult, Variant
 from coachwork.studies.linkage.wording import greatest, least, plain, pose_of, signed, where_greatest, where_least
-from coachwork.studies.parts import Blocked, Missing
+from coachwork.studies.parts import Blocked, Missing, Part
 
 
 def of_fittings(end: EndResult) -> Iterator[Finding]:

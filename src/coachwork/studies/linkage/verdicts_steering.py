@@ -10,11 +10,11 @@ import numpy as np
 from coachwork.build import Numbers
 from coachwork.studies.finding import Finding, Place, judge
 from coachwork.studies.linkage.ground import Ground
-from coachwork.studies.linkage.result import EndResult, Part, Variant
+from coachwork.studies.linkage.result import EndResult, Variant
 from coachwork.studies.linkage.steered import Lock, Servo, Turn
 from coachwork.studies.linkage.verdicts import PRACTICE, at_ride
 from coachwork.studies.linkage.wording import greatest, plain
-from coachwork.studies.parts import Blocked, CannotBe, Missing, attempt, need
+from coachwork.studies.parts import Blocked, CannotBe, Missing, Part, attempt, need
 
 REVERSE_ACKERMANN_DEG = 0.0
 ROD_ERROR_MM = 0.05  # what a turnbuckle set with callipers is off

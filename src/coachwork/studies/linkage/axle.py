@@ -1,0 +1,224 @@
+"""A live axle put together: both wheels at every pair of heights, as bought and as changed.
+
+Both wheels move together, so the poses are laid out over the left wheel's travel and the right wheel's: heave is their
+mean, roll their difference. Arrays are (samples, left travel, right travel), in the frame of the end; right has
+negative y.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+import numpy as np
+
+from coachwork.build import NotMeasured, Point, require
+from coachwork.build.sections.changes import ChangedEnd
+from coachwork.build.sections.corner import AxleLink as LinkEntries
+from coachwork.build.sections.corner import End, Hardpoints
+from coachwork.build.sections.running_gear import RunningGear
+from coachwork.build.sections.wheels import Wheel as WheelEntries
+from coachwork.geometry.rigid import Motion
+from coachwork.geometry.vectors import Array
+from coachwork.studies.linkage.axle_steering import AxleSteering
+from coachwork.studies.linkage.ground import loaded_radius_mm
+from coachwork.studies.linkage.hardpoints import STEERED, EndName, chosen, chosen_points, wheel_of
+from coachwork.studies.linkage.live_axle import AxleLink, AxlePoses, LiveAxle, leaf_sprung
+from coachwork.studies.linkage.sweep import inner_ball, lock_input
+from coachwork.studies.parts import CannotBe, Part, attempt
+
+SHARES, COARSE_SHARES = np.linspace(-1, 1, 9), np.linspace(-1, 1, 3)  # of the way to the stops, see `sweep`
+WANTED_FREEDOMS = 2  # heave and roll
+NEVER_MM = 999.0  # told where a pose is so far off that the solver cannot say how far
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class AxleVariant:
+    """The axle in one state; arrays (samples, left travel, right travel) unless noted."""
+
+    left_travel_mm: Array  # (samples, left travel), from ride height
+    right_travel_mm: Array  # (samples, right travel)
+    freedoms: int  # that the links leave, to first order
+    links: tuple[str, ...]
+    stretch_mm: Array  # (..., links), by which links would have to give, where there are too many of them
+    open_mm: Array  # by how much the worst link misses where there is no pose
+    forward_mm: Array  # of the axle's middle, from ride height
+    sideways_mm: Array
+    yaw_rad: Array  # to the left positive: the axle steers the vehicle
+    pitch_rad: Array  # nose of the axle up positive
+    roll_centre_mm: Array  # (samples), over the datum plane, at ride height
+    bump_steer_rad: Part[Array]  # the left wheel's steer angle against the axle, steering held
+    lock_rad: Part[tuple[Array, Array]]  # inner and outer wheel at full left lock, ride height, (samples)
+    poses: AxlePoses = field(metadata={"json": False})
+
+    @property
+    def ride(self) -> tuple[int, int]:
+        """Index of ride height, both wheels."""
+        middle = self.left_travel_mm.shape[1] // 2
+        return middle, middle
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class AxleResult:
+    """A live axle as bought and as changed."""
+
+    name: EndName
+    kind: Literal["live-axle"]
+    steered: bool
+    shaft_slide_mm: Part[Array]  # (samples), how far the centre shaft may slide each way; no drive: no limit
+    bought: Part[AxleVariant]
+    changed: Part[AxleVariant]
+
+
+def axle_result(name: EndName, gear: RunningGear, planned: WheelEntries, change: ChangedEnd) -> AxleResult:
+    """Everything about one end with a live axle."""
+    end: End = getattr(gear, name)
+
+    def slide() -> Array:
+        if gear.drive == "none":
+            raise CannotBe("nothing drives this vehicle")
+        return np.asarray(gear.centre_shaft_plunge.mm / 2)
+
+    return AxleResult(
+        name=name,
+        kind="live-axle",
+        steered=name == "front" or end.steering.kind is not None,
+        shaft_slide_mm=attempt(slide),
+        bought=attempt(lambda: axle_variant(name, end, ChangedEnd(), end.wheel)),
+        changed=attempt(lambda: axle_variant(name, end, change, wheel_of(planned, end.wheel))),
+    )
+
+
+def axle_variant(name: EndName, end: End, change: ChangedEnd, wheel: WheelEntries) -> AxleVariant:
+    """One state. Raises NotMeasured; CannotBe where the axle has no pose at ride height."""
+    points = chosen_points(change.hardpoints, end)
+    require(points.hub_face)
+    hub = points.hub_face.mm[:, None, None, :]
+    centre = hub * np.array([1.0, 0.0, 1.0])
+    drawn = _axle(name, end, change, centre)
+    half_track = hub[..., 1]
+    lift = _ride_lift(end, change, wheel, centre)
+    bump, droop = (entry.mm[:, None, None] for entry in (end.bump_travel, end.droop_travel))
+    samples = max(array.shape[0] for array in (hub, bump, droop, lift))
+    shares = SHARES if samples == 1 else COARSE_SHARES
+    # The stops are where they were: a raised ride height has less bump left.
+    travel = np.where(shares < 0, -shares * (-droop - lift), shares * (bump - lift))[:, 0, :]
+    travel = np.broadcast_to(travel, (samples, shares.size))
+    left, right = travel[:, :, None], travel[:, None, :]
+    heave, roll = lift + (left + right) / 2, np.arcsin(np.clip((left - right) / (2 * half_track), -1, 1))
+    poses = drawn.poses(heave_mm=heave, roll_rad=roll)
+    shape = np.broadcast_shapes(np.shape(poses.roll_rad), heave.shape)
+    middle = shares.size // 2
+    if samples == 1 and not np.broadcast_to(poses.assembles, shape)[0, middle, middle]:
+        raise CannotBe("the axle has no pose at ride height: its links do not reach")
+    at = np.broadcast_to(poses.axle.at(centre), (*shape, 3))
+    moved = at - at[:, middle, middle, None, None, :]
+    ahead = poses.axle.turn(np.array([1.0, 0.0, 0.0]))
+    return AxleVariant(
+        left_travel_mm=travel,
+        right_travel_mm=travel,
+        freedoms=int(np.ravel(drawn.mobility().freedoms)[0]),
+        links=tuple(link.name for link in drawn.links),
+        stretch_mm=np.broadcast_to(poses.stretch_mm, (*shape, len(drawn.links))),
+        open_mm=np.broadcast_to(np.minimum(poses.open_mm, NEVER_MM), shape),
+        forward_mm=moved[..., 0],
+        sideways_mm=moved[..., 1],
+        yaw_rad=np.broadcast_to(_heading(poses.axle), shape),
+        pitch_rad=np.broadcast_to(np.arcsin(np.clip(ahead[..., 2], -1, 1)), shape),
+        roll_centre_mm=drawn.roll_centre_height_mm(heave_mm=lift, roll_rad=np.zeros_like(lift))[:, 0, 0],
+        bump_steer_rad=attempt(_bump_steer, end, points, poses.axle, shape),
+        lock_rad=attempt(_lock, name, end, points, poses.axle, (middle, middle)),
+        poses=poses,
+    )
+
+
+def _axle(name: EndName, end: End, change: ChangedEnd, centre: Array) -> LiveAxle:
+    """The links as drawn, a changed one in place of the old one of its name, new ones added."""
+    names = list(dict.fromkeys([*end.links, *change.links]))
+    if not names:
+        raise NotMeasured([f"running-gear.{name}.links"])
+    blank = LinkEntries()
+    pairs = {link: (change.links.get(link, blank), end.links.get(link, blank)) for link in names}
+    ends = {link: (chosen(new.chassis, old.chassis), chosen(new.axle, old.axle)) for link, (new, old) in pairs.items()}
+    require(*(point for both in ends.values() for point in both))
+    if end.leaf_sprung:
+        return _on_leaves(name, ends, centre)
+    return LiveAxle(
+        links=tuple(
+            AxleLink(
+                name=link,
+                chassis_ball=chassis.mm[:, None, None, :],
+                axle_ball=on_axle.mm[:, None, None, :],
+                length_mm=_given_length(*pairs[link]),
+            )
+            for link, (chassis, on_axle) in ends.items()
+        ),
+        centre=centre,
+    )
+
+
+def _given_length(new: LinkEntries, old: LinkEntries) -> Array | None:
+    length = new.length if new.length.given else old.length
+    return length.mm[:, None, None] if length.given else None
+
+
+def _on_leaves(name: EndName, ends: dict[str, tuple[Point, Point]], centre: Array) -> LiveAxle:
+    wanted = ("left-leaf", "right-leaf")
+    if gone := [link for link in wanted if link not in ends]:
+        raise NotMeasured([f"running-gear.{name}.links.{link}" for link in gone])
+    (left_eye, left_clamp), (right_eye, right_clamp) = (tuple(p.mm[:, None, None, :] for p in ends[w]) for w in wanted)
+    return leaf_sprung(
+        left_eye=left_eye, left_clamp=left_clamp, right_eye=right_eye, right_clamp=right_clamp, centre=centre
+    )
+
+
+def _ride_lift(end: End, change: ChangedEnd, wheel: WheelEntries, centre: Array) -> Array:
+    """How much higher the axle stands in the chassis at ride height than it was drawn, (samples, 1, 1)."""
+    if not change.ride_height.given:
+        return np.zeros_like(centre[..., 2])
+    return np.asarray((loaded_radius_mm(wheel) - change.ride_height.mm)[:, None, None] - centre[..., 2])
+
+
+def _steering(points: Hardpoints) -> AxleSteering:
+    """Knuckles and rods as drawn; the right-hand side is the left's mirror image. Raises NotMeasured."""
+    require(*(getattr(points, point) for point in STEERED), points.track_rod)
+    at = {point: getattr(points, point).mm[:, None, None, :] for point in (*STEERED, "track_rod")}
+    flip = np.array([1.0, -1.0, 1.0])
+    return AxleSteering(
+        left_kingpin_lower=at["kingpin_lower"],
+        left_kingpin_upper=at["kingpin_upper"],
+        right_kingpin_lower=flip * at["kingpin_lower"],
+        right_kingpin_upper=flip * at["kingpin_upper"],
+        drag_link_inner=at["tie_rod_inner"],
+        drag_link_outer=at["tie_rod_outer"],
+        track_rod_left=at["track_rod"],
+        track_rod_right=flip * at["track_rod"],
+    )
+
+
+def _bump_steer(end: End, points: Hardpoints, axle: Motion, shape: tuple[int, ...]) -> Array:
+    """How the left wheel steers against the axle while the steering is held."""
+    steering = _steering(points)
+    knuckles = steering.knuckles(axle, drag_link_inner=steering.drag_link_inner, servo_on_axle=end.servo_on_axle)
+    return np.broadcast_to(_heading(knuckles.left) - _heading(axle), shape)
+
+
+def _lock(name: EndName, end: End, points: Hardpoints, axle: Motion, ride: tuple[int, int]) -> tuple[Array, Array]:
+    """Inner and outer wheel's steer angle at full left lock, at ride height: (samples)."""
+    steering, stop = _steering(points), lock_input(end, name)
+    at_ride = Motion(*(part[:, ride[0], ride[1], None, None] for part in (axle.rotation, axle.shift)))
+
+    def wheels(steer_input: Array) -> tuple[Array, Array]:
+        ball = inner_ball(steering.drag_link_inner, end, steer_input)
+        moved = steering.knuckles(at_ride, drag_link_inner=ball, servo_on_axle=end.servo_on_axle)
+        return _heading(moved.left)[:, 0, 0], _heading(moved.right)[:, 0, 0]
+
+    one, other = wheels(stop), wheels(-stop)
+    to_left = one[0] > other[0]
+    return np.where(to_left, one[0], other[0]), np.where(to_left, one[1], other[1])
+
+
+def _heading(body: Motion) -> Array:
+    """A body's turn to the left, seen from above."""
+    across = body.turn(np.array([0.0, 1.0, 0.0]))
+    return np.arctan2(-across[..., 0], across[..., 1])
