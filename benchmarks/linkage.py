@@ -1,13 +1,14 @@
-"""Poses a second of kind (a): a loop of `scipy.optimize.root`, batched Newton, closed form, compiled closed form.
+"""Poses a second of kind (a): two loops of `scipy.optimize.root`, batched Newton, closed form, compiled closed form.
 
 The case is an invented 1:10 front corner over 101 heights and 101 steering positions, all of which assemble. The
-baseline is what one would write without the closed form, and not made slower than it need be: only two unknowns a pose
-(carrier and knuckle angle; the arm angle is given), plain-float arithmetic, everything that does not depend on the
-unknowns worked out beforehand, and each pose started from its neighbour's answer. It is checked against ours.
+baselines are what one would write without the closed form: one call of `root` a pose, only two unknowns (carrier and
+knuckle angle; the arm angle is given), whatever does not hang on them worked out beforehand, each pose started from its
+neighbour's answer. One is written with numpy, as most would; ratios are to it. The other is the same loop tuned by
+hand, with plain floats instead of arrays of three: as good as such a loop gets here. Both are checked against ours.
 """
 
+import math
 from collections.abc import Iterator
-from math import cos, sin
 
 import numpy as np
 from scipy.optimize import root
@@ -32,84 +33,93 @@ GRID = {"arm_angle_rad": ARM[:, None], "tie_rod_inner": BALLS}
 
 
 def rows() -> Iterator[Row]:
-    """The baseline's own poses are a 21 x 21 part of the grid; it would take half a minute for all of it."""
+    """The baselines' poses are a 21 x 21 part of the grid; all of it would take them half a minute."""
     some_arms, some_balls = ARM[::5], BALLS[::5]
-    angles = looped(some_arms, some_balls)
     closed = CORNER.poses(arm_angle_rad=some_arms[:, None], tie_rod_inner=some_balls)
     expected = np.stack(np.broadcast_arrays(closed.upper_angle_rad, closed.knuckle_angle_rad), axis=-1)
-    np.testing.assert_allclose(angles, expected, atol=1e-7)  # root's own tolerance is 1.5e-8
-
+    rates = []
+    for turn in (turn_arrays, turn_floats):
+        angles = looped(some_arms, some_balls, turn)
+        np.testing.assert_allclose(angles, expected, atol=1e-7)  # root's own tolerance is 1.5e-8
+        rates.append(per_second(lambda turn=turn: looped(some_arms, some_balls, turn), things=angles[..., 0].size))
+    baseline, tuned = rates
     size = len(ARM) * len(BALLS)
-    baseline = per_second(lambda: looped(some_arms, some_balls), things=angles.shape[0] * angles.shape[1])
+    # The grid's arm is shared by all steering positions of a height, which both closed forms make use of. Without that:
+    paired = {"arm_angle_rad": np.repeat(ARM, 101), "tie_rod_inner": np.tile(BALLS, (101, 1))}
     cases = [
-        ("batched Newton (poses)", lambda: knuckle_assembly(CORNER, **GRID), 10),
-        ("closed form, numpy (poses)", lambda: CORNER.poses(**GRID), 200),
-        ("closed form, compiled (poses)", lambda: compiled_poses(CORNER, **GRID), 1000),
+        ("closed form, numpy", lambda: CORNER.poses(**GRID), 200),
+        ("closed form, numpy, no arm shared", lambda: CORNER.poses(**paired), None),
+        ("closed form, compiled", lambda: compiled_poses(CORNER, **GRID), 1000),
+        ("closed form, compiled, no arm shared", lambda: compiled_poses(CORNER, **paired), None),
+        ("batched Newton", lambda: knuckle_assembly(CORNER, **GRID), 10),
     ]
-    for name, work, wanted in cases:
+    measured = [("root loop, tuned by hand", tuned, None)]
+    measured += [(name, per_second(work, things=size), wanted) for name, work, wanted in cases]
+    for name, rate, wanted in measured:
         yield Row(
-            name=name,
-            per_second=per_second(work, things=size),
-            baseline="scipy.optimize.root loop",
+            name=f"{name} (poses)",
+            per_second=rate,
+            baseline="root loop",
             baseline_per_second=baseline,
             wanted_ratio=wanted,
         )
-    # The grid's arm is shared by all steering positions of a height, which the numpy form makes use of. Without that:
-    paired = {"arm_angle_rad": np.repeat(ARM, 101), "tie_rod_inner": np.tile(BALLS, (101, 1))}
-    yield Row(
-        name="closed form, numpy, nothing shared (poses)",
-        per_second=per_second(lambda: CORNER.poses(**paired), things=size),
-        baseline="scipy.optimize.root loop",
-        baseline_per_second=baseline,
-    )
 
 
-def looped(arm_angles, balls):
-    """Carrier and knuckle angles (heights, balls, 2), one call of `root` a pose."""
-    hub, hub_axis, carrier_ball = _spin(CORNER.hub_pin_rear, CORNER.hub_pin_front, CORNER.camber_link_outer)
-    pin, pin_axis, knuckle_ball = _spin(CORNER.kingpin_lower, CORNER.kingpin_upper, CORNER.tie_rod_outer)
+def looped(arm_angles, balls, turn):
+    """Carrier and knuckle angles (heights, balls, 2), one call of `root` a pose; `turn` is how a point is turned."""
+    plain = turn is turn_floats
+
+    def given(vector):
+        return vector.tolist() if plain else vector
+
+    def pin(start, end):
+        axis = (end - start) / np.linalg.norm(end - start)
+        if plain:
+            return start.tolist(), axis.tolist()
+        along, across = np.outer(axis, axis), np.cross(axis, np.eye(3)).T
+        return start, (along, np.eye(3) - along, across)
+
+    hub, kingpin = pin(CORNER.hub_pin_rear, CORNER.hub_pin_front), pin(CORNER.kingpin_lower, CORNER.kingpin_upper)
+    carrier_ball, knuckle_ball = given(CORNER.camber_link_outer), given(CORNER.tie_rod_outer)
     camber_length, tie_length = float(CORNER.camber_link_length_mm), float(CORNER.tie_rod_length_mm)
-    direction = CORNER.arm_pin_front - CORNER.arm_pin_rear
+    apart = math.dist if plain else lambda first, then: math.sqrt((first - then) @ (first - then))
     answers = np.empty((len(arm_angles), len(balls), 2))
-    guess = np.zeros(2)
+    first_guess = np.zeros(2)
     for i, angle in enumerate(arm_angles):
-        arm = Motion.about(CORNER.arm_pin_rear, direction, angle)
-        chassis_ball = arm.back(CORNER.camber_link_inner).tolist()  # all seen from the arm
-        row_guess = guess
-        for j, ball in enumerate(balls):
-            inner = arm.back(ball).tolist()
+        arm = Motion.about(CORNER.arm_pin_rear, CORNER.arm_pin_front - CORNER.arm_pin_rear, angle)
+        chassis_ball, inner_balls = given(arm.back(CORNER.camber_link_inner)), given(arm.back(balls))  # from the arm
+        guess = first_guess
+        for j, inner in enumerate(inner_balls):
 
             def missing(unknowns, chassis_ball=chassis_ball, inner=inner):
                 carrier, knuckle = float(unknowns[0]), float(unknowns[1])
-                upper = _turn(hub, hub_axis, carrier_ball, carrier)
-                outer = _turn(hub, hub_axis, _turn(pin, pin_axis, knuckle_ball, knuckle), carrier)
-                return [_distance(upper, chassis_ball) - camber_length, _distance(outer, inner) - tie_length]
+                upper = turn(*hub, carrier_ball, carrier)
+                outer = turn(*hub, turn(*kingpin, knuckle_ball, knuckle), carrier)
+                return [apart(upper, chassis_ball) - camber_length, apart(outer, inner) - tie_length]
 
-            found = root(missing, row_guess)
+            found = root(missing, guess)
             assert found.success
-            answers[i, j] = row_guess = found.x
+            answers[i, j] = guess = found.x
             if j == 0:
-                guess = row_guess
+                first_guess = guess
     return answers
 
 
-def _spin(start, end, point):
-    return start.tolist(), ((end - start) / np.linalg.norm(end - start)).tolist(), point.tolist()
+def turn_arrays(origin, axis, point, angle):
+    """Rodrigues' formula with its three matrices worked out beforehand."""
+    along, rest, across = axis
+    return origin + (along + math.cos(angle) * rest + math.sin(angle) * across) @ (point - origin)
 
 
-def _turn(origin, axis, point, angle):
-    """Rodrigues' formula on plain floats: much faster than arrays of three."""
+def turn_floats(origin, axis, point, angle):
+    """The same on plain floats."""
     ox, oy, oz = origin
     ax, ay, az = axis
     x, y, z = point[0] - ox, point[1] - oy, point[2] - oz
-    c, s = cos(angle), sin(angle)
+    c, s = math.cos(angle), math.sin(angle)
     along = (1.0 - c) * (ax * x + ay * y + az * z)
     return (
         ox + c * x + s * (ay * z - az * y) + along * ax,
         oy + c * y + s * (az * x - ax * z) + along * ay,
         oz + c * z + s * (ax * y - ay * x) + along * az,
     )
-
-
-def _distance(first, then):
-    return ((first[0] - then[0]) ** 2 + (first[1] - then[1]) ** 2 + (first[2] - then[2]) ** 2) ** 0.5

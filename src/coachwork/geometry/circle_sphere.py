@@ -58,6 +58,10 @@ class Swing:
         """What the swing does to the body."""
         return Motion.turned(self.pin.point, self.pin.direction, self.cosine, self.sine)
 
+    def on(self, carrying: Motion) -> Motion:
+        """The body's motion where the body that holds the pin has moved by `carrying`."""
+        return Motion.turned(self.pin.point, self.pin.direction, self.cosine, self.sine, on=carrying)
+
 
 def swing(pin: Pin, point: Array, *, drawn_ball: Array, ball: Array, distance: Array) -> Swing:
     """The swing about `pin` that puts a body's `point` at `distance` from `ball`.

@@ -113,14 +113,17 @@ def assemble(
     drawn_residual, iterations = residual, 0
     with np.errstate(all="ignore"):  # a pose that cannot assemble may run off to infinity; its mask says so
         while True:
-            still_allowed = max(0.0, 1.0 - (iterations + 1) / stages)
-            step = _newton_step(residual - still_allowed * drawn_residual, jacobian * weights, soft)
             closed = np.abs(residual) <= tolerance
-            # What yields may stay open: it is done when nothing moves any more. The step is in the unit of length.
-            resting = np.all(np.abs(step) < 10 * tolerance, axis=-1) & (iterations >= stages)
-            done = closed[..., ~soft].all(-1) & (closed[..., soft].all(-1) | resting)
+            done = np.asarray(closed.all(axis=-1))
             if done.all() or iterations == most_iterations:
                 break
+            still_allowed = max(0.0, 1.0 - (iterations + 1) / stages)
+            step = _newton_step(residual - still_allowed * drawn_residual, jacobian * weights, soft)
+            if soft.any() and iterations >= stages:
+                # What yields may stay open: it is done when nothing moves any more. The step is in the unit of length.
+                done |= closed[..., ~soft].all(axis=-1) & np.all(np.abs(step) < 10 * tolerance, axis=-1)
+                if done.all():
+                    break
             iterations += 1
             rates = np.where(done[..., None], 0.0, step * weights)
             largest = np.max(np.abs(rates[..., turns]), axis=-1, keepdims=True, initial=LARGEST_TURN)

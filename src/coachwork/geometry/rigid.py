@@ -26,11 +26,11 @@ class Motion:
 
     def turn(self, vectors: Array) -> Array:
         """How drawn directions (..., 3) point now."""
-        return np.asarray(np.einsum("...ij,...j->...i", self.rotation, vectors))
+        return _blend(vectors, np.swapaxes(self.rotation, -1, -2))
 
     def back(self, points: Array) -> Array:
         """The drawn points that are now at `points` (..., 3)."""
-        return np.asarray(np.einsum("...ji,...j->...i", self.rotation, points - self.shift))
+        return _blend(points - self.shift, self.rotation)
 
     def __matmul__(self, earlier: Motion) -> Motion:
         """`earlier` first, then this one."""
@@ -71,17 +71,30 @@ class Motion:
         return cls.turned(axis_point, axis_direction, np.cos(angle), np.sin(angle))
 
     @classmethod
-    def turned(cls, axis_point: Array, axis_direction: Array, cosine: Array, sine: Array) -> Motion:
+    def turned(
+        cls, axis_point: Array, axis_direction: Array, cosine: Array, sine: Array, *, on: Motion | None = None
+    ) -> Motion:
         """The same from cosine and sine of the angle, which a closed form often has without the angle.
 
-        Source: Rodrigues' rotation formula, R = a a^T + cos (I - a a^T) + sin [a]x, `a` of length one.
+        on     : the motion of the body that the line is drawn on, which then comes last: `on @ turned(...)`, but faster
+                 where many angles (the last batch axis) share one line and one `on`
+        Source : Rodrigues' rotation formula, R = a a^T + cos (I - a a^T) + sin [a]x, `a` of length one.
         """
+        if on is not None and on.rotation.ndim > 2 and on.rotation.shape[-3] > 1:
+            return on @ cls.turned(axis_point, axis_direction, cosine, sine)
         axis = unit(axis_direction)
         along = axis[..., :, None] * axis[..., None, :]
-        cosine, sine = np.asarray(cosine)[..., None], np.asarray(sine)[..., None]
-        rotation = along + cosine[..., None] * (np.eye(3) - along) + sine[..., None] * skew(axis)
         across = axis_point - dot(axis, axis_point)[..., None] * axis
-        return cls(rotation, (1.0 - cosine) * across - sine * cross(axis, axis_point))
+        rotations = np.stack([along, np.eye(3) - along, skew(axis)], axis=-3)
+        shifts = np.stack([across, -across, -cross(axis, axis_point)], axis=-2)
+        if on is not None:
+            rotations = on.rotation[..., None, :, :] @ rotations
+            shifts = np.einsum("...ij,...kj->...ki", on.rotation, shifts)
+            shifts = shifts + np.array([[1.0], [0.0], [0.0]]) * on.shift[..., None, :]
+        ones = np.ones(np.broadcast_shapes(np.shape(cosine), np.shape(sine)))
+        factors = np.stack([ones, ones * cosine, ones * sine], axis=-1)
+        rotation = _blend(factors, rotations.reshape((*rotations.shape[:-2], 9)))
+        return cls(rotation.reshape((*rotation.shape[:-1], 3, 3)), _blend(factors, shifts))
 
     @classmethod
     def between(cls, first: Array, then: Array, first_direction: Array, then_direction: Array) -> Motion:
@@ -139,3 +152,16 @@ def skew(vectors: Array) -> Array:
     x, y, z = vectors[..., 0], vectors[..., 1], vectors[..., 2]
     rows = [np.stack(row, axis=-1) for row in ([zero, -z, y], [z, zero, -x], [-y, x, zero])]
     return np.stack(rows, axis=-2)
+
+
+def _blend(factors: Array, parts: Array) -> Array:
+    """Sums (..., n) of parts (..., 3, n) times factors (..., 3).
+
+    Where all factors of the last batch axis share their parts, one matrix product does for all of them: a quarter of
+    the time. Rotating vectors is this too: the rows of the rotation are the parts, or its columns.
+    """
+    if parts.ndim == 2:
+        return np.asarray(factors @ parts)
+    if parts.shape[-3] == 1 and factors.ndim > 1:
+        return np.asarray(factors @ parts[..., 0, :, :])
+    return np.asarray(np.einsum("...k,...kn->...n", factors, parts))

@@ -20,6 +20,8 @@ def frozen(values: ArrayLike) -> Array:
 
 def dot(first: Array, second: Array) -> Array:
     """Scalar products: (...)."""
+    if second.ndim == 1:  # one direction for all: a matrix product, three times as fast
+        return np.asarray(first @ second)
     return np.asarray(np.einsum("...i,...i->...", first, second))
 
 

@@ -22,7 +22,7 @@ from coachwork.studies.linkage.poses import CornerPoses
 def compiled_poses(
     corner: CamberLinkCorner, *, arm_angle_rad: Array, tie_rod_inner: Array | None = None
 ) -> CornerPoses:
-    """What `corner.poses` gives, all arrays at the full batch shape (...).
+    """What `corner.poses` gives; only axes of the steering alone are 1 long in what does not know it.
 
     ImportError without numba; ValueError for an unsteered end, which has too little in it to be worth compiling.
     """
@@ -44,35 +44,37 @@ def compiled_poses(
     # hardpoints alone is then worked out once for all poses of a set.
     design = (1,) * (len(batch) - len(design)) + design
     split = max((axis + 1 for axis, size in enumerate(design) if size > 1), default=0)
-    sets, each = batch[:split], prod(batch[split:])
+    # A last axis that only the steering has is an inner loop: arm and carrier are then worked out once for all of it.
+    arm_angle = arm_angle_rad.reshape((1,) * (len(batch) - arm_angle_rad.ndim) + arm_angle_rad.shape)
+    steered = split < len(batch) and arm_angle.shape[-1] == 1
+    sets, steers = batch[:split], batch[-1:] if steered else ()
+    heights = batch[split : len(batch) - len(steers)]
 
-    def per_set(values: Array, tail: tuple[int, ...]) -> Array:
+    def spread(values: Array, axes: tuple[int, ...], tail: tuple[int, ...], shape: tuple[int, ...]) -> Array:
+        """Values at every place of the axes, as one solid block of the given shape."""
         values = values.reshape((1,) * (len(batch) + len(tail) - values.ndim) + values.shape)
-        values = values.reshape(values.shape[:split] + tail)
-        return np.ascontiguousarray(np.broadcast_to(values, sets + tail)).reshape((-1, *tail))
+        values = values.reshape(values.shape[: len(axes)] + tail)
+        return np.ascontiguousarray(np.broadcast_to(values, axes + tail)).reshape(shape)
 
-    def per_pose(values: Array, tail: tuple[int, ...]) -> Array:
-        return np.ascontiguousarray(np.broadcast_to(values, batch + tail)).reshape((prod(sets), each, *tail))
-
-    rotations, shifts, scalars = _kernel()(
-        per_set(points, (10, 3)), per_set(camber_link, ()), per_set(tie_rod, ()),
-        per_pose(arm_angle_rad, ()), per_pose(inner, (3,)),
-    )  # fmt: skip
-    arm, carrier, knuckle = (
-        Motion(rotation.reshape((*batch, 3, 3)), shift.reshape((*batch, 3)))
-        for rotation, shift in zip(rotations, shifts, strict=True)
+    count = (prod(sets), prod(heights), prod(steers))
+    rotations, shifts, knuckle_rotation, knuckle_shift, upper, steer = _kernel()(
+        spread(points, sets, (10, 3), (count[0], 10, 3)),
+        spread(camber_link, sets, (), count[:1]),
+        spread(tie_rod, sets, (), count[:1]),
+        spread(arm_angle, sets + heights, (), count[:2]),
+        spread(inner, batch, (3,), (*count, 3)),
     )
-    upper_angle, knuckle_angle, upper_room, tie_rod_room = (each.reshape(batch) for each in scalars)
+    before = sets + heights + (1,) * len(steers)
     return CornerPoses(
-        arm=arm,
+        arm=Motion(rotations[0].reshape((*before, 3, 3)), shifts[0].reshape((*before, 3))),
         upper_arm=None,
-        carrier=carrier,
-        knuckle=knuckle,
+        carrier=Motion(rotations[1].reshape((*before, 3, 3)), shifts[1].reshape((*before, 3))),
+        knuckle=Motion(knuckle_rotation.reshape((*batch, 3, 3)), knuckle_shift.reshape((*batch, 3))),
         arm_angle_rad=arm_angle_rad,
-        upper_angle_rad=upper_angle,
-        knuckle_angle_rad=knuckle_angle,
-        upper_room_mm=upper_room,
-        tie_rod_room_mm=tie_rod_room,
+        upper_angle_rad=upper[0].reshape(before),
+        knuckle_angle_rad=steer[0].reshape(batch),
+        upper_room_mm=upper[1].reshape(before),
+        tie_rod_room_mm=steer[1].reshape(batch),
     )
 
 

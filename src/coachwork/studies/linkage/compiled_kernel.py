@@ -124,13 +124,15 @@ def _store(motion, rotation, shift):
 
 @njit(cache=True, error_model="numpy")
 def camber_link_poses(points, camber_link, tie_rod, arm_angle, inner):
-    """Rotations, shifts of arm, carrier, knuckle; upper angle, knuckle angle, upper room, tie-rod room.
+    """Rotations and shifts of arm and carrier, of the knuckle; upper angle and room; knuckle angle and tie-rod room.
 
-    points (sets, 10, 3) in the order of `compiled`, lengths (sets,), arm_angle (sets, poses), inner (sets, poses, 3).
+    points (sets, 10, 3) in the order of `compiled`, lengths (sets,), arm_angle (sets, heights), inner (sets, heights,
+    steers, 3). Arm and carrier, and what is theirs, do not know the steering: (..., sets, heights, ...).
     """
-    sets, poses = arm_angle.shape
-    rotations, shifts = np.empty((3, sets, poses, 3, 3)), np.empty((3, sets, poses, 3))
-    scalars = np.empty((4, sets, poses))
+    sets, heights, steers, _ = inner.shape
+    rotations, shifts = np.empty((2, sets, heights, 3, 3)), np.empty((2, sets, heights, 3))
+    knuckle_rotation, knuckle_shift = np.empty((sets, heights, steers, 3, 3)), np.empty((sets, heights, steers, 3))
+    upper, steered = np.empty((2, sets, heights)), np.empty((2, sets, heights, steers))
     for s in range(sets):
         here = points[s]
         arm_start = _point(here, 0)
@@ -138,22 +140,16 @@ def camber_link_poses(points, camber_link, tie_rod, arm_angle, inner):
         camber_inner = _point(here, 4)
         hub = _circle(_point(here, 2), _point(here, 3), _point(here, 5), camber_inner)
         kingpin = _circle(_point(here, 6), _point(here, 7), _point(here, 9), _point(here, 8))
-        # Poses that differ in steering only come in a row and share arm and carrier, so those are kept.
-        angle = nan
-        arm = carrier = _turned(arm_axis, arm_start, 1.0, 0.0)
-        upper_angle = upper_room = nan
-        for i in range(poses):
-            if arm_angle[s, i] != angle:
-                angle = arm_angle[s, i]
-                arm = _turned(arm_axis, arm_start, cos(angle), sin(angle))
-                cosine, sine, upper_room = _swing(hub, _back(arm, camber_inner), camber_link[s])
-                carrier = _after(arm, _turned(hub[0], hub[1], cosine, sine))
-                upper_angle = atan2(sine, cosine)
-            scalars[0, s, i], scalars[2, s, i] = upper_angle, upper_room
-            cosine, sine, tie_rod_room = _swing(kingpin, _back(carrier, _point(inner[s], i)), tie_rod[s])
-            knuckle = _after(carrier, _turned(kingpin[0], kingpin[1], cosine, sine))
-            scalars[1, s, i], scalars[3, s, i] = atan2(sine, cosine), tie_rod_room
-            _store(arm, rotations[0, s, i], shifts[0, s, i])
-            _store(carrier, rotations[1, s, i], shifts[1, s, i])
-            _store(knuckle, rotations[2, s, i], shifts[2, s, i])
-    return rotations, shifts, scalars
+        for h in range(heights):
+            arm = _turned(arm_axis, arm_start, cos(arm_angle[s, h]), sin(arm_angle[s, h]))
+            cosine, sine, upper[1, s, h] = _swing(hub, _back(arm, camber_inner), camber_link[s])
+            upper[0, s, h] = atan2(sine, cosine)
+            carrier = _after(arm, _turned(hub[0], hub[1], cosine, sine))
+            _store(arm, rotations[0, s, h], shifts[0, s, h])
+            _store(carrier, rotations[1, s, h], shifts[1, s, h])
+            for k in range(steers):
+                cosine, sine, steered[1, s, h, k] = _swing(kingpin, _back(carrier, _point(inner[s, h], k)), tie_rod[s])
+                steered[0, s, h, k] = atan2(sine, cosine)
+                knuckle = _after(carrier, _turned(kingpin[0], kingpin[1], cosine, sine))
+                _store(knuckle, knuckle_rotation[s, h, k], knuckle_shift[s, h, k])
+    return rotations, shifts, knuckle_rotation, knuckle_shift, upper, steered
