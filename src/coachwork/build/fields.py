@@ -9,7 +9,7 @@ import inspect
 import re
 import types
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any, Literal, Union, get_args, get_origin
 
@@ -39,11 +39,21 @@ class Field:
     ask: Ask | None = None
     choices: tuple[str, ...] = ()
     default: Any = None
+    required: bool = False  # within its table, where that is there
 
     @property
     def name(self) -> str:
         """The last part of the key."""
         return self.key.rpartition(".")[2]
+
+    @property
+    def how(self) -> str:
+        """What to put the callipers on, or what to choose from."""
+        if self.ask is not None:
+            return self.ask.how
+        choices = ", ".join(f'"{choice}"' for choice in self.choices)
+        told = {"choice": f"choose from {choices}", "text": "a text in quotes", "whole": "a whole number"}
+        return told.get(self.holds, "true or false")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -118,7 +128,8 @@ def _table(kind: type[Section], header: str, *, many: bool = False) -> Table:
         if section is None:
             ask = next((m for m in info.metadata if isinstance(m, Ask)), None)
             default = None if ask is not None or info.is_required() else info.default
-            fields.append(_field(key, annotation, ask, default))
+            field = _field(key, annotation, ask, default)
+            fields.append(replace(field, required=info.is_required()))
         elif get_origin(annotation) is dict:
             inner.append(_table(section, f"{key}.{NAME}"))
         else:

@@ -19,7 +19,7 @@ from coachwork.errors import CoachworkError, EditedElsewhere
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _PLAIN_NUMBER = re.compile(r"[+-]?(0|[1-9][0-9]*)(\.[0-9]+)?")
-_BLANK_LINE = r"""^([ \t]*)\#[ \t]*{name}[ \t]*=[ \t]*(?:"\?"|\["\?",[ ]"\?",[ ]"\?"\])"""
+_BLANK_LINE = r"""^([ \t]*)\#[ ]?{name}[ \t]*=[ \t]*(?:"\?"|\["\?",[ ]"\?",[ ]"\?"\])"""
 
 
 def with_entry(text: str, key: str, value: str | float) -> str:

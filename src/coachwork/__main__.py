@@ -1,0 +1,7 @@
+"""`python -m coachwork` is the same as `coachwork`."""
+
+import sys
+
+from coachwork.cli import main
+
+sys.exit(main())

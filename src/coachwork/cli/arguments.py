@@ -1,0 +1,111 @@
+"""What can be typed behind `coachwork`, and the help on it."""
+
+from __future__ import annotations
+
+import argparse
+import difflib
+import importlib
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from coachwork import __version__
+from coachwork.cli.words import listed
+from coachwork.errors import CoachworkError
+
+if TYPE_CHECKING:
+    from coachwork.cli.screen import Screen
+    from coachwork.plan import Plan
+
+Command = Callable[[argparse.Namespace, "Screen", "Plan | None"], int]
+
+_ABOUT = """\
+A scale hard body on running gear from a donor: does it look right, sit right, move right?
+Measure, type the numbers into a build file, and ask."""
+_FIRST_STEPS = """\
+first steps:
+  coachwork demo                 a finished example to look at, and one full of faults
+  coachwork new my-van           start a build: a handful of numbers is enough
+  coachwork check my-van         what fails, what to do, what to measure next
+  coachwork enter my-van shell.wheelbase "267 mm"
+                                 put one more number in and see what it changes
+
+coachwork COMMAND --help tells more about each."""
+COMMANDS = ("new", "check", "enter", "plot", "demo", "schema")
+_BUILD = "the build's folder, or its build file"
+
+
+class _Parser(argparse.ArgumentParser):
+    """argparse, but for its complaint: ours go the way of all others."""
+
+    def error(self, message: str) -> None:  # type: ignore[override]
+        raise CoachworkError(f"{self.prog}: {message}\n{self.format_usage().strip()}")
+
+
+def read_arguments(arguments: list[str]) -> tuple[Command, argparse.Namespace]:
+    """The command asked for and its options.
+
+    Raises CoachworkError for what cannot be understood, and SystemExit(0) behind --help and --version.
+    """
+    parser = _parser()
+    if arguments and arguments[0] not in COMMANDS and not arguments[0].startswith("-"):
+        near = difflib.get_close_matches(arguments[0].lower(), COMMANDS, n=1, cutoff=0.5)
+        hint = f"did you mean {near[0]}?" if near else f"there are {listed(COMMANDS, most=len(COMMANDS))}"
+        raise CoachworkError(f"{arguments[0]}: there is no command of this name; {hint}")
+    if arguments[:1] == ["enter"] and not {"-h", "--help", "--"} & set(arguments):
+        # A value such as "-12mm" is no option.
+        arguments = ["enter", *(" " + word if re.match(r"-[.\d]", word) else word for word in arguments[1:])]
+    options = parser.parse_args(arguments or ["first-steps"])
+    module = importlib.import_module(f"coachwork.cli.{options.command.replace('-', '_')}")
+    command: Command = module.run
+    return command, options
+
+
+def _parser() -> argparse.ArgumentParser:
+    words = {"formatter_class": argparse.RawDescriptionHelpFormatter}
+    parser = _Parser(prog="coachwork", description=_ABOUT, epilog=_FIRST_STEPS, **words)  # type: ignore[arg-type]
+    parser.add_argument("--version", action="version", version=f"coachwork {__version__}")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands", parser_class=_Parser)
+
+    new = commands.add_parser("new", help="start a build", description=(
+        "Starts a build in a folder: asks for the first handful of numbers, each of which may be skipped, and writes "
+        "a build file that explains every other one."))  # fmt: skip
+    new.add_argument("place", metavar="DIR", type=Path, help="folder to make or fill")
+    new.add_argument("--blank", action="store_true", help="ask nothing; write the file to fill in by hand")
+
+    check = commands.add_parser("check", help="answer the build's questions", description=(
+        "Prints what fails, what is tight, what to do about it and what to measure next. "
+        "Exit status: 0 nothing fails, 1 something fails, 2 the file cannot be read."))  # fmt: skip
+    check.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
+    check.add_argument("--question", metavar="STUDY", action="append", help="only this study's; can be repeated")
+    check.add_argument("--all", dest="everything", action="store_true", help="list what holds, too")
+    check.add_argument("--json", action="store_true", help="everything, for programs (see docs/json.md)")
+
+    enter = commands.add_parser("enter", help="put one number into the build", description=(
+        "Puts one number into the build file, all else in the file left as it is, and says which verdicts it "
+        "changes. KEY is the table and the key, such as shell.wheelbase or running-gear.front.hub-face.x; VALUE what "
+        'you would write in the file: 267, "10 1/2 in", "267 +/- 0.3 mm", "~ 35 mm".'))  # fmt: skip
+    enter.add_argument("place", metavar="DIR", type=Path, help=_BUILD)
+    enter.add_argument("key", metavar="KEY", help="which number")
+    enter.add_argument("value", metavar="VALUE", help="what it is")
+
+    plot = commands.add_parser("plot", help="draw the build's curves", description=(
+        "Writes every curve of the build as an SVG drawing: as bought against as changed."))  # fmt: skip
+    plot.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
+    plot.add_argument("--to", metavar="FOLDER", type=Path, help="where to write them (default: charts in the build)")
+
+    demo = commands.add_parser("demo", help="copy the example builds out and check them", description=(
+        "Copies the harbour mail van out, once as found with its faults and once as finished, checks and draws both."
+    ))  # fmt: skip
+    demo.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path("harbour-mail-van"),
+                      help="folder to copy to (default: harbour-mail-van)")  # fmt: skip
+
+    schema = commands.add_parser("schema", help="print a JSON Schema", description=(
+        "Prints the JSON Schema of the build file, for editors that check while you type, or of the JSON report."
+    ))  # fmt: skip
+    schema.add_argument("what", metavar="build|report", choices=("build", "report"), nargs="?", default="build",
+                        help="build: the build file (default); report: what check --json prints")  # fmt: skip
+
+    commands.add_parser("first-steps", add_help=False)
+    return parser

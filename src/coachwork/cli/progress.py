@@ -1,0 +1,56 @@
+"""A word on a slow run: nothing for the first second, then one line on the terminal that goes away again."""
+
+from __future__ import annotations
+
+import sys
+import threading
+from types import TracebackType
+from typing import TextIO
+
+PATIENCE_S = 1.0  # a run shorter than this needs no word; about where people begin to wonder
+
+
+class Progress:
+    """To be called by the plan as it goes, and used as a context.
+
+    with Progress() as progress:
+        examine(build, progress=progress)
+    """
+
+    def __init__(self, stream: TextIO | None = None, patience_s: float = PATIENCE_S) -> None:
+        self._stream = stream if stream is not None else sys.stderr
+        self._timer = threading.Timer(patience_s, self._begin)
+        self._timer.daemon = True
+        self._lock = threading.Lock()
+        self._told = ""
+        self._shown = self._over = False
+
+    def __call__(self, study: str, done: int, of: int) -> None:
+        """A study is about to run."""
+        with self._lock:
+            self._told = f"{study} ({done + 1} of {of})"
+            if self._shown:
+                self._show()
+
+    def __enter__(self) -> Progress:
+        if self._stream.isatty():
+            self._timer.start()
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, at: TracebackType | None) -> None:
+        self._timer.cancel()
+        with self._lock:
+            self._over = True
+            if self._shown:
+                self._stream.write("\r\x1b[K")
+                self._stream.flush()
+
+    def _begin(self) -> None:
+        with self._lock:
+            if not self._over:
+                self._shown = True
+                self._show()
+
+    def _show(self) -> None:
+        self._stream.write(f"\r\x1b[Kcomputing {self._told}")
+        self._stream.flush()

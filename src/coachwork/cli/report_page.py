@@ -1,0 +1,151 @@
+"""A report on the screen: questions in the builder's order, what to do, what looks mistyped, what to measure next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from itertools import islice
+
+from coachwork.build.fields import field_of
+from coachwork.cli.screen import Screen, Tone
+from coachwork.cli.words import chance, count, listed, numbers_of, points_joined, sentence
+from coachwork.confidence import NextStep, Report
+from coachwork.studies.finding import STATES, State, Verdict
+
+_MARKS: dict[State, tuple[str, Tone]] = {
+    "fails": ("FAILS", "bad"),
+    "tight": ("TIGHT", "warning"),
+    "unmeasured": ("not yet", "faint"),
+    "holds": ("holds", "good"),
+}
+_MARK_WIDTH = max(len(mark) for mark, _ in _MARKS.values())
+_INDENT = 2
+_TEXT = _INDENT + _MARK_WIDTH + 1  # column in which the words of a verdict begin
+_GROUPS = 4  # of unmeasured verdicts, for each question
+_STEPS = 5
+
+
+def show_report(screen: Screen, report: Report, *, everything: bool) -> None:
+    """The whole page; `everything` lists what holds instead of counting it."""
+    _heading(screen, report)
+    studies = {answer.study.name: answer.study.question for answer in report.answers.values()}
+    for name in dict.fromkeys(verdict.study for verdict in report.verdicts):
+        _question(screen, studies[name], report.of(name), everything=everything)
+    if report.build.doubts:
+        screen.gap()
+        screen.say("Numbers that look wrong", tone="strong")
+        for doubt in report.build.doubts:
+            screen.say(str(doubt), mark="?", tone="warning", indent=_INDENT)
+    show_next(screen, report)
+
+
+def show_next(screen: Screen, report: Report) -> None:
+    """What is most worth measuring now."""
+    if report.next_steps:
+        screen.gap()
+        screen.say("Measure next", tone="strong")
+    questions = {verdict.id: verdict.question for verdict in report.verdicts}
+    for number, step in enumerate(islice(_whole_points(report.next_steps), _STEPS), start=1):
+        _step(screen, number, step, questions)
+
+
+def tally(verdicts: Iterable[Verdict]) -> str:
+    """How many of each state, worst first.
+
+    >>> tally(())
+    'nothing asked'
+    """
+    found = [verdict.state for verdict in verdicts]
+    words = {"fails": ("fails", "fail"), "tight": ("is tight", "are tight"),
+             "unmeasured": ("waits for numbers", "wait for numbers"), "holds": ("holds", "hold")}  # fmt: skip
+    told = [count(found.count(state), *words[state]) for state in STATES if state in found]
+    return ", ".join(told) or "nothing asked"
+
+
+def _heading(screen: Screen, report: Report) -> None:
+    screen.say(report.build.name, tone="strong")
+    read = {key for answer in report.answers.values() for key in answer.read}
+    entries = [entry for entry in report.build.entries() if entry.key in read]
+    measured = [entry for entry in entries if entry.measured is not None]
+    assumed = [entry for entry in entries if entry.measured is None and entry.stand_in is not None]
+    waiting = {key for verdict in report.verdicts for key in verdict.missing}
+    told = [count(len(measured), "number") + " measured"]
+    told += [f"{len(assumed)} taken as usual"] if assumed else []
+    told += [f"{len(waiting)} still to measure"] if waiting else []
+    screen.say(f"{', '.join(told)}. {tally(report.verdicts).capitalize()}.")
+
+
+def _question(screen: Screen, question: str, verdicts: tuple[Verdict, ...], *, everything: bool) -> None:
+    screen.gap()
+    screen.say(f"{question}  {tally(verdicts)}", mark="", tone="strong")
+    by_state = {state: [verdict for verdict in verdicts if verdict.state == state] for state in STATES}
+    for verdict in (*by_state["fails"], *by_state["tight"]):
+        _in_full(screen, verdict)
+    _unmeasured(screen, by_state["unmeasured"], everything=everything)
+    if by_state["holds"] and everything:
+        for verdict in by_state["holds"]:
+            _marked(screen, "holds", f"{verdict.question} {numbers_of(verdict)}")
+    elif by_state["holds"]:
+        _marked(screen, "holds", f"{len(by_state['holds'])} of {len(verdicts)}; --all lists them")
+
+
+def _marked(screen: Screen, state: State, text: str) -> None:
+    mark, tone = _MARKS[state]
+    screen.say(text, mark=mark.ljust(_MARK_WIDTH), tone=tone, indent=_INDENT)
+
+
+def _in_full(screen: Screen, verdict: Verdict) -> None:
+    _marked(screen, verdict.state, verdict.question)
+    numbers = numbers_of(verdict)
+    if verdict.chance is not None:
+        numbers += f". That it holds is {chance(verdict.chance)}."
+    screen.say(numbers, indent=_TEXT)
+    if verdict.why:
+        screen.say(sentence(verdict.why), mark="Why", tone="faint", indent=_TEXT)
+    if verdict.do is not None:
+        screen.say(sentence(verdict.do), mark="Do ", tone="strong", indent=_TEXT)
+
+
+def _unmeasured(screen: Screen, verdicts: list[Verdict], *, everything: bool) -> None:
+    """Grouped by what they wait for; most questions for one lack first."""
+    groups: dict[str, list[str]] = {}
+    for verdict in verdicts:
+        lack = f"needs {listed(points_joined(verdict.missing))}" if verdict.missing else verdict.why
+        groups.setdefault(lack, []).append(verdict.question)
+    ranked = sorted(groups.items(), key=lambda group: -len(group[1]))
+    shown = ranked if everything else ranked[:_GROUPS]
+    for lack, questions in shown:
+        told = listed(questions, most=len(questions) if everything else 1)
+        _marked(screen, "unmeasured", f"{told}{'' if told.endswith('?') else '.'} {sentence(lack)}")
+    if left := sum(len(questions) for _, questions in ranked[len(shown) :]):
+        _marked(screen, "unmeasured", f"{count(left, 'more question')}; --all lists {'it' if left == 1 else 'them'}")
+
+
+def _whole_points(steps: Iterable[NextStep]) -> Iterable[tuple[str, NextStep]]:
+    """Steps with the coordinates of one point as one step, where its first coordinate stood."""
+    steps = tuple(steps)
+    points: dict[tuple[str, str], list[NextStep]] = {}
+    for step in steps:
+        points.setdefault((_point(step.key), step.reason), []).append(step)
+    for together in points.values():
+        yield points_joined(step.key for step in together)[0], together[0]
+
+
+def _point(key: str) -> str:
+    point, _, axis = key.rpartition(".")
+    return point if axis in ("x", "y", "z") else key
+
+
+def _step(screen: Screen, number: int, told: tuple[str, NextStep], questions: dict[str, str]) -> None:
+    key, step = told
+    served = [questions[id] for id in step.verdicts if id in questions]
+    why = {
+        "not measured": "Answers",
+        "guessed": "A guess so far; a reading would make surer",
+        "uncertain": "A better reading would make surer",
+    }[step.reason]
+    mark = f"{number}."
+    screen.say(key, mark=mark, indent=_INDENT, tone="strong")
+    field = field_of(step.key)
+    screen.say(sentence(step.how if field is None else field.how), indent=_INDENT + len(mark) + 1)
+    if served:
+        screen.say(f"{why}: {listed(served, most=2)}", indent=_INDENT + len(mark) + 1)

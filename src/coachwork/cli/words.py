@@ -1,0 +1,101 @@
+"""Numbers of a verdict in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from coachwork.studies.finding import Sense, Verdict
+
+# The words and bounds of the IPCC's "Guidance Note on Consistent Treatment of Uncertainties" (2010), table 1; cited
+# from memory. Its "exceptionally unlikely" and "virtually certain" in plainer words.
+_CHANCES = (
+    (0.01, "next to none"),
+    (0.10, "very unlikely"),
+    (0.33, "unlikely"),
+    (0.66, "about as likely as not"),
+    (0.90, "likely"),
+    (0.99, "very likely"),
+)
+
+
+def chance(probability: float) -> str:
+    """A chance in words and percent.
+
+    >>> chance(0.5), chance(0.9999), chance(0.0)
+    ('about as likely as not (50 %)', 'all but certain (over 99 %)', 'next to none (under 1 %)')
+    """
+    words = next((words for bound, words in _CHANCES if probability < bound), "all but certain")
+    percent = round(100 * probability)
+    told = "under 1 %" if probability < 0.01 else "over 99 %" if probability >= 0.99 else f"{percent} %"
+    return f"{words} ({told})"
+
+
+def value_and_limit(value: float, limit: float, unit: str, sense: Sense) -> str:
+    """Both numbers with just enough decimals to tell them apart.
+
+    >>> value_and_limit(22.04, 22.0, "deg", "at most")
+    '22.04 deg, at most 22.00 deg'
+    >>> value_and_limit(-0.7, 0.5, "mm", "within")
+    '-0.700 mm, within ± 0.500 mm'
+    """
+    size = max(abs(value), abs(limit))
+    decimals = 0 if size >= 1000 else 1 if size >= 10 else 2 if size >= 1 else 3
+    near = abs(value) if sense == "within" else value
+    while decimals < 6 and near != limit and f"{near:.{decimals}f}" == f"{limit:.{decimals}f}":
+        decimals += 1
+    behind = f" {unit}" if unit else ""
+    one, other = (f"{number:.{decimals}f}{behind}" for number in (value + 0.0, limit + 0.0))
+    return f"{one}, {'within ±' if sense == 'within' else sense} {other}"
+
+
+def numbers_of(verdict: Verdict) -> str:
+    """Value against limit, or nothing while unmeasured."""
+    if verdict.value is None or verdict.limit is None:
+        return ""
+    return value_and_limit(verdict.value, verdict.limit, verdict.unit, verdict.sense)
+
+
+def count(number: int, one: str, many: str | None = None) -> str:
+    """A number of things.
+
+    >>> count(1, "question"), count(3, "question")
+    ('1 question', '3 questions')
+    """
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def listed(items: Iterable[str], *, most: int = 4) -> str:
+    """A list as in a sentence, its tail only counted.
+
+    >>> listed(["a", "b", "c"]), listed(["a"]), listed("abcdef", most=2)
+    ('a, b and c', 'a', 'a, b and 4 more')
+    """
+    items = list(items)
+    if len(items) > most + 1:
+        return f"{', '.join(items[:most])} and {len(items) - most} more"
+    return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} and {items[-1]}"
+
+
+def points_joined(keys: Iterable[str]) -> list[str]:
+    """Keys with the coordinates of one point drawn together.
+
+    >>> points_joined(["shell.mass", "front.hub-face.x", "front.hub-face.z"])
+    ['shell.mass', 'front.hub-face (x, z)']
+    """
+    axes: dict[str, list[str]] = {}
+    for key in keys:
+        point, _, axis = key.rpartition(".")
+        if axis in ("x", "y", "z"):
+            axes.setdefault(point, []).append(axis)
+        else:
+            axes.setdefault(key, [])
+    return [f"{key} ({', '.join(sorted(found))})" if found else key for key, found in axes.items()]
+
+
+def sentence(text: str) -> str:
+    """A text that begins with a capital and ends with a full stop.
+
+    >>> sentence("the arm is short"), sentence("")
+    ('The arm is short.', '')
+    """
+    return f"{text[:1].upper()}{text[1:]}{'' if text[-1:] in ('', '.', '?', '!') else '.'}"
