@@ -60,7 +60,7 @@ def test_freedoms_do_not_hang_on_the_unit_of_length():
 
 
 def test_derivatives_are_those_of_the_constraints():
-    """Central differences of step 1e-6 through every kind of joint, one on the other: errors and rounding under 1e-8."""
+    """Central differences of step 1e-6 through every kind of joint, one on another: errors and rounding under 1e-8."""
     rng = np.random.default_rng(9)
     base = Body(joint="free", point=rng.normal(size=3))
     middle = Body(joint="hinge", point=rng.normal(size=3), direction=rng.normal(size=3), on=base)
