@@ -36,7 +36,7 @@ class Finding:
     """One line of a study's answer, before its chance is known.
 
     value, limit : (samples,) in `unit`; None while unmeasured. `within`: |value| at most `limit`. The plain answer is
-                   finite; when spreads are carried through, a sample may be NaN: what was asked about does not exist there
+                   finite; when spreads are carried through, a sample may be NaN: there is no such thing in it
     why, do      : one sentence each, for the first sample. `do` holds the concrete change with its number, or None
     missing      : keys that were not measured
     """

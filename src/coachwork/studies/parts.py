@@ -21,9 +21,10 @@ class Missing:
 
 @dataclass(frozen=True)
 class Blocked:
-    """In place of a part that does not exist, because another finding fails: why."""
+    """In place of a part that does not exist: why, and by how much it falls short where that can be told."""
 
     why: str
+    short: float | None = None
 
 
 Part: TypeAlias = T | Missing | Blocked  # of a result: there, not measured, or impossible
@@ -32,9 +33,9 @@ Part: TypeAlias = T | Missing | Blocked  # of a result: there, not measured, or 
 class CannotBe(Exception):  # noqa: N818 - physics says no, and a finding will say it
     """What a part is about does not exist, such as the camber of a linkage that cannot be assembled."""
 
-    def __init__(self, why: str) -> None:
+    def __init__(self, why: str, *, short: float | None = None) -> None:
         super().__init__(why)
-        self.why = why
+        self.why, self.short = why, short
 
 
 def attempt(part: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> Part[T]:
@@ -44,7 +45,7 @@ def attempt(part: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> Part[T]:
     except NotMeasured as gap:
         return Missing(gap.keys)
     except CannotBe as no:
-        return Blocked(no.why)
+        return Blocked(no.why, no.short)
 
 
 def need(part: Part[T]) -> T:
@@ -52,5 +53,5 @@ def need(part: Part[T]) -> T:
     if isinstance(part, Missing):
         raise NotMeasured(part.keys)
     if isinstance(part, Blocked):
-        raise CannotBe(part.why)
+        raise CannotBe(part.why, short=part.short)
     return part

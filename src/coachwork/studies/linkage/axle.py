@@ -18,11 +18,12 @@ from coachwork.build.sections.corner import AxleLink as LinkEntries
 from coachwork.build.sections.corner import End, Hardpoints
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.wheels import Wheel as WheelEntries
+from coachwork.build.sections.wheels import fitted
 from coachwork.geometry.rigid import Motion
 from coachwork.geometry.vectors import Array
 from coachwork.studies.linkage.axle_steering import AxleSteering
 from coachwork.studies.linkage.ground import loaded_radius_mm
-from coachwork.studies.linkage.hardpoints import STEERED, EndName, chosen, chosen_points, wheel_of
+from coachwork.studies.linkage.hardpoints import STEERED, EndName, chosen, chosen_points
 from coachwork.studies.linkage.live_axle import AxleLink, AxlePoses, LiveAxle, leaf_sprung
 from coachwork.studies.linkage.sweep import inner_ball, lock_input
 from coachwork.studies.parts import CannotBe, Part, attempt
@@ -85,7 +86,7 @@ def axle_result(name: EndName, gear: RunningGear, planned: WheelEntries, change:
         steered=name == "front" or end.steering.kind is not None,
         shaft_slide_mm=attempt(slide),
         bought=attempt(lambda: axle_variant(name, end, ChangedEnd(), end.wheel)),
-        changed=attempt(lambda: axle_variant(name, end, change, wheel_of(planned, end.wheel))),
+        changed=attempt(lambda: axle_variant(name, end, change, fitted(planned=planned, bought=end.wheel))),
     )
 
 

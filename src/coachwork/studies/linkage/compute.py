@@ -13,11 +13,11 @@ from coachwork.build.sections.loads import Loads
 from coachwork.build.sections.outline import Prototype, Shell
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.wanted import Wanted as WantedSection
-from coachwork.build.sections.wheels import Wheels
+from coachwork.build.sections.wheels import Wheels, fitted
 from coachwork.studies.finding import Finding
 from coachwork.studies.linkage.axle import AxleResult, axle_result
 from coachwork.studies.linkage.end import end_result
-from coachwork.studies.linkage.hardpoints import EndName, wheel_of
+from coachwork.studies.linkage.hardpoints import EndName
 from coachwork.studies.linkage.result import EndResult, LinkageResult
 from coachwork.studies.linkage.verdicts import of_wheels
 from coachwork.studies.linkage.verdicts_axle import of_axle
@@ -40,7 +40,7 @@ def linkage(
 
     def gap(name: str) -> Numbers:
         """Fore-aft room between the tyre and its arch, the wheel in the arch's middle."""
-        wheel = wheel_of(getattr(wheels, name), getattr(running_gear, name).wheel)
+        wheel = fitted(planned=getattr(wheels, name), bought=getattr(running_gear, name).wheel)
         opening = getattr(shell, f"arch_opening_{name}")
         require(opening, wheel.tyre_diameter)
         return np.asarray((opening.mm - wheel.tyre_diameter.mm) / 2)

@@ -12,6 +12,7 @@ from coachwork.build.sections.loads import Loads
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.wanted import WantedEnd
 from coachwork.build.sections.wheels import Wheel as WheelEntries
+from coachwork.build.sections.wheels import fitted
 from coachwork.geometry.vectors import Array
 from coachwork.studies.linkage.camber_link import CamberLinkCorner
 from coachwork.studies.linkage.fittings import ball_joints, damper, shaft
@@ -24,7 +25,6 @@ from coachwork.studies.linkage.hardpoints import (
     changed,
     is_steered,
     over_poses,
-    wheel_of,
 )
 from coachwork.studies.linkage.inverse import camber_link_length_mm, least_bump_steer, tie_rod_length_mm
 from coachwork.studies.linkage.poses import Wheel
@@ -50,7 +50,7 @@ def end_result(
     """Everything about one independently sprung end."""
     end: End = getattr(gear, name)
     change: ChangedEnd = getattr(changes, name)
-    new_wheel = wheel_of(planned_wheel, end.wheel)
+    new_wheel = fitted(planned=planned_wheel, bought=end.wheel)
 
     def as_bought() -> Variant:
         return variant(name, end, ChangedEnd(), end.wheel, gear, Changes(), loads)

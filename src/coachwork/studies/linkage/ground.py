@@ -33,17 +33,6 @@ class Ground:
         return across - across[:, ride, None]
 
 
-def inset_mm(wheel: WheelEntries) -> Array:
-    """The wheel's inset, (samples): as given, or backspace less half the rim's width. Raises NotMeasured.
-
-    Positive: mounting face outboard of the rim's centre plane. Backspace is asked for first when both are blank.
-    """
-    if wheel.inset.given:
-        return wheel.inset.mm
-    require(wheel.backspace, wheel.rim_width)
-    return np.asarray(wheel.backspace.mm - wheel.rim_width.mm / 2)
-
-
 def loaded_radius_mm(wheel: WheelEntries) -> Array:
     """Height of the wheel centre over the ground under load, (samples). Raises NotMeasured."""
     require(wheel.tyre_diameter, wheel.tyre_squash)
@@ -53,7 +42,7 @@ def loaded_radius_mm(wheel: WheelEntries) -> Array:
 def ground(swept: CornerSweep, wheel: WheelEntries, *, spacer: Length) -> Ground:
     """The wheel set on the hub's face, `spacer` between them where there is one. Raises NotMeasured."""
     drawn = swept.drawn
-    outward = -over_poses(inset_mm(wheel)) + (over_poses(spacer.mm) if spacer.given else 0.0)
+    outward = -over_poses(wheel.inset_mm()) + (over_poses(spacer.mm) if spacer.given else 0.0)
     centre = drawn.hub_face + outward[..., None] * drawn.spin_axis
     on_road = swept.wheel(centre, over_poses(loaded_radius_mm(wheel)))
     knuckle, corner = swept.poses.knuckle, drawn.corner

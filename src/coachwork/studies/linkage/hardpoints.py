@@ -15,7 +15,6 @@ import numpy as np
 from coachwork.build import Length, NotMeasured, Point, require
 from coachwork.build.sections.changes import ChangedEnd
 from coachwork.build.sections.corner import End, Hardpoints
-from coachwork.build.sections.wheels import Wheel
 from coachwork.geometry.circle_sphere import Pin, swing
 from coachwork.geometry.rigid import Motion
 from coachwork.geometry.vectors import Array, dot, length, unit
@@ -105,18 +104,6 @@ def changed(end: End, name: EndName, side: Side, change: ChangedEnd) -> DrawnEnd
         moved=tilt @ Motion.by(out),
         short_mm=short,
         points=new,
-    )
-
-
-def wheel_of(planned: Wheel, bought_with: Wheel) -> Wheel:
-    """The wheel planned, number by number; what is not planned is as bought."""
-    return planned.model_copy(
-        update={
-            name: getattr(planned, name) if getattr(planned, name).given else getattr(bought_with, name)
-            for name in type(planned).model_fields
-        }
-        if any(getattr(bought_with, name).given for name in type(planned).model_fields)
-        else {}
     )
 
 

@@ -85,7 +85,11 @@ def lock(left: CornerSweep, right: CornerSweep) -> Lock:
     lever = np.broadcast_to(lever, left.assembles.shape)[:, ride]
     with np.errstate(divide="ignore"):
         per_mm = np.abs(np.degrees(1 / lever))
-    return Lock(left_rad=left.steer_rad[:, ride], right_rad=-right.steer_rad[:, ride, ::-1], degrees_per_mm=per_mm)
+    left_rad = left.steer_rad[:, ride]
+    if left_rad.shape[0] == 1 and np.isnan(left_rad).any():
+        reached = np.abs(left.steer_input[np.isfinite(left_rad)]).max() / np.abs(left.steer_input).max()
+        raise CannotBe(f"the steering runs out at {reached:.0%} of the way to its stop; see whether it assembles")
+    return Lock(left_rad=left_rad, right_rad=-right.steer_rad[:, ride, ::-1], degrees_per_mm=per_mm)
 
 
 def turn(locked: Lock, left: CornerSweep, on_ground: Ground, gear: RunningGear, changes: Changes) -> Turn:

@@ -160,7 +160,7 @@ def sweep(drawn: DrawnEnd, end: End, stops: Stops, *, lock: Array | None) -> Cor
     straight = np.broadcast_to(height, shape)[:, :, shape[2] // 2]
     travel = straight - straight[:, shape[1] // 2, None]
     if samples == 1 and not np.isfinite(travel[0, shape[1] // 2]):
-        raise CannotBe(_not_at_ride(made))
+        raise _not_at_ride(made)
     object.__setattr__(made, "travel_mm", travel)
     return made
 
@@ -186,7 +186,7 @@ def _leftward(drawn: DrawnEnd, end: End, stops: Stops) -> Array:
     return np.where(rate < 0, -1.0, 1.0)
 
 
-def _not_at_ride(made: CornerSweep) -> str:
-    room = float(made.room_mm[0, made.room_mm.shape[1] // 2, made.straight])
-    link = "tie-rod" if made.tightest[0, made.room_mm.shape[1] // 2, made.straight] else "camber link or upper arm"
-    return f"it cannot be assembled at ride height: the {link} misses by {-room:.1f} mm"
+def _not_at_ride(made: CornerSweep) -> CannotBe:
+    room = float(made.room_mm[0, made.ride, made.straight])
+    link = "tie-rod" if made.tightest[0, made.ride, made.straight] else "camber link or upper arm"
+    return CannotBe(f"it cannot be assembled at ride height: the {link} misses by {-room:.1f} mm", short=-room)

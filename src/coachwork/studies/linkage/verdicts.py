@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -23,6 +24,7 @@ from coachwork.studies.linkage.wording import (
 from coachwork.studies.parts import Blocked, Missing, Part
 
 PRACTICE = "common practice, no source"
+REACH = "geometry: a link must reach its ball"
 ROOM_MM = 0.0
 CAMBER_OFF_DEG = 1.0
 TOE_OFF_DEG = 0.5
@@ -39,7 +41,11 @@ def of_wheels(end: EndResult) -> Iterator[Finding]:
         return judge(part, answer, id=f"{id}.{name}", question=question)
 
     now = end.changed
-    yield ask("assembles", now, lambda v: _assembles(end, v), f"Does the {which} linkage go together in every pose?")
+    question = f"Does the {which} linkage go together in every pose?"
+    if isinstance(now, Blocked) and now.short is not None:
+        yield Finding(id=f"{id}.assembles", question=question, **_not_at_ride(end, now, now.short))
+    else:
+        yield ask("assembles", now, partial(_assembles, end), question)
     yield ask(
         "bump-left", now, lambda v: _travel_left(v, "bump"), f"Is there bump travel left at the {which} at ride height?"
     )
@@ -54,6 +60,19 @@ def of_wheels(end: EndResult) -> Iterator[Finding]:
 def at_ride(variant: Variant, array: Array) -> Array:
     """An array (samples, travel, steer) at ride height, straight ahead: (samples)."""
     return array[:, variant.left.ride, variant.left.straight]
+
+
+def _not_at_ride(end: EndResult, blocked: Blocked, short_mm: float) -> dict[str, Any]:
+    return {
+        "value": -short_mm,
+        "limit": ROOM_MM,
+        "sense": "at least",
+        "unit": "mm",
+        "why": blocked.why,
+        "do": "check the lengths and points of this end: one of them is far from the others",
+        "where": Place(part=f"{end.name} linkage"),
+        "source": REACH,
+    }
 
 
 def _assembles(end: EndResult, variant: Variant) -> dict[str, Any]:
@@ -75,7 +94,7 @@ def _assembles(end: EndResult, variant: Variant) -> dict[str, Any]:
         "why": f"{told}, {pose_of(left, where)}",
         "do": f"{change} until {0.3 - room:.1f} mm more room is left there" if room < 0.3 else None,
         "where": Place(part=f"{end.name} {link}"),
-        "source": "geometry: a link must reach its ball",
+        "source": REACH,
     }
 
 
