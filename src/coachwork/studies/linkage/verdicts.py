@@ -29,8 +29,6 @@ ROOM_MM = 0.0
 CAMBER_OFF_DEG = 1.0
 TOE_OFF_DEG = 0.5
 BUMP_STEER_DEG = 1.0
-LEAST_BUMP_MM = 3.0  # left between ride height and the stop
-LEAST_DROOP_MM = 2.0
 
 
 def of_wheels(end: EndResult) -> Iterator[Finding]:
@@ -46,12 +44,6 @@ def of_wheels(end: EndResult) -> Iterator[Finding]:
         yield Finding(id=f"{id}.assembles", question=question, **_not_at_ride(end, now, now.short))
     else:
         yield ask("assembles", now, partial(_assembles, end), question)
-    yield ask(
-        "bump-left", now, lambda v: _travel_left(v, "bump"), f"Is there bump travel left at the {which} at ride height?"
-    )
-    yield ask(
-        "droop-left", now, lambda v: _travel_left(v, "droop"), f"Is there droop left at the {which} at ride height?"
-    )
     yield ask("camber", now, lambda v: _camber(end, v), f"Do the {which} wheels stand at the camber you want?")
     yield ask("toe", now, lambda v: _toe(end, v), f"Do the {which} wheels point where you want?")
     yield ask("bump-steer", now, lambda v: _bump_steer(end, v), f"Do the {which} wheels keep their toe over bumps?")
@@ -95,27 +87,6 @@ def _assembles(end: EndResult, variant: Variant) -> dict[str, Any]:
         "do": f"{change} until {0.3 - room:.1f} mm more room is left there" if room < 0.3 else None,
         "where": Place(part=f"{end.name} {link}"),
         "source": REACH,
-    }
-
-
-def _travel_left(variant: Variant, way: str) -> dict[str, Any]:
-    left = variant.left
-    index, limit = (-1, LEAST_BUMP_MM) if way == "bump" else (0, LEAST_DROOP_MM)
-    at_stop = left.travel_mm[:, index]
-    value = at_stop if way == "bump" else -at_stop
-    # A stop that a linkage cannot reach leaves no travel to speak of; `assembles` says why.
-    value = np.nan_to_num(value) if value.size == 1 else value
-    missing = limit - plain(value)
-    raise_or_lower = "raise the ride height" if way == "bump" else "lower the ride height"
-    return {
-        "value": value,
-        "limit": limit,
-        "sense": "at least",
-        "tight_within": 0.5,
-        "unit": "mm",
-        "why": f"the arm reaches its {way} stop after {plain(value):.1f} mm",
-        "do": f"{raise_or_lower} by {missing:.1f} mm or move the stop" if missing > 0 else None,
-        "source": PRACTICE,
     }
 
 
