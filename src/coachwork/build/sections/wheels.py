@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar
 
-from coachwork.build.entries import Ask, Length
+from coachwork.build.entries import Ask, Length, NotMeasured, Numbers, require
 from coachwork.build.section import Section
 
 
@@ -34,8 +34,8 @@ class Wheel(Section):
     inset: Annotated[
         Length,
         Ask(
-            how="rim's centre plane to mounting face; positive when the mounting face is outboard. If the seller's sign "
-            "is in doubt, give backspace instead",
+            how="rim's centre plane to mounting face; positive when the mounting face is outboard. If the seller's "
+            "sign is in doubt, give backspace instead",
             sign="any",
             usual=(-40, 40),
         ),
@@ -60,6 +60,29 @@ class Wheel(Section):
     bead_width: Annotated[
         Length, Ask(how="tyre, off the rim and relaxed: outside of one bead to outside of the other", usual=(5, 110))
     ] = Length()
+
+    @property
+    def given(self) -> bool:
+        """Whether the builder gave any number of this wheel."""
+        return any([entry.given for entry in self.entries()])  # noqa: C419 - a record is kept of every one asked
+
+    def inset_mm(self) -> Numbers:
+        """Inset as given, or backspace less half the rim's width, (samples,). Raises NotMeasured naming both ways."""
+        if self.inset.known:
+            return self.inset.mm
+        if not self.backspace.known:
+            raise NotMeasured([self.inset, self.backspace])
+        require(self.rim_width)
+        return self.backspace.mm - self.rim_width.mm / 2
+
+
+def fitted(*, planned: Wheel, bought: Wheel) -> Wheel:
+    """The wheel the vehicle runs on: the planned one, or the bought one where nothing of another is planned.
+
+    Whole wheels, not number by number: a planned tyre on the bought wheel's inset would be a wheel nobody has, and a
+    number left out of the plan would be answered instead of asked for.
+    """
+    return planned if planned.given or not bought.given else bought
 
 
 class Wheels(Section):
