@@ -22,7 +22,11 @@ LEADS = 5  # how many of the numbers that matter most a verdict names
 
 
 def verdicts_of(plan: Plan, build: Build, answer: Answer) -> tuple[Verdict, ...]:
-    """The verdicts of one study's answer, with chances."""
+    """The verdicts of one study's answer, with chances; weighed once and kept with the answer."""
+    return plan.once(answer, "verdicts", lambda: _weigh(plan, build, answer))
+
+
+def _weigh(plan: Plan, build: Build, answer: Answer) -> tuple[Verdict, ...]:
     spread = {key: held for key, held in answer.everything_read().items() if held is not None and held.half_width > 0}
     if not spread or not any(finding.measured for finding in answer.findings):
         return tuple(_verdict(answer.study.name, finding, {}, {}) for finding in answer.findings)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, TypeVar, cast
 
 from coachwork.build import Build, Section
 from coachwork.plan.discovery import Wiring, discover, wire
@@ -17,6 +17,7 @@ from coachwork.quantity import Measured
 from coachwork.studies.finding import Finding
 from coachwork.studies.study import Study
 
+T = TypeVar("T")
 Progress = Callable[[str, int, int], None]  # study about to run, how many are done, how many in all
 
 
@@ -57,6 +58,7 @@ class Plan:
 
     studies: tuple[Study, ...] = field(default_factory=discover)
     kept: dict[str, Answer] = field(default_factory=dict)
+    _derived: dict[tuple[str, str], tuple[Answer, Any]] = field(default_factory=dict, repr=False)
 
     def __post_init__(self) -> None:
         self.wirings = {wiring.study.name: wiring for wiring in wire(self.studies)}
@@ -90,6 +92,14 @@ class Plan:
                 self.kept[name] = _answer(wiring, build, answers, Plain())
             answers[name] = self.kept[name]
         return answers
+
+    def once(self, answer: Answer, what: str, make: Callable[[], T]) -> T:
+        """What a layer above derives from an answer, made once and kept as long as the answer is."""
+        kept = self._derived.get((answer.study.name, what))
+        if kept is None or kept[0] is not answer:
+            kept = (answer, make())
+            self._derived[answer.study.name, what] = kept
+        return cast(T, kept[1])
 
     def run_sampled(self, build: Build, name: str, view: Sampled) -> Answer:
         """One study over many samples, with all it stands on; nothing is kept."""

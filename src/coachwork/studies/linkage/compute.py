@@ -49,7 +49,7 @@ def linkage(
         if wanted.turning_circle.given:
             return wanted.turning_circle.mm
         if not prototype.turning_circle.known:
-            raise NotMeasured([wanted.turning_circle])
+            raise NotMeasured([prototype.turning_circle, wanted.turning_circle])
         require(prototype.turning_circle, about.scale)
         return np.asarray(prototype.turning_circle.mm * about.scale.ratio)
 

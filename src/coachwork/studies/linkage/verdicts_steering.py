@@ -20,6 +20,7 @@ REVERSE_ACKERMANN_DEG = 0.0
 ROD_ERROR_MM = 0.05  # what a turnbuckle set with callipers is off
 WHEEL_ERROR_DEG = 1.0
 TRAIL_MM = 0.0
+SCRUB_GROWTH_MM = 3.0  # over what the donor's steering was made for
 SERVO_SHARE = 0.8  # of its stall torque: a servo held near stall overheats
 
 
@@ -37,6 +38,14 @@ def of_steering(end: EndResult) -> Iterator[Finding]:
 
     which = end.name
     yield ask("trail", with_variant(lambda v: v.ground), _trail, f"Do the {which} wheels straighten by themselves?")
+    yield ask(
+        "scrub",
+        attempt(
+            lambda: (need(end.bought), need(need(end.bought).ground), need(end.changed), need(of(lambda v: v.ground)))
+        ),
+        _scrub,
+        f"Is the {which} scrub radius no longer than the steering was made for?",
+    )
     yield ask(
         "ackermann",
         attempt(lambda: (need(of(lambda v: v.lock)), need(of(lambda v: v.turn)))),
@@ -79,6 +88,32 @@ def _trail(parts: tuple[Variant, Ground]) -> dict[str, Any]:
         "where": Place(part="kingpin"),
         "source": "ISO 8855 caster offset at ground; its sign: " + PRACTICE,
     }
+
+
+def _scrub(parts: tuple[Variant, Ground, Variant, Ground]) -> dict[str, Any]:
+    was, now = (_scrub_mm(variant, on_ground) for variant, on_ground in (parts[:2], parts[2:]))
+    growth = np.abs(now) - np.abs(was)
+    over = plain(growth) - SCRUB_GROWTH_MM
+    return {
+        "value": growth,
+        "limit": SCRUB_GROWTH_MM,
+        "sense": "at most",
+        "tight_within": 0.5,
+        "unit": "mm",
+        "why": f"the kingpin meets the ground {plain(now):.1f} mm inboard of the tyre's middle, as bought it was "
+        f"{plain(was):.1f} mm: each bump tugs at the steering by that lever",
+        "do": f"bring the wheel's middle {over:.1f} mm nearer to the kingpin: more inset, less spacer"
+        if over > 0
+        else None,
+        "where": Place(part="kingpin"),
+        "source": "ISO 8855 kingpin offset at ground; how much more is too much: " + PRACTICE,
+    }
+
+
+def _scrub_mm(variant: Variant, on_ground: Ground) -> Numbers:
+    if on_ground.kingpin is None:
+        raise CannotBe("this end is not steered")
+    return at_ride(variant, np.broadcast_to(on_ground.kingpin.scrub_radius_mm, variant.left.assembles.shape))
 
 
 def _ackermann(parts: tuple[Lock, Turn]) -> dict[str, Any]:
@@ -147,10 +182,7 @@ def _sweep(parts: tuple[Variant, Ground, Numbers]) -> dict[str, Any]:
     variant, on_ground, gap = parts
     ride = on_ground.sweep_mm[:, variant.left.ride]
     swept = greatest(np.abs(ride), 1)
-    kingpin = on_ground.kingpin
-    if kingpin is None:
-        raise CannotBe("this end is not steered")
-    scrub = at_ride(variant, np.broadcast_to(kingpin.scrub_radius_mm, variant.left.assembles.shape))
+    scrub = _scrub_mm(variant, on_ground)
     over = plain(swept) - plain(gap)
     return {
         "value": swept,
