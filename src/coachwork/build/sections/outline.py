@@ -108,7 +108,10 @@ class Prototype(Outline):
         Length()
     )
     turning_circle: Annotated[
-        Length, Ask(how="turning circle diameter, kerb to kerb, from the road test or handbook")
+        Length,
+        Ask(
+            how="turning circle diameter, kerb to kerb, from the road test or handbook (or set your own aim: turning-circle in [wanted])"
+        ),
     ] = Length()
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from coachwork.build import NotMeasured, Numbers, require
+from coachwork.build import Numbers, require
 from coachwork.build.sections.about import About
 from coachwork.build.sections.changes import Changes
 from coachwork.build.sections.loads import Loads
@@ -48,8 +48,6 @@ def linkage(
     def circle() -> Numbers:
         if wanted.turning_circle.given:
             return wanted.turning_circle.mm
-        if not prototype.turning_circle.known:
-            raise NotMeasured([prototype.turning_circle, wanted.turning_circle])
         require(prototype.turning_circle, about.scale)
         return np.asarray(prototype.turning_circle.mm * about.scale.ratio)
 

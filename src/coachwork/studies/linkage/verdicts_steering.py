@@ -90,8 +90,8 @@ def _trail(parts: tuple[Variant, Ground]) -> dict[str, Any]:
     }
 
 
-def _scrub(parts: tuple[Variant, Ground, Variant, Ground]) -> dict[str, Any]:
-    was, now = (_scrub_mm(variant, on_ground) for variant, on_ground in (parts[:2], parts[2:]))
+def _scrub(states: tuple[tuple[Variant, Ground], ...]) -> dict[str, Any]:
+    was, now = (_scrub_mm(variant, on_ground) for variant, on_ground in states)
     growth = np.abs(now) - np.abs(was)
     over = plain(growth) - SCRUB_GROWTH_MM
     return {
