@@ -147,3 +147,15 @@ def test_a_dimension_given_without_spread_does_not_outvote_the_rest():
 
     assert np.isfinite(fit.ratio).all()
     assert 0.1 <= fit.ratio[0] <= 0.10005
+
+
+def test_a_wrong_overall_length_is_outvoted_by_two_overhangs():
+    """It is longer than both together, so by length alone it would win; two that agree on 1:10 are believed."""
+    full = np.array([[4320.0], [960.0], [900.0]])
+    fit = fit_scale(
+        prototype_mm=full, shell_mm=0.1 * full * [[1.08], [1.0], [1.0]],
+        prototype_sigma_mm=np.full((3, 1), 2.9), shell_sigma_mm=np.full((3, 1), 0.06),
+    )  # fmt: skip
+
+    assert fit.ratio[0] == pytest.approx(0.1, rel=1e-9)
+    assert fit.weight[:, 0].tolist() == [0.0, 1.0, 1.0]

@@ -20,12 +20,20 @@ BUILD = """
 [build]
 scale = "1:10"
 [prototype]
+length = 4320
+width = 1760
+height = 2160
 wheelbase = 2460
+arch-opening-front = 820
+arch-opening-rear = 820
 sill-height = 370
 track-front = 1520
 track-rear = 1520
 tyre-diameter = 660
 [shell]
+length = 432
+width = 176
+height = 216
 wheelbase = 246
 sill-height = 37
 arch-opening-front = 82
@@ -113,7 +121,7 @@ def sits_right():
 
 @pytest.fixture
 def with_():
-    """The build with some keys set anew, `None` to delete: with_({"shell.wheelbase": 250, "changes.stretch": None})."""
+    """Writes the build with some keys set anew: {"shell.wheelbase": 250}, None to delete."""
 
     def edit(changes, text=BUILD):
         for key, value in changes.items():
