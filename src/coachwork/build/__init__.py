@@ -6,7 +6,19 @@ and raised together (`BuildRefused`); numbers that can be read but look wrong ar
 """
 
 from coachwork.build.entries import (
-    Angle, Ask, Count, Entry, Length, Mass, NotMeasured, Numbers, Point, Ratio, Torque, View, require,
+    Angle,
+    Ask,
+    Count,
+    Entry,
+    Length,
+    Mass,
+    NotMeasured,
+    Numbers,
+    Point,
+    Ratio,
+    Torque,
+    View,
+    require,
 )  # fmt: skip
 from coachwork.build.reading import FILE_NAME, FORMAT, find, read, read_text
 from coachwork.build.section import Section, kebab

@@ -183,13 +183,16 @@ class Torque(Entry):
         return self.samples()
 
 
+_BLANK = Length()
+
+
 @dataclass(frozen=True)
 class Point:
     """A hardpoint: three lengths in the frame of its own end of the chassis."""
 
-    x: Length = Length()
-    y: Length = Length()
-    z: Length = Length()
+    x: Length = _BLANK
+    y: Length = _BLANK
+    z: Length = _BLANK
 
     @property
     def coordinates(self) -> tuple[Length, Length, Length]:

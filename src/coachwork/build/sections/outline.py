@@ -109,9 +109,7 @@ class Prototype(Outline):
     )
     turning_circle: Annotated[
         Length,
-        Ask(
-            how="turning circle diameter, kerb to kerb, from the road test or handbook (or set your own aim: turning-circle in [wanted])"
-        ),
+        Ask(how="turning circle diameter, kerb to kerb, from its handbook (or state your own aim under [wanted])"),
     ] = Length()
 
 

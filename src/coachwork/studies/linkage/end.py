@@ -71,6 +71,7 @@ def end_result(
         arch_gap_mm=gap_mm,
         circle_wanted_mm=circle_wanted_mm,
         cure=attempt(lambda: cure(need(now), aims)),
+        measured_angles=(end.camber, end.toe),
     )
 
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from coachwork.build import Angle
 from coachwork.geometry.vectors import Array
 from coachwork.studies.linkage.axle import AxleResult
 from coachwork.studies.linkage.fittings import BallJoints, Damper, Shaft
@@ -62,6 +63,7 @@ class EndResult:
     arch_gap_mm: Part[Array]  # (samples), fore-aft room between tyre and arch, straight ahead
     circle_wanted_mm: Part[Array]  # (samples), the turning circle to reach
     cure: Part[Cure]
+    measured_angles: tuple[Angle, Angle] = field(metadata={"json": False})  # camber and toe as bought
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

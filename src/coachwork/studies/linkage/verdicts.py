@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from coachwork.build import Entry, NotMeasured
 from coachwork.geometry.vectors import Array
 from coachwork.studies.finding import Finding, Place, judge
 from coachwork.studies.linkage.result import Cure, EndResult, Variant
@@ -21,7 +22,7 @@ from coachwork.studies.linkage.wording import (
     where_greatest,
     where_least,
 )
-from coachwork.studies.parts import Blocked, Missing, Part
+from coachwork.studies.parts import Blocked, Missing, Part, attempt, need
 
 PRACTICE = "common practice, no source"
 REACH = "geometry: a link must reach its ball"
@@ -44,9 +45,19 @@ def of_wheels(end: EndResult) -> Iterator[Finding]:
         yield Finding(id=f"{id}.assembles", question=question, **_not_at_ride(end, now, now.short))
     else:
         yield ask("assembles", now, partial(_assembles, end), question)
-    yield ask("camber", now, lambda v: _camber(end, v), f"Do the {which} wheels stand at the camber you want?")
-    yield ask("toe", now, lambda v: _toe(end, v), f"Do the {which} wheels point where you want?")
-    yield ask("bump-steer", now, lambda v: _bump_steer(end, v), f"Do the {which} wheels keep their toe over bumps?")
+    # Everything else goes on with a guessed camber and toe; where the wheels stand hangs on nothing else.
+    camber, toe = (attempt(_with, now, angle) for angle in end.measured_angles)
+    yield ask("camber", camber, partial(_camber, end), f"Do the {which} wheels stand at the camber you want?")
+    yield ask("toe", toe, partial(_toe, end), f"Do the {which} wheels point where you want?")
+    yield ask("bump-steer", now, partial(_bump_steer, end), f"Do the {which} wheels keep their toe over bumps?")
+
+
+def _with(variant: Part[Variant], measured: Entry) -> Variant:
+    """The variant, if this number was really measured. Raises NotMeasured, CannotBe."""
+    found = need(variant)
+    if not measured.given:
+        raise NotMeasured([measured])
+    return found
 
 
 def at_ride(variant: Variant, array: Array) -> Array:

@@ -40,9 +40,7 @@ def of_steering(end: EndResult) -> Iterator[Finding]:
     yield ask("trail", with_variant(lambda v: v.ground), _trail, f"Do the {which} wheels straighten by themselves?")
     yield ask(
         "scrub",
-        attempt(
-            lambda: (need(end.bought), need(need(end.bought).ground), need(end.changed), need(of(lambda v: v.ground)))
-        ),
+        attempt(lambda: [(need(state), need(need(state).ground)) for state in (end.bought, end.changed)]),
         _scrub,
         f"Is the {which} scrub radius no longer than the steering was made for?",
     )
@@ -90,7 +88,7 @@ def _trail(parts: tuple[Variant, Ground]) -> dict[str, Any]:
     }
 
 
-def _scrub(states: tuple[tuple[Variant, Ground], ...]) -> dict[str, Any]:
+def _scrub(states: list[tuple[Variant, Ground]]) -> dict[str, Any]:
     was, now = (_scrub_mm(variant, on_ground) for variant, on_ground in states)
     growth = np.abs(now) - np.abs(was)
     over = plain(growth) - SCRUB_GROWTH_MM
