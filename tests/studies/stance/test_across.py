@@ -67,6 +67,16 @@ def test_inset_read_with_the_sellers_sign_is_asked_about(with_, findings_of):
     assert "is the inset's sign the seller's? With +4.0 mm the wheel would stand right" in finding.do
 
 
+def test_insets_alike_but_for_their_sign_are_asked_about(with_, findings_of):
+    """-6 in front, where +6 would be too deep, but the rear wheels have +6."""
+    text = with_({"wheels.front.inset": -6, "wheels.rear.inset": 6, "changes.front.arm-longer": 4})
+
+    finding = findings_of(text)["stance.front.tyre-sticks-out"]
+    assert finding.do.startswith(
+        "is the inset's sign the seller's? The rear wheels have +6.0 mm; measure the backspace"
+    )
+
+
 def test_sign_is_not_asked_about_where_the_other_one_would_not_help(with_, findings_of):
     finding = findings_of(with_({"wheels.front.inset": -1}))["stance.front.tyre-sticks-out"]
 
@@ -106,7 +116,17 @@ def test_track_is_held_against_the_full_size_vehicles_at_scale(with_, findings_o
 
     assert finding.value[0] == pytest.approx(-8)
     assert finding.limit[0] == pytest.approx(4.0)  # 2.5 % of 160
-    assert "the arches ask for a track of 152.0 mm and come first" in finding.do
+    assert finding.do == (
+        "follow the arches, which ask for 152.0 mm: over its wheels the shell is 8.0 mm narrower than the full-size "
+        "vehicle at scale"
+    )
+
+
+def test_track_off_under_arches_that_agree_is_put_right_by_moving_the_wheels(with_, findings_of):
+    finding = findings_of(with_({"wheels.front.inset": 0}))["stance.front.track"]
+
+    assert finding.value[0] == pytest.approx(8)
+    assert finding.do == "bring each wheel 4.0 mm in"
 
 
 def test_scale_comes_from_the_dimensions_where_none_is_stated(with_, findings_of):

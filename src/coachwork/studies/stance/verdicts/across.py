@@ -9,7 +9,7 @@ import numpy as np
 
 from coachwork.studies.finding import Finding, judge
 from coachwork.studies.likeness.eye import LENGTH_SOURCE, visible_mm
-from coachwork.studies.stance.across import AtScale, Tuck
+from coachwork.studies.stance.across import AtScale, Seat, Tuck
 from coachwork.studies.stance.donors import WHEELS_REACH_MM
 from coachwork.studies.stance.result import EndStance, StanceResult
 from coachwork.studies.stance.verdicts.places import COMMON_PRACTICE, at_wheel
@@ -45,13 +45,21 @@ def _of_end(result: StanceResult, end: EndStance) -> Iterator[Finding]:
 def _sticks_out(one: Tuck, result: StanceResult, end: EndStance) -> dict[str, Any]:
     limit = np.broadcast_to(one.wanted_mm - TUCK_MM, one.tuck_mm.shape)
     wrong = first(one.tuck_mm) < first(limit)
-    return _of_tuck(one, result, end) | {"limit": limit, "sense": "at least", "do": _cure(one) if wrong else None}
+    return _of_tuck(one, result, end) | {
+        "limit": limit,
+        "sense": "at least",
+        "do": _cure(one, result, end) if wrong else None,
+    }
 
 
 def _too_deep(one: Tuck, result: StanceResult, end: EndStance) -> dict[str, Any]:
     limit = np.broadcast_to(one.wanted_mm + TUCK_MM, one.tuck_mm.shape)
     wrong = first(one.tuck_mm) > first(limit)
-    return _of_tuck(one, result, end) | {"limit": limit, "sense": "at most", "do": _cure(one) if wrong else None}
+    return _of_tuck(one, result, end) | {
+        "limit": limit,
+        "sense": "at most",
+        "do": _cure(one, result, end) if wrong else None,
+    }
 
 
 def _of_tuck(one: Tuck, result: StanceResult, end: EndStance) -> dict[str, Any]:
@@ -68,7 +76,7 @@ def _of_tuck(one: Tuck, result: StanceResult, end: EndStance) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _cure(one: Tuck) -> str:
+def _cure(one: Tuck, result: StanceResult, end: EndStance) -> str:
     """What moves a wheel by the amount, the easy ways first; arms where wheels and spacers do not reach."""
     outward, inset = first(one.outward_mm), first(one.seat.inset_mm)
     by = abs(outward)
@@ -79,13 +87,26 @@ def _cure(one: Tuck) -> str:
         ways.append(f"a spacer of {mm(by)} less")
     ways = [arms, *ways] if by > WHEELS_REACH_MM else [*ways, arms]
     text = f"move each wheel {mm(by)} {'out' if outward > 0 else 'in'}: {', or '.join(ways)}"
-    flipped = first(one.tuck_flipped_mm) - first(one.wanted_mm)
-    if one.seat.inset_given and abs(inset) > SIGN_MATTERS_MM and abs(flipped) <= TUCK_MM:
-        return (
-            f"is the inset's sign the seller's? With {mm(-inset, sign=True)} the wheel would stand right; measure the "
-            f"backspace, which has no sign to mistake. If the sign is right, {text}"
-        )
-    return text
+    doubt = _sign_doubt(one, result, end)
+    return (
+        f"{doubt}; measure the backspace, which has no sign to mistake. If the sign is right, {text}" if doubt else text
+    )
+
+
+def _sign_doubt(one: Tuck, result: StanceResult, end: EndStance) -> str | None:
+    """Two signs of an inset read the wrong way: the other one would do, or the other end has the same one reversed."""
+    inset = first(one.seat.inset_mm)
+    if not one.seat.inset_given or abs(inset) <= SIGN_MATTERS_MM:
+        return None
+    if abs(first(one.tuck_flipped_mm) - first(one.wanted_mm)) <= TUCK_MM:
+        return f"is the inset's sign the seller's? With {mm(-inset, sign=True)} the wheel would stand right"
+    other = next(each for name, each in result.ends.items() if name != end.name)
+    if isinstance(other.seat, Seat):
+        opposite = first(other.seat.inset_mm)
+        by = "" if other.seat.inset_given else " by their backspace"
+        if abs(inset + opposite) <= SIGN_MATTERS_MM:
+            return f"is the inset's sign the seller's? The {other.name} wheels have {mm(opposite, sign=True)}{by}"
+    return None
 
 
 def _track(one: AtScale, result: StanceResult, end: EndStance) -> dict[str, Any]:
@@ -95,10 +116,12 @@ def _track(one: AtScale, result: StanceResult, end: EndStance) -> dict[str, Any]
     if abs(off) > first(limit):
         do = f"bring each wheel {mm(abs(off) / 2)} {'in' if off > 0 else 'out'}"
         if isinstance(end.tuck, Tuck):
-            arches = end.tuck.wanted_track_mm
-            do += f"; the arches ask for a track of {mm(arches)}"
-            if abs(first(arches) - first(one.wanted_mm)) > first(limit):
-                do += " and come first: the shell is not as wide over its wheels as the full-size vehicle"
+            excess = first(end.tuck.wanted_track_mm) - first(one.wanted_mm)
+            if abs(excess) > first(limit):  # then tyres that fill the arches cannot have the prototype's track as well
+                do = (
+                    f"follow the arches, which ask for {mm(end.tuck.wanted_track_mm)}: over its wheels the shell is "
+                    f"{mm(abs(excess))} {'wider' if excess > 0 else 'narrower'} than the full-size vehicle at scale"
+                )
     return {
         "value": one.off_mm, "limit": limit, "sense": "within", "unit": "mm", "tight_within": TIGHT_MM,
         "why": f"the track is {mm(one.model_mm)}, the full-size vehicle's at {one_to(one.scale)} {mm(one.wanted_mm)}",
