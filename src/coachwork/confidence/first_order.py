@@ -1,8 +1,9 @@
 """The chance that each verdict holds, to first order in the spreads, and which numbers that chance hangs on.
 
 Each number a study read is moved by one standard deviation up and down, all of them as samples of one run; half the
-difference is its share of the doubt. Shares of independent numbers add as squares, and the margin is taken as normally
-distributed (JCGM 100:2008, equation 10 and annex G). Good while a spread is small against the curvature of what is
+difference is its share of the doubt. Shares of independent numbers add as squares (JCGM 100:2008, equation 10). The one
+that weighs most keeps its own rectangle, the others together are taken as normally distributed (annex G), for a margin
+that hangs on one number alone is anything but normal. Good while a spread is small against the curvature of what is
 computed; at an extreme of a curve it understates the doubt, and sampling will replace it there.
 """
 
@@ -16,7 +17,7 @@ import numpy as np
 from coachwork.build import Build, Numbers
 from coachwork.plan import Answer, Plan, Sampled
 from coachwork.quantity import Measured
-from coachwork.studies.finding import Finding, Lead, Verdict, margin_of
+from coachwork.studies.finding import Finding, Lead, Sense, Verdict
 
 LEADS = 5  # how many of the numbers that matter most a verdict names
 
@@ -77,14 +78,16 @@ def _verdict(
     chance = None
     leads: tuple[Lead, ...] = ()
     if value is not None and limit is not None:
+        of_value, of_limit = (np.array([pair[i] for pair in slopes.values()]) for i in (0, 1))
+        chance = chance_of(value, limit, finding.sense, of_value=of_value, of_limit=of_limit)
         sign = -1.0 if finding.sense == "at most" or (finding.sense == "within" and value >= 0) else 1.0
-        of_limit = -1.0 if finding.sense == "at least" else 1.0
-        margin_slopes = {key: sign * v + of_limit * m for key, (v, m) in slopes.items()}
-        variance = sum(slope**2 for slope in margin_slopes.values())
-        chance = chance_of(value, limit, finding.sense, math.sqrt(variance))
+        margin_slopes = dict(
+            zip(slopes, sign * of_value + (-1.0 if finding.sense == "at least" else 1.0) * of_limit, strict=True)
+        )
+        variance = float(sum(slope**2 for slope in margin_slopes.values()))
         ranked = sorted(margin_slopes, key=lambda key: -abs(margin_slopes[key]))[:LEADS] if variance else []
         leads = tuple(
-            Lead(key=key, share=margin_slopes[key] ** 2 / variance, gain=slopes[key][0] / spread[key].sigma)
+            Lead(key=key, share=float(margin_slopes[key]) ** 2 / variance, gain=slopes[key][0] / spread[key].sigma)
             for key in ranked
         )
     return Verdict(
@@ -94,18 +97,39 @@ def _verdict(
     )  # fmt: skip
 
 
-def chance_of(value: float, limit: float, sense: str, sigma: float) -> float:
-    """Chance that a normally distributed value keeps to its limit.
+def chance_of(value: float, limit: float, sense: Sense, *, of_value: Numbers, of_limit: Numbers) -> float:
+    """Chance that a value keeps to its limit.
 
-    >>> round(chance_of(1.0, 2.0, "at most", 1.0), 4)  # one standard deviation of room
-    0.8413
+    of_value, of_limit : (numbers,), what one standard deviation of each number does to either
+
+    >>> two = np.array([0.3, 0.0]), np.array([0.0, 0.4])  # one number moves the value, the other the limit
+    >>> round(chance_of(1.0, 1.5, "at most", of_value=two[0], of_limit=two[1]), 3)  # 0.5 of room, a sigma of 0.5
+    0.827
     """
-    if sigma == 0:
-        return 1.0 if margin_of(value, limit, sense) >= 0 else 0.0  # type: ignore[arg-type]
-    if sense == "within":
-        return max(0.0, _phi((limit - value) / sigma) + _phi((limit + value) / sigma) - 1)
-    return _phi((limit - value if sense == "at most" else value - limit) / sigma)
+    below = _chance_of_margin(limit - value, of_limit - of_value)
+    above = _chance_of_margin(limit + value, of_limit + of_value)
+    if sense == "at least":
+        return _chance_of_margin(value - limit, of_value - of_limit)
+    return below if sense == "at most" else max(0.0, below + above - 1.0)
 
 
-def _phi(z: float) -> float:
-    return 0.5 * math.erfc(-z / math.sqrt(2))
+def _chance_of_margin(margin: float, slopes: Numbers) -> float:
+    """Chance that a margin is not negative: a rectangle (the largest share) and a normal distribution (the rest).
+
+    The normal distribution's integral over the rectangle has the closed form sigma (z Phi(z) + phi(z)).
+
+    >>> _chance_of_margin(0.5, np.array([1.0]))  # alone: (0.5 + sqrt 3) / (2 sqrt 3)
+    0.6443375672974064
+    """
+    if not slopes.any():
+        return 1.0 if margin >= 0 else 0.0
+    sizes = np.sort(np.abs(slopes))
+    half, rest = math.sqrt(3) * float(sizes[-1]), math.sqrt(float(np.sum(sizes[:-1] ** 2)))
+    if rest <= 1e-9 * half:
+        return min(1.0, max(0.0, (margin + half) / (2 * half)))
+
+    def integral(room: float) -> float:
+        z = room / rest
+        return rest * (z * 0.5 * math.erfc(-z / math.sqrt(2)) + math.exp(-z * z / 2) / math.sqrt(2 * math.pi))
+
+    return min(1.0, max(0.0, (integral(margin + half) - integral(margin - half)) / (2 * half)))

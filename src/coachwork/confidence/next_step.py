@@ -1,4 +1,4 @@
-"""What to measure next: first what is not measured at all, then guesses that matter, then readings worth taking better."""
+"""What to measure next: what is not measured at all, then guesses that matter, then readings worth taking better."""
 
 from __future__ import annotations
 

@@ -31,8 +31,14 @@ class Report:
         return any(verdict.state == "fails" for verdict in self.verdicts)
 
 
-def examine(build: Build, *, plan: Plan | None = None, only: Iterable[str] | None = None, progress: Progress | None = None,
-            cancelled: Callable[[], bool] = lambda: False) -> Report:  # fmt: skip
+def examine(
+    build: Build,
+    *,
+    plan: Plan | None = None,
+    only: Iterable[str] | None = None,
+    progress: Progress | None = None,
+    cancelled: Callable[[], bool] = lambda: False,
+) -> Report:
     """Answer the build's questions (all, or only those of some studies) and weigh the spreads.
 
     Raises KeyError for an unknown study, plan.Cancelled when `cancelled()` turns true.
