@@ -1,0 +1,131 @@
+"""What runs again after a change, and what does not."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from coachwork.plan import Cancelled
+
+BOTH = ["sized", "stretched"]
+
+
+def ran_after(tiny, **changes: str) -> list[str]:
+    """What runs when a build comes back with some of its text replaced."""
+    plan = tiny.plan()
+    plan.run(tiny.build())
+    assert tiny.ran == BOTH
+    tiny.ran.clear()
+    plan.run(tiny.build(**changes))
+    return list(tiny.ran)
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        pytest.param({}, [], id="nothing"),
+        pytest.param({"# of the handbook": "# of the other one"}, [], id="a comment"),
+        # `name` is a setting of [build], which the first study asks for; the second stands on the first.
+        pytest.param({'"Tiny"': '"Small"'}, BOTH, id="a setting of a section that is asked for"),
+        pytest.param({"[shell]": "[shell]\nheight = 190"}, [], id="a number that nobody reads"),
+        pytest.param({"[shell]": "[loads]\nmass = 2100\n[shell]"}, [], id="a section that nobody reads"),
+        pytest.param({'"411 ± 0.6 mm"': '"411 ± 0.6"'}, [], id="the same number in other words"),
+        pytest.param({"411": "412"}, BOTH, id="a number that the first reads"),
+        pytest.param({"411 ± 0.6": "411 ± 0.7"}, BOTH, id="a spread"),
+        pytest.param({"411 ± 0.6 mm": "411 ± 0.6 mm by ruler"}, BOTH, id="an instrument"),
+        pytest.param({'width = "1660 ± 9 mm"\n': ""}, BOTH, id="a number taken out"),
+        pytest.param({"267": "268"}, ["stretched"], id="a number that only the second reads"),
+        pytest.param({'"belt"': '"shaft"'}, ["stretched"], id="a setting that only the second reads"),
+    ],
+)
+def test_a_study_runs_again_only_when_something_it_read_has_changed(tiny, changes, expected):
+    assert ran_after(tiny, **changes) == expected
+
+
+def test_a_number_filled_in_that_was_missing_runs_its_study_again(tiny):
+    plan = tiny.plan()
+    without = tiny.build(**{'length = "411 ± 0.6 mm"\n': ""})
+    answers = plan.run(without)
+    assert answers["sized"].missing() == {"shell.length"}
+    assert answers["stretched"].missing() == {"shell.length"}
+    tiny.ran.clear()
+
+    assert plan.run(tiny.build())["sized"].missing() == set()
+    assert tiny.ran == BOTH
+
+
+def test_going_back_to_an_earlier_number_gives_the_earlier_answer(tiny):
+    plan = tiny.plan()
+    first = plan.run(tiny.build())["sized"].result.length_mm
+    plan.run(tiny.build(**{"411": "415"}))
+
+    assert plan.run(tiny.build())["sized"].result.length_mm == first == 411 - 410
+
+
+def test_an_answer_that_is_reused_is_the_same_object(tiny):
+    plan = tiny.plan()
+    first = plan.run(tiny.build())
+    second = plan.run(tiny.build(**{"267": "268"}))
+
+    assert second["sized"] is first["sized"]
+    assert second["stretched"] is not first["stretched"]
+
+
+def test_one_question_runs_all_it_stands_on_and_nothing_else(tiny):
+    plan = tiny.plan()
+    assert list(plan.run(tiny.build(), only=["sized"])) == ["sized"]
+    assert list(plan.run(tiny.build(), only=["stretched"])) == BOTH
+    assert tiny.ran == BOTH
+
+
+def test_a_question_of_no_study_is_an_error(tiny):
+    with pytest.raises(KeyError):
+        tiny.plan().run(tiny.build(), only=["sised"])
+
+
+def test_progress_counts_the_studies(tiny):
+    told: list[tuple[str, int, int]] = []
+    tiny.plan().run(tiny.build(), progress=lambda *step: told.append(step))
+
+    assert told == [("sized", 0, 2), ("stretched", 1, 2)]
+
+
+def test_cancelling_stops_between_two_studies_and_keeps_what_is_done(tiny):
+    plan = tiny.plan()
+    with pytest.raises(Cancelled, match="stretched"):
+        plan.run(tiny.build(), cancelled=lambda: bool(tiny.ran))
+    assert tiny.ran == ["sized"]
+
+    plan.run(tiny.build())
+    assert tiny.ran == BOTH
+
+
+def test_a_study_that_lacks_a_number_goes_on_with_the_rest(tiny):
+    answers = tiny.plan().run(tiny.build(**{'width = "166 ± 0.6 mm"\n': ""}))
+    length, width = answers["sized"].findings
+
+    assert length.value == 1
+    assert (width.value, width.missing) == (None, ("shell.width",))
+
+
+def test_what_a_study_read_is_on_record(tiny):
+    answers = tiny.plan().run(tiny.build())
+
+    assert set(answers["sized"].read) == {
+        f"{table}.{key}" for table in ("shell", "prototype") for key in ("length", "width")
+    } | {"build.scale"}
+    assert set(answers["stretched"].read) == {"shell.wheelbase", "running-gear.wheelbase"}
+    assert set(answers["stretched"].everything_read()) == set(answers["sized"].read) | set(answers["stretched"].read)
+
+
+def test_a_study_that_raises_leaves_no_answer_behind(tiny):
+    def broken(result: object) -> None:
+        raise RuntimeError("a bug")
+
+    sized, stretched = tiny.studies
+    faulty = replace(tiny, studies=(sized, replace(stretched, findings=broken)))
+    plan = faulty.plan()
+    with pytest.raises(RuntimeError, match="a bug"):
+        plan.run(tiny.build())
+    assert set(plan.kept) == {"sized"}
