@@ -55,7 +55,7 @@ def as_typed(text: str) -> Typed:
     return number
 
 
-class NotMeasured(Exception):  # noqa: N818 - not an error: the builder has not been there with the callipers yet
+class NotMeasured(Exception):
     """A number is needed that the build does not hold yet."""
 
     def __init__(self, entries: Iterable[Entry | str]) -> None:

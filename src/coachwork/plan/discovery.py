@@ -58,7 +58,7 @@ def wire(found: Iterable[Study]) -> tuple[Wiring, ...]:
                 upstream[parameter] = makers[kind]
             else:
                 raise TypeError(
-                    f"study {study.name}: parameter {parameter} asks for {kind}, which is neither a section nor a result"
+                    f"study {study.name}: parameter {parameter} asks for {kind}, neither a section nor a result"
                 )
         wirings[study.name] = Wiring(study, sections, upstream)
     order = TopologicalSorter({name: set(w.upstream.values()) for name, w in wirings.items()}).static_order()

@@ -21,7 +21,7 @@ T = TypeVar("T")
 Progress = Callable[[str, int, int], None]  # study about to run, how many are done, how many in all
 
 
-class Cancelled(Exception):  # noqa: N818 - the builder's wish, not an error
+class Cancelled(Exception):
     """The run was stopped between two studies, as asked."""
 
 

@@ -5,7 +5,7 @@ ValueError
 """
 
 
-class Unreadable(ValueError):  # noqa: N818 (read aloud, it is what the text is)
+class Unreadable(ValueError):
     """A text that cannot be taken as a measured number; `str()` is one plain sentence for the builder.
 
     read       : the text as it stood in the file, shortened when long

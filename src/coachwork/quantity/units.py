@@ -24,7 +24,7 @@ class Conversion:
     offset: Fraction = Fraction(0)
 
 
-class UnknownUnit(ValueError):  # noqa: N818 (a builder's words, not a programmer's)
+class UnknownUnit(ValueError):
     """No such unit; `suggestion` is the nearest one that fits, or None."""
 
     def __init__(self, suggestion: str | None) -> None:
@@ -32,7 +32,7 @@ class UnknownUnit(ValueError):  # noqa: N818 (a builder's words, not a programme
         self.suggestion = suggestion
 
 
-class OtherKind(ValueError):  # noqa: N818
+class OtherKind(ValueError):
     """A unit of something else; `dimension` says of what ("a mass"), None where we have no word for it."""
 
     def __init__(self, dimension: str | None) -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any, Literal, TypeVar
+from typing import Any, Literal, TypedDict, TypeVar
 
 import numpy as np
 
@@ -69,13 +69,40 @@ class Finding:
         return self.value is not None
 
 
-def judge(part: Part[T], answer: Callable[[T], dict[str, Any]], *, id: str, question: str) -> Finding:
+class Told(TypedDict, total=False):
+    """What a study tells of a part: a finding's fields but for its id and question. Only `do` and `where` may lack."""
+
+    value: Numbers | float
+    limit: Numbers | float
+    unit: str
+    sense: Sense
+    tight_within: float
+    why: str
+    do: str | None
+    where: Place
+    source: str
+
+
+def judge(part: Part[T], answer: Callable[[T], Told], *, id: str, question: str) -> Finding:
     """The finding on a part of a result: its numbers by `answer`, or unmeasured where the part is missing."""
     if isinstance(part, Blocked):
         return Finding(id=id, question=question, why=part.why)
     if isinstance(part, Missing):
         return Finding(id=id, question=question, missing=part.keys, why=f"not measured yet: {', '.join(part.keys)}")
-    return Finding(id=id, question=question, **answer(part))
+    told = answer(part)
+    return Finding(
+        id=id,
+        question=question,
+        unit=told["unit"],
+        value=np.asarray(told["value"], dtype=float),
+        limit=np.asarray(told["limit"], dtype=float),
+        sense=told.get("sense", "at most"),
+        tight_within=told.get("tight_within", 0.0),
+        why=told["why"],
+        do=told.get("do"),
+        where=told.get("where"),
+        source=told["source"],
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -132,9 +159,9 @@ class Verdict:
 def margin_of(value: Any, limit: Any, sense: Sense) -> Any:
     """Room left between a value and its limit, arrays or floats.
 
-    >>> margin_of(-0.7, 0.5, "within")
-    -0.2
+    >>> margin_of(-0.75, 0.5, "within")
+    -0.25
     """
     if sense == "within":
-        return np.round(limit - np.abs(value), 12)
+        return limit - abs(value)
     return limit - value if sense == "at most" else value - limit

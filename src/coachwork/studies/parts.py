@@ -30,7 +30,12 @@ class Blocked:
 Part: TypeAlias = T | Missing | Blocked  # of a result: there, not measured, or impossible
 
 
-class CannotBe(Exception):  # noqa: N818 - physics says no, and a finding will say it
+def is_missing(part: object) -> bool:
+    """Whether a part could not be computed."""
+    return isinstance(part, (Missing, Blocked))
+
+
+class CannotBe(Exception):
     """What a part is about does not exist, such as the camber of a linkage that cannot be assembled."""
 
     def __init__(self, why: str, *, short: float | None = None) -> None:

@@ -1,21 +1,10 @@
-"""What results have in common: write-protected arrays (frozen does not see to that), parts that may be missing."""
+"""What results have in common: write-protected arrays, which frozen does not see to."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
-from typing import TypeAlias, TypeVar
 
 import numpy as np
-
-from coachwork.studies.parts import Blocked, Missing
-
-T = TypeVar("T")
-Part: TypeAlias = T | Missing | Blocked
-
-
-def is_missing(part: object) -> bool:
-    """Whether a part could not be computed."""
-    return isinstance(part, (Missing, Blocked))
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from coachwork.build import Numbers
 
+COMMON_PRACTICE = "common practice, no source"  # of a limit that the trade keeps to and no standard gives
+
 
 def first(numbers: Numbers) -> float:
     """The sample that sentences are about."""

@@ -183,12 +183,12 @@ def test_samples_answer_as_each_alone(van, findings_of, sampled):
     ],
 )
 def test_first_order_chance_agrees_with_drawing_from_the_spreads(van, verdicts_of, sampled, build_of, id, parts, axes):
-    """Monte Carlo over every number read, each as the normal its standard deviation stands for; 20000 draws."""
+    """Monte Carlo over every number read, each from the rectangle it was measured to lie in; 20000 draws."""
     text = van(parts=parts, axes=axes)
     verdict = verdicts_of(text)[id]
     draw = np.random.default_rng(8)
     columns = {
-        entry.key: entry.best.value + entry.best.sigma * draw.standard_normal(20000)
+        entry.key: draw.uniform(entry.best.low, entry.best.high, 20000)
         for entry in build_of(text).entries()
         if entry.measured is not None and entry.key.startswith(("shell.", "prototype."))
     }

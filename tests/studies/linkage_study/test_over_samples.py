@@ -92,7 +92,7 @@ LIMITS = {
     "linkage.front.toe": {"changes.front.tie-rod-length": "43.65 ± 0.05"},
     "linkage.front.camber": {"changes.front.camber-link-length": "32.75 ± 0.05"},
     "linkage.rear.camber": {"changes.rear.camber-link-length": "31.75 ± 0.05"},
-    "linkage.front.servo-torque": {"running-gear.front.steering.servo-torque": "2.1 kgf cm from label"},
+    "linkage.front.servo-torque": {"running-gear.front.steering.servo-torque": "1.55 kgf cm ± 0.05"},
     "linkage.rear.camber-link-inner-angle": {"running-gear.rear.ball-joint-limit": "15.5 ± 2 deg"},
     "linkage.front.shaft-bottoms": {"running-gear.front.shaft-plunge-in": "0.45 ± 0.2"},
 }

@@ -34,11 +34,10 @@ def test_every_single_missing_number_is_asked_for(sits_right, with_, build_of):
         assert build.entry(key).measured is None, key
         report = examine(build, plan=Plan(STUDIES))
         steps = {step.key: step for step in report.next_steps}
-        assert key in steps, key
-        assert steps[key].how, key
-        blank = [step.key for step in report.next_steps if step.reason == "not measured"]
-        alike = {key.replace("inset", "backspace")}
-        assert set(blank) <= {key} | alike, key
+        # Backspace says the same as inset and has no sign to get wrong, so it is the one asked for.
+        asked_for = key.replace("inset", "backspace")
+        assert steps[asked_for].how, key
+        assert {step.key for step in report.next_steps if step.reason == "not measured"} <= {asked_for}, key
         assert sum(v.state != "unmeasured" for v in report.verdicts) >= 20, key
         asked += 1
     assert asked >= 60
@@ -92,12 +91,12 @@ def test_samples_answer_as_each_alone(sits_right, with_, build_of, findings_of, 
     ],
 )
 def test_first_order_chance_agrees_with_drawing_from_the_spreads(with_, verdicts_of, sampled, build_of, id, changes):
-    """Monte Carlo, each number read drawn from the normal its standard deviation stands for, 40000 times."""
+    """Monte Carlo, each number read drawn from the rectangle it was measured to lie in, 40000 times."""
     text = with_(changes)
     verdict = verdicts_of(text)[id]
     draw = np.random.default_rng(6)
     columns = {
-        e.key: e.best.value + e.best.sigma * draw.standard_normal(40000)
+        e.key: draw.uniform(e.best.low, e.best.high, 40000)
         for e in build_of(text).entries()
         if e.best is not None and e.best.sigma > 0 and e.key != "build.scale"
     }

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar
 
-from coachwork.build.entries import Ask, Length, NotMeasured, Numbers, require
+from coachwork.build.entries import Ask, Length, Numbers, require
 from coachwork.build.section import Section
 
 
@@ -43,7 +43,7 @@ class Wheel(Section):
     backspace: Annotated[
         Length,
         Ask(
-            how="wheel laid on its outer side: inner edge of the rim down to the mounting face",
+            how="wheel laid on its outer side: inner edge of the rim down to the mounting face (or give inset)",
             sign="any",
             usual=(-20, 80),
         ),
@@ -64,15 +64,16 @@ class Wheel(Section):
     @property
     def given(self) -> bool:
         """Whether the builder gave any number of this wheel."""
-        return any([entry.given for entry in self.entries()])  # noqa: C419 - a record is kept of every one asked
+        return any(entry.given for entry in self.entries())
 
     def inset_mm(self) -> Numbers:
-        """Inset as given, or backspace less half the rim's width, (samples,). Raises NotMeasured naming both ways."""
+        """Inset as given, or backspace less half the rim's width, (samples,).
+
+        Raises NotMeasured asking for backspace, which has no sign to get wrong.
+        """
         if self.inset.known:
             return self.inset.mm
-        if not self.backspace.known:
-            raise NotMeasured([self.inset, self.backspace])
-        require(self.rim_width)
+        require(self.backspace, self.rim_width)
         return self.backspace.mm - self.rim_width.mm / 2
 
 

@@ -15,8 +15,7 @@ from coachwork.studies.likeness.fit import ScaleFit, fit_scale
 from coachwork.studies.likeness.pairs import Pair, pairs
 from coachwork.studies.likeness.result import Dimension, LikenessResult, Reference
 from coachwork.studies.likeness.worklist import worklist
-from coachwork.studies.parts import Missing, attempt
-from coachwork.studies.result import Part, is_missing
+from coachwork.studies.parts import Missing, Part, attempt, is_missing
 
 AXES: tuple[Along, ...] = get_args(Along)
 # Fewer dimensions than this along an axis cannot outvote one that is wrong, so they are no reference for each other.

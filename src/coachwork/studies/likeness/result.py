@@ -9,7 +9,8 @@ from typing import Literal
 from coachwork.build import Numbers
 from coachwork.build.sections.outline import Along
 from coachwork.studies.likeness.fit import ScaleFit
-from coachwork.studies.result import Part, Result
+from coachwork.studies.parts import Part
+from coachwork.studies.result import Result
 
 Work = Literal["cut", "pack out", "move", "remake", "leave"]
 Reference = Literal[

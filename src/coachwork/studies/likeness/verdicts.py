@@ -3,23 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 import numpy as np
 
 from coachwork.build import Numbers
 from coachwork.build.sections.outline import Along
-from coachwork.studies.finding import Finding, Place, judge
+from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.likeness.eye import LENGTH_SOURCE, PROPORTION_PERCENT, PROPORTION_SOURCE
 from coachwork.studies.likeness.fit import FEWEST_TO_DOUBT, ScaleFit
 from coachwork.studies.likeness.result import Dimension, LikenessResult
 from coachwork.studies.likeness.worklist import job
-from coachwork.studies.parts import Missing, attempt, need
-from coachwork.studies.result import is_missing
-from coachwork.studies.wording import first, mm, one_to
+from coachwork.studies.parts import Missing, attempt, is_missing, need
+from coachwork.studies.wording import COMMON_PRACTICE, first, mm, one_to
 
 SCALE_PERCENT = 2.0  # a body this far off still passes beside other models and wheels of the stated scale
-SCALE_SOURCE = "common practice, no source"
 PLURAL: dict[Along, str] = {"length": "lengths", "width": "widths", "height": "heights"}
 
 
@@ -43,7 +40,7 @@ def _scale(result: LikenessResult) -> Finding:
             do=f'state the scale you build to, such as scale = "{one_to(fit.ratio)}" in [build]',
         )  # fmt: skip
 
-    def answer(both: tuple[ScaleFit, Numbers]) -> dict[str, Any]:
+    def answer(both: tuple[ScaleFit, Numbers]) -> Told:
         fit, declared = both
         off = 100 * (fit.ratio / declared - 1)
         sure = f"to {100 * first(fit.sigma / fit.ratio):.1f} %"
@@ -54,7 +51,8 @@ def _scale(result: LikenessResult) -> Finding:
         return {
             "value": off, "limit": np.full_like(off, SCALE_PERCENT), "sense": "within", "tight_within": 0.3,
             "unit": "%", "why": f"{_agreed(fit)} on {one_to(fit.ratio)} ({sure}), the build says {one_to(declared)}",
-            "do": do if abs(first(off)) > SCALE_PERCENT else None, "where": Place(part="shell"), "source": SCALE_SOURCE,
+            "do": do if abs(first(off)) > SCALE_PERCENT else None, "where": Place(part="shell"),
+            "source": COMMON_PRACTICE,
         }  # fmt: skip
 
     return judge(attempt(lambda: (need(fit), need(result.declared))), answer, id=id, question=question)
@@ -71,7 +69,7 @@ def _share(percent: Numbers) -> str:
 def _agreement(result: LikenessResult, axis: Along, *, too_much: tuple[str, str]) -> Finding:
     """One axis's scale against that of the lengths, since wheelbase and length are what a build is fixed by."""
 
-    def answer(both: tuple[ScaleFit, ScaleFit]) -> dict[str, Any]:
+    def answer(both: tuple[ScaleFit, ScaleFit]) -> Told:
         own, lengths = both
         off = 100 * (own.ratio / lengths.ratio - 1)
         why = f"the {PLURAL[axis]} are at {one_to(own.ratio)}, the lengths at {one_to(lengths.ratio)}"
@@ -106,7 +104,7 @@ def _whole_axis(result: LikenessResult, axis: Along, own: ScaleFit, lengths: Sca
     return f"{f'take {mm(excess)} out' if excess > 0 else f'let in {mm(-excess)}'} {where}, {leave}"
 
 
-def _one(one: Dimension, result: LikenessResult) -> dict[str, Any]:
+def _one(one: Dimension, result: LikenessResult) -> Told:
     todo = job(one)
     return {
         "value": one.own_error_mm, "limit": one.visible_mm, "sense": "within", "unit": "mm",

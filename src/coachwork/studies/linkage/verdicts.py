@@ -10,12 +10,11 @@ import numpy as np
 
 from coachwork.build import Entry, NotMeasured
 from coachwork.geometry.vectors import Array
-from coachwork.studies.finding import Finding, Place, judge
+from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.linkage.result import Cure, EndResult, Variant
 from coachwork.studies.linkage.wording import (
     greatest,
     least,
-    plain,
     pose_of,
     signed,
     travel_of,
@@ -23,8 +22,8 @@ from coachwork.studies.linkage.wording import (
     where_least,
 )
 from coachwork.studies.parts import Blocked, Missing, Part, attempt, need
+from coachwork.studies.wording import COMMON_PRACTICE, first
 
-PRACTICE = "common practice, no source"
 REACH = "geometry: a link must reach its ball"
 ROOM_MM = 0.0
 CAMBER_OFF_DEG = 1.0
@@ -36,13 +35,13 @@ def of_wheels(end: EndResult) -> Iterator[Finding]:
     """Findings on how an end's wheels stand and move."""
     id, which = f"linkage.{end.name}", end.name
 
-    def ask(name: str, part: Part[Any], answer: Callable[[Any], dict[str, Any]], question: str) -> Finding:
+    def ask(name: str, part: Part[Any], answer: Callable[[Any], Told], question: str) -> Finding:
         return judge(part, answer, id=f"{id}.{name}", question=question)
 
     now = end.changed
     question = f"Does the {which} linkage go together in every pose?"
     if isinstance(now, Blocked) and now.short is not None:
-        yield Finding(id=f"{id}.assembles", question=question, **_not_at_ride(end, now, now.short))
+        yield ask("assembles", now.short, partial(_not_at_ride, end, now), question)
     else:
         yield ask("assembles", now, partial(_assembles, end), question)
     # Everything else goes on with a guessed camber and toe; where the wheels stand hangs on nothing else.
@@ -65,7 +64,7 @@ def at_ride(variant: Variant, array: Array) -> Array:
     return array[:, variant.left.ride, variant.left.straight]
 
 
-def _not_at_ride(end: EndResult, blocked: Blocked, short_mm: float) -> dict[str, Any]:
+def _not_at_ride(end: EndResult, blocked: Blocked, short_mm: float) -> Told:
     return {
         "value": -short_mm,
         "limit": ROOM_MM,
@@ -78,12 +77,12 @@ def _not_at_ride(end: EndResult, blocked: Blocked, short_mm: float) -> dict[str,
     }
 
 
-def _assembles(end: EndResult, variant: Variant) -> dict[str, Any]:
+def _assembles(end: EndResult, variant: Variant) -> Told:
     left = variant.left
     where = where_least(left.room_mm)
     tie_rod = bool(left.tightest[0][where])
     link = "tie-rod" if tie_rod else "camber link" if end.kind == "camber-link" else "upper arm"
-    room = plain(left.room_mm[:, where[0], where[1]])
+    room = first(left.room_mm[:, where[0], where[1]])
     told = f"the {link} " + (
         f"has {room:.1f} mm to spare" if room >= 0 else f"misses by {-room:.1f} mm, the loop stays open"
     )
@@ -101,30 +100,30 @@ def _assembles(end: EndResult, variant: Variant) -> dict[str, Any]:
     }
 
 
-def _camber(end: EndResult, variant: Variant) -> dict[str, Any]:
+def _camber(end: EndResult, variant: Variant) -> Told:
     now = np.degrees(at_ride(variant, variant.left.camber_rad))
     wanted = np.degrees(end.wanted.camber_rad)
     off = now - wanted
-    leans = "out" if plain(off) > 0 else "in"
+    leans = "out" if first(off) > 0 else "in"
     return {
         "value": off,
         "limit": CAMBER_OFF_DEG,
         "sense": "within",
         "tight_within": 0.2,
         "unit": "deg",
-        "why": f"at ride height the camber is {plain(now):+.1f} deg, {abs(plain(off)):.1f} deg further {leans} "
-        f"than the {plain(wanted):+.1f} deg wanted",
+        "why": f"at ride height the camber is {first(now):+.1f} deg, {abs(first(off)):.1f} deg further {leans} "
+        f"than the {first(wanted):+.1f} deg wanted",
         "do": _make(end, lambda c: c.camber_link_longer_mm, "make the camber link", off, CAMBER_OFF_DEG / 2),
         "where": Place(part=f"{end.name} camber link"),
-        "source": PRACTICE,
+        "source": COMMON_PRACTICE,
     }
 
 
-def _toe(end: EndResult, variant: Variant) -> dict[str, Any]:
+def _toe(end: EndResult, variant: Variant) -> Told:
     now = np.degrees(at_ride(variant, variant.left.toe_in_rad))
     wanted = np.degrees(end.wanted.toe_rad)
     off = now - wanted
-    points = "in" if plain(off) > 0 else "out"
+    points = "in" if first(off) > 0 else "out"
     rod = "tie-rod" if end.steered else "toe link"
     return {
         "value": off,
@@ -132,29 +131,29 @@ def _toe(end: EndResult, variant: Variant) -> dict[str, Any]:
         "sense": "within",
         "tight_within": 0.1,
         "unit": "deg",
-        "why": f"at ride height each wheel toes {plain(now):+.1f} deg, {abs(plain(off)):.1f} deg further {points} "
-        f"than the {plain(wanted):+.1f} deg wanted",
+        "why": f"at ride height each wheel toes {first(now):+.1f} deg, {abs(first(off)):.1f} deg further {points} "
+        f"than the {first(wanted):+.1f} deg wanted",
         "do": _make(end, lambda c: c.tie_rod_longer_mm, f"make the {rod}", off, TOE_OFF_DEG / 2),
         "where": Place(part=f"{end.name} {rod}"),
-        "source": PRACTICE,
+        "source": COMMON_PRACTICE,
     }
 
 
-def _bump_steer(end: EndResult, variant: Variant) -> dict[str, Any]:
+def _bump_steer(end: EndResult, variant: Variant) -> Told:
     left = variant.left
     toe = np.degrees(left.toe_in_rad[:, :, left.straight])
     change = toe - toe[:, left.ride, None]
     worst = greatest(np.abs(change), 1)
     index = where_greatest(np.abs(change)[:, :, None])[0]
-    signed_worst = plain(change[:, index])
+    signed_worst = first(change[:, index])
     at = "in" if signed_worst > 0 else "out"
     do = None
-    if plain(worst) > BUMP_STEER_DEG / 2 and isinstance(end.cure, Cure):
+    if first(worst) > BUMP_STEER_DEG / 2 and isinstance(end.cure, Cure):
         higher, left_over = end.cure.tie_rod_inner_higher_mm, end.cure.least_bump_steer_rad
         if not isinstance(higher, (Missing, Blocked)) and not isinstance(left_over, (Missing, Blocked)):
             do = (
                 f"put the tie-rod's inner ball {signed(higher, ('higher', 'lower'))}; "
-                f"{np.degrees(plain(left_over)):.1f} deg are left then"
+                f"{np.degrees(first(left_over)):.1f} deg are left then"
             )
     return {
         "value": worst,
@@ -165,13 +164,13 @@ def _bump_steer(end: EndResult, variant: Variant) -> dict[str, Any]:
         "why": f"steering held, each wheel turns {abs(signed_worst):.1f} deg further {at} {travel_of(left, index)}",
         "do": do,
         "where": Place(part=f"{end.name} tie-rod"),
-        "source": PRACTICE,
+        "source": COMMON_PRACTICE,
     }
 
 
 def _make(end: EndResult, pick: Callable[[Cure], Part[Array]], what: str, off: Array, worth: float) -> str | None:
     """The change of a link's length that cures an error worth curing."""
-    if abs(plain(off)) <= worth or not isinstance(end.cure, Cure):
+    if abs(first(off)) <= worth or not isinstance(end.cure, Cure):
         return None
     longer = pick(end.cure)
     return None if isinstance(longer, (Missing, Blocked)) else f"{what} {signed(longer)} than it is now"

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import Any
 
 import numpy as np
 
 from coachwork.geometry.vectors import Array
-from coachwork.studies.finding import Finding, Place, judge
+from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.linkage.axle import WANTED_FREEDOMS, AxleResult, AxleVariant
-from coachwork.studies.linkage.verdicts import BUMP_STEER_DEG, PRACTICE
-from coachwork.studies.linkage.wording import greatest, plain
+from coachwork.studies.linkage.verdicts import BUMP_STEER_DEG
+from coachwork.studies.linkage.wording import greatest
 from coachwork.studies.parts import attempt, need
+from coachwork.studies.wording import COMMON_PRACTICE, first
 
 PLAY_MM = 0.1  # what rod ends and screws of this size give before they strain
 SIDEWAYS_MM = 1.0
@@ -23,7 +23,7 @@ PITCH_DEG = 5.0
 def of_axle(end: AxleResult) -> Iterator[Finding]:
     """Every finding on an end with a live axle."""
 
-    def ask(name: str, answer: Callable[[AxleVariant], dict[str, Any]], question: str) -> Finding:
+    def ask(name: str, answer: Callable[[AxleVariant], Told], question: str) -> Finding:
         return judge(end.changed, answer, id=f"linkage.{end.name}.{name}", question=question)
 
     which = end.name
@@ -66,22 +66,22 @@ def _wheels(variant: AxleVariant, array: Array) -> str:
     return ", ".join(f"{side} wheel {abs(mm):.1f} mm {'up' if mm >= 0 else 'down'}" for side, mm in heights)
 
 
-def _assembles(variant: AxleVariant) -> dict[str, Any]:
+def _assembles(variant: AxleVariant) -> Told:
     worst = _worst(variant.open_mm)
     return {
         "value": worst,
         "limit": 0.0,
         "unit": "mm",
         "why": "every pose between the stops exists"
-        if plain(worst) == 0
-        else f"the links miss by up to {plain(worst):.1f} mm, {_wheels(variant, variant.open_mm)}",
-        "do": "limit the travel or lengthen the link that is nearly in line" if plain(worst) > 0 else None,
+        if first(worst) == 0
+        else f"the links miss by up to {first(worst):.1f} mm, {_wheels(variant, variant.open_mm)}",
+        "do": "limit the travel or lengthen the link that is nearly in line" if first(worst) > 0 else None,
         "where": Place(part="axle"),
         "source": "geometry: links must reach",
     }
 
 
-def _held(variant: AxleVariant) -> dict[str, Any]:
+def _held(variant: AxleVariant) -> Told:
     off = variant.freedoms - WANTED_FREEDOMS
     told = "" if off == 0 else f": {abs(off)} too {'few' if off > 0 else 'many'}"
     return {
@@ -105,27 +105,27 @@ def _freedoms(count: int) -> str:
     return "1 freedom" if count == 1 else f"{count} freedoms"
 
 
-def _bind(variant: AxleVariant) -> dict[str, Any]:
+def _bind(variant: AxleVariant) -> Told:
     by_link = greatest(np.abs(variant.stretch_mm), (1, 2))
     worst = by_link.max(axis=-1)
     link = int(np.argmax(by_link[0]))
-    over = plain(worst) > PLAY_MM
+    over = first(worst) > PLAY_MM
     return {
         "value": worst,
         "limit": PLAY_MM,
         "unit": "mm",
         "tight_within": 0.03,
-        "why": f"to reach every pose the {variant.links[link]} would have to change by {plain(worst):.2f} mm, "
+        "why": f"to reach every pose the {variant.links[link]} would have to change by {first(worst):.2f} mm, "
         f"{_wheels(variant, variant.stretch_mm[..., link])}"
-        if plain(worst) > 1e-9
+        if first(worst) > 1e-9
         else "every pose is reached with the links at their lengths",
-        "do": f"take off one link or let it give {plain(worst):.1f} mm" if over else None,
+        "do": f"take off one link or let it give {first(worst):.1f} mm" if over else None,
         "where": Place(part=variant.links[link]),
-        "source": "least squares of the links' length errors; play of the trade's rod ends: " + PRACTICE,
+        "source": "least squares of the links' length errors; play of the trade's rod ends: " + COMMON_PRACTICE,
     }
 
 
-def _sideways(variant: AxleVariant) -> dict[str, Any]:
+def _sideways(variant: AxleVariant) -> Told:
     alike = np.diagonal(variant.sideways_mm, axis1=1, axis2=2)
     worst = greatest(np.abs(alike), 1)
     return {
@@ -133,28 +133,28 @@ def _sideways(variant: AxleVariant) -> dict[str, Any]:
         "limit": SIDEWAYS_MM,
         "unit": "mm",
         "tight_within": 0.2,
-        "why": f"both wheels alike from stop to stop, the axle moves {plain(worst):.1f} mm off its middle",
-        "do": "make the panhard rod longer or level it at ride height" if plain(worst) > SIDEWAYS_MM else None,
+        "why": f"both wheels alike from stop to stop, the axle moves {first(worst):.1f} mm off its middle",
+        "do": "make the panhard rod longer or level it at ride height" if first(worst) > SIDEWAYS_MM else None,
         "where": Place(part="axle"),
-        "source": PRACTICE,
+        "source": COMMON_PRACTICE,
     }
 
 
-def _roll_steer(variant: AxleVariant) -> dict[str, Any]:
+def _roll_steer(variant: AxleVariant) -> Told:
     worst = np.degrees(_worst(variant.yaw_rad))
     return {
         "value": worst,
         "limit": ROLL_STEER_DEG,
         "unit": "deg",
         "tight_within": 0.4,
-        "why": f"the axle steers by up to {plain(worst):.1f} deg, {_wheels(variant, variant.yaw_rad)}",
-        "do": "level the lower links at ride height" if plain(worst) > ROLL_STEER_DEG else None,
+        "why": f"the axle steers by up to {first(worst):.1f} deg, {_wheels(variant, variant.yaw_rad)}",
+        "do": "level the lower links at ride height" if first(worst) > ROLL_STEER_DEG else None,
         "where": Place(part="lower links"),
-        "source": PRACTICE,
+        "source": COMMON_PRACTICE,
     }
 
 
-def _pitch(variant: AxleVariant) -> dict[str, Any]:
+def _pitch(variant: AxleVariant) -> Told:
     from_ride = variant.pitch_rad - variant.pitch_rad[:, variant.ride[0], variant.ride[1], None, None]
     worst = np.degrees(_worst(from_ride))
     return {
@@ -162,31 +162,31 @@ def _pitch(variant: AxleVariant) -> dict[str, Any]:
         "limit": PITCH_DEG,
         "unit": "deg",
         "tight_within": 1.0,
-        "why": f"the axle's nose tips by up to {plain(worst):.1f} deg, {_wheels(variant, from_ride)}; "
+        "why": f"the axle's nose tips by up to {first(worst):.1f} deg, {_wheels(variant, from_ride)}; "
         "the centre shaft's joint bends by as much",
-        "do": "bring upper and lower links nearer to one length" if plain(worst) > PITCH_DEG else None,
+        "do": "bring upper and lower links nearer to one length" if first(worst) > PITCH_DEG else None,
         "where": Place(part="upper link"),
-        "source": PRACTICE,
+        "source": COMMON_PRACTICE,
     }
 
 
-def _fore_aft(parts: tuple[AxleVariant, Array]) -> dict[str, Any]:
+def _fore_aft(parts: tuple[AxleVariant, Array]) -> Told:
     variant, slide = parts
     worst = _worst(variant.forward_mm)
-    over = plain(worst) - plain(slide)
+    over = first(worst) - first(slide)
     return {
         "value": worst,
         "limit": slide,
         "unit": "mm",
         "tight_within": 0.3,
-        "why": f"the axle moves up to {plain(worst):.1f} mm fore and aft, {_wheels(variant, variant.forward_mm)}",
+        "why": f"the axle moves up to {first(worst):.1f} mm fore and aft, {_wheels(variant, variant.forward_mm)}",
         "do": f"give the centre shaft {over:.1f} mm more slide, or longer lower links" if over > 0 else None,
         "where": Place(part="centre shaft"),
         "source": "the centre shaft's own slide, as measured",
     }
 
 
-def _bump_steer(steer_rad: Array) -> dict[str, Any]:
+def _bump_steer(steer_rad: Array) -> Told:
     middle = steer_rad.shape[1] // 2
     change = np.degrees(steer_rad - steer_rad[:, middle, middle, None, None])
     worst = _worst(change)
@@ -195,16 +195,16 @@ def _bump_steer(steer_rad: Array) -> dict[str, Any]:
         "limit": BUMP_STEER_DEG,
         "unit": "deg",
         "tight_within": 0.2,
-        "why": f"steering held, the left wheel turns by up to {plain(worst):.1f} deg against the axle over the travel",
+        "why": f"steering held, the left wheel turns by up to {first(worst):.1f} deg against the axle over the travel",
         "do": "lay the drag link parallel to the panhard rod and as long, or put the servo on the axle"
-        if plain(worst) > BUMP_STEER_DEG
+        if first(worst) > BUMP_STEER_DEG
         else None,
         "where": Place(part="drag link"),
-        "source": PRACTICE,
+        "source": COMMON_PRACTICE,
     }
 
 
-def _lock(angles: tuple[Array, Array]) -> dict[str, Any]:
+def _lock(angles: tuple[Array, Array]) -> Told:
     inner, outer = (np.degrees(angle) for angle in angles)
     return {
         "value": inner - outer,
@@ -212,10 +212,10 @@ def _lock(angles: tuple[Array, Array]) -> dict[str, Any]:
         "sense": "at least",
         "tight_within": 1.0,
         "unit": "deg",
-        "why": f"at full lock the inner wheel stands at {plain(inner):.1f} deg, the outer at {plain(outer):.1f} deg",
+        "why": f"at full lock the inner wheel stands at {first(inner):.1f} deg, the outer at {first(outer):.1f} deg",
         "do": "move the track-rod's balls inboard behind the axle (outboard ahead of it)"
-        if plain(inner) - plain(outer) < 1
+        if first(inner) - first(outer) < 1
         else None,
         "where": Place(part="track-rod"),
-        "source": "Ackermann's condition; parallel steering as the least: " + PRACTICE,
+        "source": "Ackermann's condition; parallel steering as the least: " + COMMON_PRACTICE,
     }

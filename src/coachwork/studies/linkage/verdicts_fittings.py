@@ -8,18 +8,19 @@ from typing import Any
 
 import numpy as np
 
-from coachwork.studies.finding import Finding, Place, judge
+from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.linkage.fittings import JOINTS, BallJoints, Damper, Shaft
 from coachwork.studies.linkage.result import Cure, EndResult, Variant
-from coachwork.studies.linkage.wording import greatest, least, plain, pose_of, signed, where_greatest, where_least
+from coachwork.studies.linkage.wording import greatest, least, pose_of, signed, where_greatest, where_least
 from coachwork.studies.parts import Blocked, Missing, Part
+from coachwork.studies.wording import first
 
 
 def of_fittings(end: EndResult) -> Iterator[Finding]:
     """Findings on ball joints, drive shafts and dampers of an end."""
     id, which, now = f"linkage.{end.name}", end.name, end.changed
 
-    def ask(name: str, part: Part[Any], answer: Callable[[Any], dict[str, Any]], question: str) -> Finding:
+    def ask(name: str, part: Part[Any], answer: Callable[[Any], Told], question: str) -> Finding:
         return judge(part, answer, id=f"{id}.{name}", question=question)
 
     joints = _inner(now, lambda v: v.joints)
@@ -63,13 +64,13 @@ def _inner(variant: Part[Variant], pick: Callable[[Variant], Part[Any]]) -> Part
     return variant if isinstance(variant, (Missing, Blocked)) else pick(variant)
 
 
-def _joint(variant: Part[Variant], joint: str, joints: BallJoints) -> dict[str, Any]:
+def _joint(variant: Part[Variant], joint: str, joints: BallJoints) -> Told:
     assert isinstance(variant, Variant)
     angle = np.degrees(joints.angle_rad[joint])
     where = where_greatest(angle)
     limit = np.degrees(joints.limit_rad[:, 0, 0])
     worst = greatest(angle, (1, 2))
-    over = plain(worst) - plain(limit)
+    over = first(worst) - first(limit)
     ball = joint.replace("camber-link", "camber link").replace("-inner", "'s inner").replace("-outer", "'s outer")
     return {
         "value": worst,
@@ -77,7 +78,7 @@ def _joint(variant: Part[Variant], joint: str, joints: BallJoints) -> dict[str, 
         "sense": "at most",
         "tight_within": 2.0,
         "unit": "deg",
-        "why": f"the {ball} rod end tips {plain(worst):.0f} deg on its ball {pose_of(variant.left, where)}",
+        "why": f"the {ball} rod end tips {first(worst):.0f} deg on its ball {pose_of(variant.left, where)}",
         "do": f"pack the ball up or turn its stud until it tips {over:.0f} deg less, or stop the travel short of there"
         if over > 0
         else None,
@@ -86,7 +87,7 @@ def _joint(variant: Part[Variant], joint: str, joints: BallJoints) -> dict[str, 
     }
 
 
-def _bottoms(end: EndResult, variant: Part[Variant], shaft: Shaft) -> dict[str, Any]:
+def _bottoms(end: EndResult, variant: Part[Variant], shaft: Shaft) -> Told:
     assert isinstance(variant, Variant)
     where = where_least(shaft.pulled_mm)
     pushed = -least(shaft.pulled_mm, (1, 2))
@@ -96,15 +97,15 @@ def _bottoms(end: EndResult, variant: Part[Variant], shaft: Shaft) -> dict[str, 
         "sense": "at most",
         "tight_within": 0.3,
         "unit": "mm",
-        "why": f"the shaft is pushed together by {plain(pushed):.1f} mm {pose_of(variant.left, where)}; "
-        f"it can give {plain(shaft.plunge_in_mm):.1f} mm",
-        "do": _new_shaft(end, shaft, plain(pushed) > plain(shaft.plunge_in_mm)),
+        "why": f"the shaft is pushed together by {first(pushed):.1f} mm {pose_of(variant.left, where)}; "
+        f"it can give {first(shaft.plunge_in_mm):.1f} mm",
+        "do": _new_shaft(end, shaft, first(pushed) > first(shaft.plunge_in_mm)),
         "where": Place(part=f"{end.name} drive shaft"),
         "source": "the shaft's own plunge, as measured",
     }
 
 
-def _pulls_out(end: EndResult, variant: Part[Variant], shaft: Shaft) -> dict[str, Any]:
+def _pulls_out(end: EndResult, variant: Part[Variant], shaft: Shaft) -> Told:
     assert isinstance(variant, Variant)
     where = where_greatest(shaft.pulled_mm)
     pulled = greatest(shaft.pulled_mm, (1, 2))
@@ -114,9 +115,9 @@ def _pulls_out(end: EndResult, variant: Part[Variant], shaft: Shaft) -> dict[str
         "sense": "at most",
         "tight_within": 0.3,
         "unit": "mm",
-        "why": f"the shaft is pulled apart by {plain(pulled):.1f} mm {pose_of(variant.left, where)}; "
-        f"its pins leave the cups after {plain(shaft.plunge_out_mm):.1f} mm",
-        "do": _new_shaft(end, shaft, plain(pulled) > plain(shaft.plunge_out_mm)),
+        "why": f"the shaft is pulled apart by {first(pulled):.1f} mm {pose_of(variant.left, where)}; "
+        f"its pins leave the cups after {first(shaft.plunge_out_mm):.1f} mm",
+        "do": _new_shaft(end, shaft, first(pulled) > first(shaft.plunge_out_mm)),
         "where": Place(part=f"{end.name} drive shaft"),
         "source": "the shaft's own plunge, as measured",
     }
@@ -129,12 +130,12 @@ def _new_shaft(end: EndResult, shaft: Shaft, wrong: bool) -> str | None:
     return f"fit a shaft {signed(longer)} than the present one"
 
 
-def _shaft_angle(variant: Part[Variant], shaft: Shaft) -> dict[str, Any]:
+def _shaft_angle(variant: Part[Variant], shaft: Shaft) -> Told:
     assert isinstance(variant, Variant)
     bend = np.degrees(np.maximum(shaft.poses.inner_angle_rad, shaft.poses.outer_angle_rad))
     where = where_greatest(bend)
     limit, worst = np.degrees(shaft.joint_limit_rad[:, 0, 0]), greatest(bend, (1, 2))
-    over = plain(worst) - plain(limit)
+    over = first(worst) - first(limit)
     which = "outer" if shaft.poses.outer_angle_rad[0][where] >= shaft.poses.inner_angle_rad[0][where] else "inner"
     return {
         "value": worst,
@@ -142,24 +143,24 @@ def _shaft_angle(variant: Part[Variant], shaft: Shaft) -> dict[str, Any]:
         "sense": "at most",
         "tight_within": 2.0,
         "unit": "deg",
-        "why": f"the {which} joint bends {plain(worst):.0f} deg {pose_of(variant.left, where)}",
+        "why": f"the {which} joint bends {first(worst):.0f} deg {pose_of(variant.left, where)}",
         "do": f"limit the lock or the travel until it bends {over:.0f} deg less" if over > 0 else None,
         "where": Place(part="drive shaft"),
         "source": "the joint's own limit, as measured",
     }
 
 
-def _stroke(damper: Damper) -> dict[str, Any]:
+def _stroke(damper: Damper) -> Told:
     used, stroke = damper.stroke_used_mm, damper.stroke_mm
-    over = plain(used) - plain(stroke)
-    ratio = plain(damper.poses.motion_ratio[:, damper.poses.motion_ratio.shape[1] // 2])
+    over = first(used) - first(stroke)
+    ratio = first(damper.poses.motion_ratio[:, damper.poses.motion_ratio.shape[1] // 2])
     return {
         "value": used,
         "limit": stroke,
         "sense": "at most",
         "tight_within": 1.0,
         "unit": "mm",
-        "why": f"from stop to stop the damper moves {plain(used):.1f} mm ({ratio:.2f} mm for each mm of the wheel)",
+        "why": f"from stop to stop the damper moves {first(used):.1f} mm ({ratio:.2f} mm for each mm of the wheel)",
         "do": f"take {over:.1f} mm of stroke elsewhere: longer dampers, an inner hole on the arm, or stops"
         if over > 0
         else None,

@@ -8,13 +8,14 @@ from typing import Any
 import numpy as np
 
 from coachwork.build import Numbers
-from coachwork.studies.finding import Finding, Place, judge
+from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.linkage.ground import Ground
 from coachwork.studies.linkage.result import EndResult, Variant
 from coachwork.studies.linkage.steered import Lock, Servo, Turn
-from coachwork.studies.linkage.verdicts import PRACTICE, at_ride
-from coachwork.studies.linkage.wording import greatest, plain
+from coachwork.studies.linkage.verdicts import at_ride
+from coachwork.studies.linkage.wording import greatest
 from coachwork.studies.parts import Blocked, CannotBe, Missing, Part, attempt, need
+from coachwork.studies.wording import COMMON_PRACTICE, first
 
 REVERSE_ACKERMANN_DEG = 0.0
 ROD_ERROR_MM = 0.05  # what a turnbuckle set with callipers is off
@@ -27,7 +28,7 @@ SERVO_SHARE = 0.8  # of its stall torque: a servo held near stall overheats
 def of_steering(end: EndResult) -> Iterator[Finding]:
     """Findings on an end that is steered."""
 
-    def ask(name: str, part: Part[Any], answer: Callable[[Any], dict[str, Any]], question: str) -> Finding:
+    def ask(name: str, part: Part[Any], answer: Callable[[Any], Told], question: str) -> Finding:
         return judge(part, answer, id=f"linkage.{end.name}.{name}", question=question)
 
     def of(pick: Callable[[Variant], Part[Any]]) -> Part[Any]:
@@ -67,7 +68,7 @@ def of_steering(end: EndResult) -> Iterator[Finding]:
     yield ask("servo-travel", of(lambda v: v.servo), _servo_travel, "Does the servo's travel reach full lock?")
 
 
-def _trail(parts: tuple[Variant, Ground]) -> dict[str, Any]:
+def _trail(parts: tuple[Variant, Ground]) -> Told:
     variant, on_ground = parts
     if on_ground.kingpin is None:
         raise CannotBe("this end is not steered")
@@ -80,31 +81,31 @@ def _trail(parts: tuple[Variant, Ground]) -> dict[str, Any]:
         "sense": "at least",
         "tight_within": 0.5,
         "unit": "mm",
-        "why": f"with {plain(caster):.1f} deg of caster the kingpin meets the ground {abs(plain(trail)):.1f} mm "
-        f"{'ahead of' if plain(trail) >= 0 else 'behind'} the tyre's contact",
-        "do": "lean the kingpin's top further back" if plain(trail) < 0.5 else None,
+        "why": f"with {first(caster):.1f} deg of caster the kingpin meets the ground {abs(first(trail)):.1f} mm "
+        f"{'ahead of' if first(trail) >= 0 else 'behind'} the tyre's contact",
+        "do": "lean the kingpin's top further back" if first(trail) < 0.5 else None,
         "where": Place(part="kingpin"),
-        "source": "ISO 8855 caster offset at ground; its sign: " + PRACTICE,
+        "source": "ISO 8855 caster offset at ground; its sign: " + COMMON_PRACTICE,
     }
 
 
-def _scrub(states: list[tuple[Variant, Ground]]) -> dict[str, Any]:
+def _scrub(states: list[tuple[Variant, Ground]]) -> Told:
     was, now = (_scrub_mm(variant, on_ground) for variant, on_ground in states)
     growth = np.abs(now) - np.abs(was)
-    over = plain(growth) - SCRUB_GROWTH_MM
+    over = first(growth) - SCRUB_GROWTH_MM
     return {
         "value": growth,
         "limit": SCRUB_GROWTH_MM,
         "sense": "at most",
         "tight_within": 0.5,
         "unit": "mm",
-        "why": f"the kingpin meets the ground {plain(now):.1f} mm inboard of the tyre's middle, as bought it was "
-        f"{plain(was):.1f} mm: each bump tugs at the steering by that lever",
+        "why": f"the kingpin meets the ground {first(now):.1f} mm inboard of the tyre's middle, as bought it was "
+        f"{first(was):.1f} mm: each bump tugs at the steering by that lever",
         "do": f"bring the wheel's middle {over:.1f} mm nearer to the kingpin: more inset, less spacer"
         if over > 0
         else None,
         "where": Place(part="kingpin"),
-        "source": "ISO 8855 kingpin offset at ground; how much more is too much: " + PRACTICE,
+        "source": "ISO 8855 kingpin offset at ground; how much more is too much: " + COMMON_PRACTICE,
     }
 
 
@@ -114,41 +115,41 @@ def _scrub_mm(variant: Variant, on_ground: Ground) -> Numbers:
     return at_ride(variant, np.broadcast_to(on_ground.kingpin.scrub_radius_mm, variant.left.assembles.shape))
 
 
-def _ackermann(parts: tuple[Lock, Turn]) -> dict[str, Any]:
+def _ackermann(parts: tuple[Lock, Turn]) -> Told:
     locked, turned = parts
     more = np.degrees(locked.inner_rad - locked.outer_rad)
-    percent = plain(turned.ackermann.percent[:, -1])
-    ideal = np.degrees(plain(locked.inner_rad) - plain(turned.ideal_outer_rad))
+    percent = first(turned.ackermann.percent[:, -1])
+    ideal = np.degrees(first(locked.inner_rad) - first(turned.ideal_outer_rad))
     return {
         "value": more,
         "limit": REVERSE_ACKERMANN_DEG,
         "sense": "at least",
         "tight_within": 1.0,
         "unit": "deg",
-        "why": f"at full lock the inner wheel stands at {np.degrees(plain(locked.inner_rad)):.1f} deg, the outer at "
-        f"{np.degrees(plain(locked.outer_rad)):.1f} deg; rolling without scrub asks for {ideal:.1f} deg of difference "
+        "why": f"at full lock the inner wheel stands at {np.degrees(first(locked.inner_rad)):.1f} deg, the outer at "
+        f"{np.degrees(first(locked.outer_rad)):.1f} deg; rolling without scrub asks for {ideal:.1f} deg of difference "
         f"({percent:.0f} % Ackermann)",
         "do": "move the tie-rod's outer ball inboard behind the axle (outboard ahead of it)"
-        if plain(more) < 1.0
+        if first(more) < 1.0
         else None,
         "where": Place(part="tie-rod"),
-        "source": "Ackermann's condition; parallel steering as the least: " + PRACTICE,
+        "source": "Ackermann's condition; parallel steering as the least: " + COMMON_PRACTICE,
     }
 
 
-def _circle(parts: tuple[Turn, Numbers]) -> dict[str, Any]:
+def _circle(parts: tuple[Turn, Numbers]) -> Told:
     turned, wanted = parts
     circle = turned.kerb_to_kerb_mm
-    over = plain(circle) - plain(wanted)
-    wheelbase, half = plain(turned.wheelbase_mm), plain(wanted) / 2
+    over = first(circle) - first(wanted)
+    wheelbase, half = first(turned.wheelbase_mm), first(wanted) / 2
     needed = np.degrees(np.arcsin(min(1.0, wheelbase / half)))
     return {
         "value": circle,
         "limit": wanted,
         "sense": "at most",
-        "tight_within": 0.03 * plain(wanted),
+        "tight_within": 0.03 * first(wanted),
         "unit": "mm",
-        "why": f"kerb to kerb it needs {plain(circle):.0f} mm where {plain(wanted):.0f} mm are wanted",
+        "why": f"kerb to kerb it needs {first(circle):.0f} mm where {first(wanted):.0f} mm are wanted",
         "do": f"turn the outer wheel to {needed:.0f} deg: a longer crank, a shorter steering arm or more crank travel"
         if over > 0
         else None,
@@ -157,7 +158,7 @@ def _circle(parts: tuple[Turn, Numbers]) -> dict[str, Any]:
     }
 
 
-def _sensitivity(locked: Lock) -> dict[str, Any]:
+def _sensitivity(locked: Lock) -> Told:
     per_error = greatest(np.where(np.isinf(locked.degrees_per_mm), np.nan, locked.degrees_per_mm), 1) * ROD_ERROR_MM
     straight = locked.degrees_per_mm[:, locked.degrees_per_mm.shape[1] // 2]
     return {
@@ -166,30 +167,30 @@ def _sensitivity(locked: Lock) -> dict[str, Any]:
         "sense": "at most",
         "tight_within": 0.2,
         "unit": "deg",
-        "why": f"a tie-rod {ROD_ERROR_MM} mm off moves the wheel by {plain(per_error):.2f} deg near full lock "
-        f"({plain(straight) * ROD_ERROR_MM:.2f} deg straight ahead): there the rod is nearly in line with its arm",
+        "why": f"a tie-rod {ROD_ERROR_MM} mm off moves the wheel by {first(per_error):.2f} deg near full lock "
+        f"({first(straight) * ROD_ERROR_MM:.2f} deg straight ahead): there the rod is nearly in line with its arm",
         "do": "stop the lock sooner, or move the outer ball so that the rod meets its arm more squarely at lock"
-        if plain(per_error) > WHEEL_ERROR_DEG
+        if first(per_error) > WHEEL_ERROR_DEG
         else None,
         "where": Place(part="tie-rod"),
-        "source": PRACTICE,
+        "source": COMMON_PRACTICE,
     }
 
 
-def _sweep(parts: tuple[Variant, Ground, Numbers]) -> dict[str, Any]:
+def _sweep(parts: tuple[Variant, Ground, Numbers]) -> Told:
     variant, on_ground, gap = parts
     ride = on_ground.sweep_mm[:, variant.left.ride]
     swept = greatest(np.abs(ride), 1)
     scrub = _scrub_mm(variant, on_ground)
-    over = plain(swept) - plain(gap)
+    over = first(swept) - first(gap)
     return {
         "value": swept,
         "limit": gap,
         "sense": "at most",
         "tight_within": 1.0,
         "unit": "mm",
-        "why": f"steering swings the tyre {plain(swept):.1f} mm fore and aft, because the kingpin meets the ground "
-        f"{plain(scrub):.1f} mm inboard of its middle; the arch leaves {plain(gap):.1f} mm",
+        "why": f"steering swings the tyre {first(swept):.1f} mm fore and aft, because the kingpin meets the ground "
+        f"{first(scrub):.1f} mm inboard of its middle; the arch leaves {first(gap):.1f} mm",
         "do": f"move the wheel inboard (more inset) or limit the lock until it swings {over:.1f} mm less"
         if over > 0
         else None,
@@ -198,7 +199,7 @@ def _sweep(parts: tuple[Variant, Ground, Numbers]) -> dict[str, Any]:
     }
 
 
-def _servo_torque(servo: Servo) -> dict[str, Any]:
+def _servo_torque(servo: Servo) -> Told:
     torque = greatest(servo.torque_nmm, 1)
     limit = SERVO_SHARE * servo.rated_nmm
     kgf_cm = 98.0665
@@ -206,19 +207,19 @@ def _servo_torque(servo: Servo) -> dict[str, Any]:
         "value": torque / kgf_cm,
         "limit": limit / kgf_cm,
         "sense": "at most",
-        "tight_within": 0.1 * plain(limit) / kgf_cm,
+        "tight_within": 0.1 * first(limit) / kgf_cm,
         "unit": "kgf cm",
-        "why": f"both tyres turned on the spot ask for {plain(torque) / kgf_cm:.1f} kgf cm at the servo; it stalls at "
-        f"{plain(servo.rated_nmm) / kgf_cm:.1f} kgf cm and should not work above {SERVO_SHARE:.0%} of that",
-        "do": f"fit a servo of {plain(torque) / SERVO_SHARE / kgf_cm:.1f} kgf cm or more at your receiver voltage"
-        if plain(torque) > plain(limit)
+        "why": f"both tyres turned on the spot ask for {first(torque) / kgf_cm:.1f} kgf cm at the servo; it stalls at "
+        f"{first(servo.rated_nmm) / kgf_cm:.1f} kgf cm and should not work above {SERVO_SHARE:.0%} of that",
+        "do": f"fit a servo of {first(torque) / SERVO_SHARE / kgf_cm:.1f} kgf cm or more at your receiver voltage"
+        if first(torque) > first(limit)
         else None,
         "where": Place(part="servo"),
-        "source": "T = mu W sqrt(b^2/8 + e^2), Taborek 1957 (from memory); share of stall: " + PRACTICE,
+        "source": "T = mu W sqrt(b^2/8 + e^2), Taborek 1957 (from memory); share of stall: " + COMMON_PRACTICE,
     }
 
 
-def _servo_travel(servo: Servo) -> dict[str, Any]:
+def _servo_travel(servo: Servo) -> Told:
     needed, has = np.degrees(servo.travel_rad), np.degrees(servo.available_rad)
     return {
         "value": needed,
@@ -226,9 +227,9 @@ def _servo_travel(servo: Servo) -> dict[str, Any]:
         "sense": "at most",
         "tight_within": 3.0,
         "unit": "deg",
-        "why": f"full lock takes {plain(needed):.0f} deg of the servo, which turns {plain(has):.0f} deg each way",
-        "do": f"use a servo arm {(plain(needed) / plain(has) - 1) * 100:.0f} % longer"
-        if plain(needed) > plain(has)
+        "why": f"full lock takes {first(needed):.0f} deg of the servo, which turns {first(has):.0f} deg each way",
+        "do": f"use a servo arm {(first(needed) / first(has) - 1) * 100:.0f} % longer"
+        if first(needed) > first(has)
         else None,
         "where": Place(part="servo arm"),
         "source": "the servo's own travel, as measured",

@@ -67,8 +67,3 @@ def signed(mm: Array | float, things: tuple[str, str] = ("longer", "shorter")) -
     """A change in words: "2.1 mm shorter"."""
     value = float(np.atleast_1d(mm)[0])
     return f"{abs(value):.1f} mm {things[0] if value >= 0 else things[1]}"
-
-
-def plain(array: Array) -> float:
-    """The plain answer's number: the first sample."""
-    return float(np.ravel(array)[0])

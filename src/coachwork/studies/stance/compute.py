@@ -10,8 +10,7 @@ from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.wanted import Wanted
 from coachwork.build.sections.wheels import Wheels
 from coachwork.studies.likeness import LikenessResult
-from coachwork.studies.parts import Missing, attempt, need
-from coachwork.studies.result import Part
+from coachwork.studies.parts import Missing, Part, attempt, need
 from coachwork.studies.stance import across, along, bead, donors, upright
 from coachwork.studies.stance.axle import ENDS, Axle, EndName, axle
 from coachwork.studies.stance.result import EndStance, StanceResult

@@ -11,7 +11,8 @@ from coachwork.build import NotMeasured, Numbers, require
 from coachwork.build.sections.candidates import Candidate
 from coachwork.build.sections.changes import Changes
 from coachwork.build.sections.running_gear import RunningGear
-from coachwork.studies.result import Part, Result
+from coachwork.studies.parts import Part
+from coachwork.studies.result import Result
 from coachwork.studies.stance.along import DriveKind
 from coachwork.studies.stance.axle import ENDS, Axle, EndName, or_nothing
 

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from coachwork.build import Numbers
-from coachwork.studies.result import Part, Result
+from coachwork.studies.parts import Part
+from coachwork.studies.result import Result
 from coachwork.studies.stance.across import AtScale, Seat, Tuck
 from coachwork.studies.stance.along import ArchesApart, ArchPair, Belt, CentreShaft, ForeAft, InArch, Wheelbase
 from coachwork.studies.stance.axle import EndName

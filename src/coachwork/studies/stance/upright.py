@@ -17,8 +17,8 @@ from coachwork.build import Numbers, require
 from coachwork.build.sections.changes import Changes
 from coachwork.build.sections.outline import Prototype, Shell
 from coachwork.build.sections.wheels import Wheel
-from coachwork.studies.parts import need
-from coachwork.studies.result import Part, Result
+from coachwork.studies.parts import Part, need
+from coachwork.studies.result import Result
 from coachwork.studies.stance.axle import Axle
 
 

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 import numpy as np
 
-from coachwork.studies.finding import Finding, judge
+from coachwork.studies.finding import Finding, Told, judge
 from coachwork.studies.likeness.eye import LENGTH_SOURCE, visible_mm
 from coachwork.studies.stance.across import AtScale, Seat, Tuck
 from coachwork.studies.stance.donors import WHEELS_REACH_MM
 from coachwork.studies.stance.result import EndStance, StanceResult
-from coachwork.studies.stance.verdicts.places import COMMON_PRACTICE, at_wheel
-from coachwork.studies.wording import first, mm, one_to
+from coachwork.studies.stance.verdicts.places import at_wheel
+from coachwork.studies.wording import COMMON_PRACTICE, first, mm, one_to
 
 # Either side of the tuck that is wanted; a millimetre at 1:10 is a centimetre at the kerb, which is about what is seen.
 TUCK_MM = 1.0
@@ -42,7 +41,7 @@ def _of_end(result: StanceResult, end: EndStance) -> Iterator[Finding]:
     )  # fmt: skip
 
 
-def _sticks_out(one: Tuck, result: StanceResult, end: EndStance) -> dict[str, Any]:
+def _sticks_out(one: Tuck, result: StanceResult, end: EndStance) -> Told:
     limit = np.broadcast_to(one.wanted_mm - TUCK_MM, one.tuck_mm.shape)
     wrong = first(one.tuck_mm) < first(limit)
     return _of_tuck(one, result, end) | {
@@ -52,7 +51,7 @@ def _sticks_out(one: Tuck, result: StanceResult, end: EndStance) -> dict[str, An
     }
 
 
-def _too_deep(one: Tuck, result: StanceResult, end: EndStance) -> dict[str, Any]:
+def _too_deep(one: Tuck, result: StanceResult, end: EndStance) -> Told:
     limit = np.broadcast_to(one.wanted_mm + TUCK_MM, one.tuck_mm.shape)
     wrong = first(one.tuck_mm) > first(limit)
     return _of_tuck(one, result, end) | {
@@ -62,7 +61,7 @@ def _too_deep(one: Tuck, result: StanceResult, end: EndStance) -> dict[str, Any]
     }
 
 
-def _of_tuck(one: Tuck, result: StanceResult, end: EndStance) -> dict[str, Any]:
+def _of_tuck(one: Tuck, result: StanceResult, end: EndStance) -> Told:
     seat, tuck = one.seat, first(one.tuck_mm)
     side = "inside" if tuck >= 0 else "outside"
     spacer = f" + spacer {mm(seat.spacer_mm)}" if first(seat.spacer_mm) else ""
@@ -109,7 +108,7 @@ def _sign_doubt(one: Tuck, result: StanceResult, end: EndStance) -> str | None:
     return None
 
 
-def _track(one: AtScale, result: StanceResult, end: EndStance) -> dict[str, Any]:
+def _track(one: AtScale, result: StanceResult, end: EndStance) -> Told:
     limit = np.maximum(TUCK_MM, visible_mm(one.wanted_mm))
     off = first(one.off_mm)
     do = None

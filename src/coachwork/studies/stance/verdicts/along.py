@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 import numpy as np
 
 from coachwork.build import Numbers
-from coachwork.studies.finding import Finding, Place, judge
+from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.stance.along import ArchesApart, ArchPair, Belt, CentreShaft, ForeAft, InArch, Wheelbase
 from coachwork.studies.stance.result import EndStance, StanceResult
-from coachwork.studies.stance.verdicts.places import COMMON_PRACTICE, at_wheel
-from coachwork.studies.wording import first, mm
+from coachwork.studies.stance.verdicts.places import at_wheel
+from coachwork.studies.wording import COMMON_PRACTICE, first, mm
 
 # A wheel a millimetre off the centre of its arch leaves gaps of 3 and 5 mm for two of 4: seen, but only just.
 IN_ARCH_MM = 1.0
@@ -53,14 +52,14 @@ def _of_end(result: StanceResult, end: EndStance) -> Iterator[Finding]:
     )  # fmt: skip
 
 
-def _within(value: Numbers, limit: float, **more: Any) -> dict[str, Any]:
+def _within(value: Numbers, limit: float, *, why: str, do: str | None, where: Place) -> Told:
     return {
-        "value": value, "limit": np.full_like(value, limit), "sense": "within", "unit": "mm",
-        "tight_within": TIGHT_MM, "source": COMMON_PRACTICE, **more,
+        "value": value, "limit": limit, "sense": "within", "unit": "mm", "tight_within": TIGHT_MM,
+        "source": COMMON_PRACTICE, "why": why, "do": do, "where": where,
     }  # fmt: skip
 
 
-def _wheelbase(one: Wheelbase, result: StanceResult) -> dict[str, Any]:
+def _wheelbase(one: Wheelbase, result: StanceResult) -> Told:
     off, needed = first(one.off_mm), one.needed_stretch_mm
     stretch = f" {'stretched' if first(one.stretch_mm) > 0 else 'shortened'} by {mm(abs(first(one.stretch_mm)))}"
     why = (
@@ -86,7 +85,7 @@ def _with_it(stretch: Numbers, result: StanceResult) -> str:
     return ""
 
 
-def _square(one: ArchPair, end: EndStance) -> dict[str, Any]:
+def _square(one: ArchPair, end: EndStance) -> Told:
     off = first(one.off_mm)
     do = None
     if abs(off) > SQUARE_MM:
@@ -101,7 +100,7 @@ def _square(one: ArchPair, end: EndStance) -> dict[str, Any]:
     )  # fmt: skip
 
 
-def _apart(one: ArchesApart) -> dict[str, Any]:
+def _apart(one: ArchesApart) -> Told:
     left, right = first(one.off_left_mm), first(one.off_right_mm)
     side, off = ("left", left) if abs(left) >= abs(right) else ("right", right)
     odd = "front" if abs(first(one.front.off_mm)) > abs(first(one.rear.off_mm)) else "rear"
@@ -122,7 +121,7 @@ def _apart(one: ArchesApart) -> dict[str, Any]:
     return _within(one.off_mm, SQUARE_MM, why=why, do=do, where=where)
 
 
-def _front(one: InArch, result: StanceResult) -> dict[str, Any]:
+def _front(one: InArch, result: StanceResult) -> Told:
     off = first(one.off_mm)
     way, cure = ("ahead of", "forward") if off > 0 else ("behind", "back")
     return _within(
@@ -133,7 +132,7 @@ def _front(one: InArch, result: StanceResult) -> dict[str, Any]:
     )  # fmt: skip
 
 
-def _fore_aft(one: ForeAft, result: StanceResult, end: EndStance) -> dict[str, Any]:
+def _fore_aft(one: ForeAft, result: StanceResult, end: EndStance) -> Told:
     gap, off = first(one.gap_mm), first(one.off_mm)
     side = "each side" if mm(off) == mm(0.0) else f"the {'front' if off > 0 else 'rear'} side"
     why = (
@@ -168,7 +167,7 @@ def _drive(result: StanceResult) -> Iterator[Finding]:
         yield judge(kind, lambda _: {}, id="stance.drive", question="Does the drive reach from end to end?")
 
 
-def _shaft(one: CentreShaft) -> dict[str, Any]:
+def _shaft(one: CentreShaft) -> Told:
     off, limit = first(one.off_mm), one.plunge_mm / 2
     why = (
         f"the shaft is {mm(one.length_mm)}, bought {mm(one.bought_mm)} and a stretch of {mm(one.stretch_mm)} ask for "
@@ -186,7 +185,7 @@ def _shaft(one: CentreShaft) -> dict[str, Any]:
 TAKE_UP = "half of the tensioner's take-up, as measured, taken to stand in the middle"
 
 
-def _belt(one: Belt) -> dict[str, Any]:
+def _belt(one: Belt) -> Told:
     off, limit = first(one.off_mm), one.take_up_mm / 2
     why = (
         f"{first(one.teeth):.0f} teeth of {first(one.pitch_mm):g} mm suit a stretch of "
@@ -201,7 +200,7 @@ def _belt(one: Belt) -> dict[str, Any]:
     return _of_belt(one.off_mm, limit, why=why, do=do)
 
 
-def _whole_teeth(one: Belt) -> dict[str, Any]:
+def _whole_teeth(one: Belt) -> Told:
     limit, left = one.take_up_mm / 2, first(one.left_over_mm)
     per_tooth = first(one.pitch_mm) / 2
     why = (
@@ -211,7 +210,7 @@ def _whole_teeth(one: Belt) -> dict[str, Any]:
     return _of_belt(one.left_over_mm, limit, why=why, do=_stretches(one) if abs(left) > first(limit) else None)
 
 
-def _of_belt(value: Numbers, limit: Numbers, *, why: str, do: str | None) -> dict[str, Any]:
+def _of_belt(value: Numbers, limit: Numbers, *, why: str, do: str | None) -> Told:
     return {
         "value": value, "limit": limit, "sense": "within", "unit": "mm", "tight_within": 0.1, "why": why, "do": do,
         "where": Place(part="belt"), "source": TAKE_UP,

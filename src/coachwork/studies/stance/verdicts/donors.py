@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 import numpy as np
 
-from coachwork.studies.finding import Finding, Place, judge
+from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.parts import Missing
 from coachwork.studies.stance.donors import Ranking, Work
 from coachwork.studies.stance.result import StanceResult
-from coachwork.studies.stance.verdicts.places import COMMON_PRACTICE
-from coachwork.studies.wording import first
+from coachwork.studies.wording import COMMON_PRACTICE, first
 
 # Another donor is a purchase and a strip-down; worth it only when it saves about half a set of arms.
 WORTH_CHANGING_PARTS = 4.0
@@ -45,7 +43,7 @@ def _choice(ranking: Ranking) -> Finding:
         return Finding(id="stance.candidates", question=QUESTION, why=f"parts to make: {listed}", do=take,
                        missing=ranking.own.keys, where=Place(part="running gear"))  # fmt: skip
 
-    def answer(own: Work) -> dict[str, Any]:
+    def answer(own: Work) -> Told:
         saved = ranking.parts_saved
         return {
             "value": saved, "limit": np.full_like(saved, WORTH_CHANGING_PARTS), "sense": "at most", "unit": "parts",

@@ -11,8 +11,6 @@ from coachwork.studies.stance.axle import EndName
 from coachwork.studies.stance.result import EndStance, StanceResult
 from coachwork.studies.wording import first
 
-COMMON_PRACTICE = "common practice, no source"
-
 
 def at_wheel(result: StanceResult, end: EndStance, part: str) -> Place:
     """The left wheel's centre: x from the axles, y from the hub face, z from ride height and tyre."""

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 import numpy as np
 
-from coachwork.studies.finding import Finding, judge
+from coachwork.studies.finding import Finding, Told, judge
 from coachwork.studies.likeness.eye import LENGTH_SOURCE, visible_mm
 from coachwork.studies.stance.across import AtScale
 from coachwork.studies.stance.bead import Fit
 from coachwork.studies.stance.result import EndStance, StanceResult
-from coachwork.studies.stance.verdicts.places import COMMON_PRACTICE, at_wheel
-from coachwork.studies.wording import first, mm, one_to
+from coachwork.studies.stance.verdicts.places import at_wheel
+from coachwork.studies.wording import COMMON_PRACTICE, first, mm, one_to
 
 LOOK_MM = 1.0  # rubber tyres of one kind differ by about this
 BEAD_WIDTH_MM = 1.5  # rubber takes this much squeeze or stretch before the sidewall bulges or pulls in
@@ -48,7 +47,7 @@ def _of_end(result: StanceResult, end: EndStance) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _diameter(one: AtScale, result: StanceResult, end: EndStance) -> dict[str, Any]:
+def _diameter(one: AtScale, result: StanceResult, end: EndStance) -> Told:
     limit = np.maximum(LOOK_MM, visible_mm(one.wanted_mm))
     off = first(one.off_mm)
     do = f"look for tyres of {mm(one.wanted_mm)}, {mm(abs(off))} {'smaller' if off > 0 else 'larger'}"
@@ -62,7 +61,7 @@ def _diameter(one: AtScale, result: StanceResult, end: EndStance) -> dict[str, A
     }  # fmt: skip
 
 
-def _bead_width(one: Fit, result: StanceResult, end: EndStance) -> dict[str, Any]:
+def _bead_width(one: Fit, result: StanceResult, end: EndStance) -> Told:
     wider = first(one.rim_larger_mm)
     how = "narrower" if wider > 0 else "wider"
     do = f"find a rim {mm(abs(wider))} {how} at the seat ({mm(one.tyre_mm)}), or another tyre"
@@ -75,7 +74,7 @@ def _bead_width(one: Fit, result: StanceResult, end: EndStance) -> dict[str, Any
     }  # fmt: skip
 
 
-def _loose(one: Fit, result: StanceResult, end: EndStance) -> dict[str, Any]:
+def _loose(one: Fit, result: StanceResult, end: EndStance) -> Told:
     short = GRIP_MM - first(one.rim_larger_mm)
     seat = mm(one.tyre_mm + GRIP_MM)
     do = f"build the seat up to {seat} with tape, or find a tyre of a smaller bead; glue alone lets go"
@@ -85,7 +84,7 @@ def _loose(one: Fit, result: StanceResult, end: EndStance) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _stretched(one: Fit, result: StanceResult, end: EndStance) -> dict[str, Any]:
+def _stretched(one: Fit, result: StanceResult, end: EndStance) -> Told:
     limit = STRETCH_SHARE * one.rim_mm
     do = f"find a rim of at most {mm(one.tyre_mm / (1 - STRETCH_SHARE))} at the seat, or a tyre of a larger bead"
     return _of_diameter(one, result, end) | {
@@ -95,7 +94,7 @@ def _stretched(one: Fit, result: StanceResult, end: EndStance) -> dict[str, Any]
     }  # fmt: skip
 
 
-def _of_diameter(one: Fit, result: StanceResult, end: EndStance) -> dict[str, Any]:
+def _of_diameter(one: Fit, result: StanceResult, end: EndStance) -> Told:
     larger = first(one.rim_larger_mm)
     how = f"stretches by {mm(larger)}" if larger >= 0 else f"hangs {mm(-larger)} loose"
     return {

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 import numpy as np
 
-from coachwork.studies.finding import Finding, Place, judge
+from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.likeness.eye import LENGTH_SOURCE, visible_mm
 from coachwork.studies.stance.result import EndStance, StanceResult
 from coachwork.studies.stance.upright import Level, OverTyre, SillHeight, TravelLeft
-from coachwork.studies.stance.verdicts.places import COMMON_PRACTICE, at_wheel
-from coachwork.studies.wording import first, mm
+from coachwork.studies.stance.verdicts.places import at_wheel
+from coachwork.studies.wording import COMMON_PRACTICE, first, mm
 
 CLEAR_MM = 1.0  # between tyre and arch at full bump
 SILL_MM = 1.0  # ride height cannot be set finer than this on springs that settle
@@ -48,7 +47,7 @@ def _of_end(result: StanceResult, end: EndStance) -> Iterator[Finding]:
     )  # fmt: skip
 
 
-def _over_tyre(one: OverTyre, result: StanceResult, end: EndStance) -> dict[str, Any]:
+def _over_tyre(one: OverTyre, result: StanceResult, end: EndStance) -> Told:
     limit = np.broadcast_to(one.bump_mm + CLEAR_MM, np.broadcast_shapes(one.gap_mm.shape, one.bump_mm.shape))
     short = first(limit) - first(one.gap_mm)
     do = None
@@ -69,7 +68,7 @@ def _over_tyre(one: OverTyre, result: StanceResult, end: EndStance) -> dict[str,
     }  # fmt: skip
 
 
-def _bump(one: TravelLeft, result: StanceResult, end: EndStance) -> dict[str, Any]:
+def _bump(one: TravelLeft, result: StanceResult, end: EndStance) -> Told:
     limit = BUMP_SHARE * (one.bump_mm + one.droop_mm)
     short = first(limit) - first(one.bump_left_mm)
     do = None
@@ -81,7 +80,7 @@ def _bump(one: TravelLeft, result: StanceResult, end: EndStance) -> dict[str, An
     }  # fmt: skip
 
 
-def _droop(one: TravelLeft, result: StanceResult, end: EndStance) -> dict[str, Any]:
+def _droop(one: TravelLeft, result: StanceResult, end: EndStance) -> Told:
     short = DROOP_MM - first(one.droop_left_mm)
     do = None
     if short > 0:
@@ -92,7 +91,7 @@ def _droop(one: TravelLeft, result: StanceResult, end: EndStance) -> dict[str, A
     }  # fmt: skip
 
 
-def _of_travel(one: TravelLeft, result: StanceResult, end: EndStance) -> dict[str, Any]:
+def _of_travel(one: TravelLeft, result: StanceResult, end: EndStance) -> Told:
     risen = first(one.risen_mm)
     left = f"{mm(one.bump_left_mm)} of bump and {mm(one.droop_left_mm)} of droop are left"
     return {
@@ -103,7 +102,7 @@ def _of_travel(one: TravelLeft, result: StanceResult, end: EndStance) -> dict[st
     }  # fmt: skip
 
 
-def _sill(one: SillHeight) -> dict[str, Any]:
+def _sill(one: SillHeight) -> Told:
     limit = np.maximum(SILL_MM, visible_mm(one.wanted_mm))
     off = first(one.off_mm)
     whose = "the full-size vehicle's at scale" if one.wanted_from == "prototype" else "the shell's own ground line"
@@ -118,7 +117,7 @@ def _sill(one: SillHeight) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _level(one: Level) -> dict[str, Any]:
+def _level(one: Level) -> Told:
     off = first(one.off_mm)
     high, low = ("rear", "front") if off > 0 else ("front", "rear")
     do = f"lower the {high} or raise the {low}, {mm(abs(off))} between them" if abs(off) > LEVEL_MM else None
