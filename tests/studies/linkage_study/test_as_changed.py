@@ -26,7 +26,7 @@ def test_nothing_changed_is_as_bought(van_text, result_of):
 
 
 def test_a_shorter_arm_with_the_old_link_leans_the_top_out(edited, verdicts_of):
-    """4 mm off the arm and none off the link, 27 mm above the hub pin's axis: about 4/33 rad, less what caster takes."""
+    """4 mm off the arm and none off the link, 33 mm above the hub pin: about 4/33 rad, less what caster takes."""
     verdict = verdicts_of(edited(changes__front__camber_link_length=36.1))["linkage.front.camber"]
 
     assert verdict.state == "fails"
@@ -62,20 +62,20 @@ def test_raised_tie_rod_ball_makes_bump_steer_of_the_size_the_arc_says(edited, v
 
 
 @pytest.mark.parametrize(
-    ("id", "spoil", "key", "link"),
+    ("question", "spoil", "link"),
     [
-        ("linkage.front.camber", {"changes__front__camber_link_length": 34.0}, "changes__front__camber_link_length", "camber_link_longer_mm"),
-        ("linkage.front.toe", {"changes__front__tie_rod_length": 42.9}, "changes__front__tie_rod_length", "tie_rod_longer_mm"),
-        ("linkage.front.shaft-bottoms", {"changes__front__shaft_length": 58.0}, "changes__front__shaft_length", "shaft_longer_mm"),
+        ("camber", {"changes__front__camber_link_length": 34.0}, "camber_link_longer_mm"),
+        ("toe", {"changes__front__tie_rod_length": 42.9}, "tie_rod_longer_mm"),
+        ("shaft-bottoms", {"changes__front__shaft_length": 58.0}, "shaft_longer_mm"),
     ],
-)  # fmt: skip
-def test_doing_what_the_verdict_says_cures_it(edited, verdicts_of, result_of, id, spoil, key, link):
+)
+def test_doing_what_the_verdict_says_cures_it(edited, verdicts_of, result_of, question, spoil, link):
     """The cure put back into the file and everything computed again: no formula of the cure is used to check it."""
-    spoilt = edited(**spoil)
+    id, spoilt, ((key, length),) = f"linkage.front.{question}", edited(**spoil), spoil.items()
     before = verdicts_of(spoilt)[id]
     longer = float(np.ravel(getattr(result_of(spoilt).front.cure, link))[0])
 
-    cured = verdicts_of(edited(spoilt, **{key: spoil[key] + longer}))[id]
+    cured = verdicts_of(edited(spoilt, **{key: length + longer}))[id]
 
     assert before.state == "fails"
     assert f"{abs(longer):.1f} mm {'longer' if longer > 0 else 'shorter'}" in before.do
@@ -100,7 +100,7 @@ def test_raising_the_ball_by_what_is_advised_leaves_the_bump_steer_that_was_prom
 
 
 def test_ball_joint_binds_in_droop_only(edited, verdicts_of):
-    """The upper hole of the bulkhead and a longer droop: fine at ride height and in bump, over the limit at the stop."""
+    """The upper hole and a longer droop: fine at ride height and in bump, over the limit at the stop."""
     verdict = verdicts_of(
         edited(
             changes__rear__hardpoints__camber_link_inner__z=42.0,

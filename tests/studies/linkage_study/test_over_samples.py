@@ -59,7 +59,7 @@ def test_a_sample_answers_as_the_build_with_its_numbers(van_text):
     ],
 )
 def test_first_order_chance_agrees_with_ten_thousand_draws(van_text, id, within):
-    """Each number drawn from the rectangle it was measured to lie in; limits moved so that the chance is no foregone one.
+    """Each number drawn from the rectangle it was measured in; limits moved so that no chance is a foregone one.
 
     The bound is three standard errors of 10,000 draws (0.015 at a chance of one half) and what first order leaves out.
     """

@@ -27,6 +27,7 @@ from coachwork.studies.linkage.hardpoints import STEERED, EndName, chosen, chose
 from coachwork.studies.linkage.live_axle import AxleLink, AxlePoses, LiveAxle, leaf_sprung
 from coachwork.studies.linkage.sweep import inner_ball, lock_input
 from coachwork.studies.parts import CannotBe, Part, attempt
+from coachwork.studies.result import Result
 
 SHARES, COARSE_SHARES = np.linspace(-1, 1, 9), np.linspace(-1, 1, 3)  # of the way to the stops, see `sweep`
 WANTED_FREEDOMS = 2  # heave and roll
@@ -34,12 +35,11 @@ NEVER_MM = 999.0  # told where a pose is so far off that the solver cannot say h
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class AxleVariant:
+class AxleVariant(Result):
     """The axle in one state; arrays (samples, left travel, right travel) unless noted."""
 
     left_travel_mm: Array  # (samples, left travel), from ride height
     right_travel_mm: Array  # (samples, right travel)
-    freedoms: int  # that the links leave, to first order
     links: tuple[str, ...]
     stretch_mm: Array  # (..., links), by which links would have to give, where there are too many of them
     open_mm: Array  # by how much the worst link misses where there is no pose
@@ -59,14 +59,23 @@ class AxleVariant:
         return middle, middle
 
 
+@dataclass(frozen=True, kw_only=True)
+class Held:
+    """What the links leave an axle free to do."""
+
+    links: tuple[str, ...]
+    freedoms: int  # to first order, as drawn
+
+
 @dataclass(frozen=True, eq=False, kw_only=True)
-class AxleResult:
+class AxleResult(Result):
     """A live axle as bought and as changed."""
 
     name: EndName
     kind: Literal["live-axle"]
     steered: bool
     shaft_slide_mm: Part[Array]  # (samples), how far the centre shaft may slide each way; no drive: no limit
+    held: Part[Held]  # as changed
     bought: Part[AxleVariant]
     changed: Part[AxleVariant]
 
@@ -85,6 +94,7 @@ def axle_result(name: EndName, gear: RunningGear, planned: WheelEntries, change:
         kind="live-axle",
         steered=name == "front" or end.steering.kind is not None,
         shaft_slide_mm=attempt(slide),
+        held=attempt(lambda: held(_drawn(name, end, change)[0])),
         bought=attempt(lambda: axle_variant(name, end, ChangedEnd(), end.wheel)),
         changed=attempt(lambda: axle_variant(name, end, change, fitted(planned=planned, bought=end.wheel))),
     )
@@ -92,11 +102,11 @@ def axle_result(name: EndName, gear: RunningGear, planned: WheelEntries, change:
 
 def axle_variant(name: EndName, end: End, change: ChangedEnd, wheel: WheelEntries) -> AxleVariant:
     """One state. Raises NotMeasured; CannotBe where the axle has no pose at ride height."""
-    points = chosen_points(change.hardpoints, end)
-    require(points.hub_face)
-    hub = points.hub_face.mm[:, None, None, :]
-    centre = hub * np.array([1.0, 0.0, 1.0])
-    drawn = _axle(name, end, change, centre)
+    drawn, points = _drawn(name, end, change)
+    freedoms = held(drawn).freedoms
+    if freedoms > WANTED_FREEDOMS:
+        raise CannotBe(f"{freedoms - WANTED_FREEDOMS} of the axle's freedoms nothing holds: see which links it has")
+    hub, centre = points.hub_face.mm[:, None, None, :], drawn.centre
     half_track = hub[..., 1]
     lift = _ride_lift(end, change, wheel, centre)
     bump, droop = (entry.mm[:, None, None] for entry in (end.bump_travel, end.droop_travel))
@@ -118,7 +128,6 @@ def axle_variant(name: EndName, end: End, change: ChangedEnd, wheel: WheelEntrie
     return AxleVariant(
         left_travel_mm=travel,
         right_travel_mm=travel,
-        freedoms=int(np.ravel(drawn.mobility().freedoms)[0]),
         links=tuple(link.name for link in drawn.links),
         stretch_mm=np.broadcast_to(poses.stretch_mm, (*shape, len(drawn.links))),
         open_mm=np.broadcast_to(np.minimum(poses.open_mm, NEVER_MM), shape),
@@ -131,6 +140,19 @@ def axle_variant(name: EndName, end: End, change: ChangedEnd, wheel: WheelEntrie
         lock_rad=attempt(_lock, name, end, points, poses.axle, (middle, middle)),
         poses=poses,
     )
+
+
+def held(axle: LiveAxle) -> Held:
+    """What the links leave the axle free to do."""
+    names = tuple(link.name for link in axle.links)
+    return Held(links=names, freedoms=int(np.ravel(axle.mobility().freedoms)[0]))
+
+
+def _drawn(name: EndName, end: End, change: ChangedEnd) -> tuple[LiveAxle, Hardpoints]:
+    """The axle on its links as drawn, and the points it was drawn from. Raises NotMeasured."""
+    points = chosen_points(change.hardpoints, end)
+    require(points.hub_face)
+    return _axle(name, end, change, points.hub_face.mm[:, None, None, :] * np.array([1.0, 0.0, 1.0])), points
 
 
 def _axle(name: EndName, end: End, change: ChangedEnd, centre: Array) -> LiveAxle:

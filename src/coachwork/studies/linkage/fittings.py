@@ -18,13 +18,14 @@ from coachwork.studies.linkage.joints import DamperPoses, ball_joint_angle_rad, 
 from coachwork.studies.linkage.shaft import ShaftPoses, shaft_poses
 from coachwork.studies.linkage.sweep import AXES, CornerSweep
 from coachwork.studies.linkage.wording import greatest, least
+from coachwork.studies.result import Result
 
 OUTBOARD = AXES["y"]
 JOINTS = ("camber-link-inner", "camber-link-outer", "tie-rod-inner", "tie-rod-outer")
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class BallJoints:
+class BallJoints(Result):
     """How far each rod end tips on its ball; {joint: (samples, travel, steer)} in rad, either way positive."""
 
     angle_rad: dict[str, Array]
@@ -65,7 +66,7 @@ def ball_joints(swept: CornerSweep, end: End) -> BallJoints:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Shaft:
+class Shaft(Result):
     """The drive shaft over all poses; arrays (samples, travel, steer)."""
 
     poses: ShaftPoses
@@ -102,7 +103,7 @@ def shaft(swept: CornerSweep, end: End, change: ChangedEnd) -> Shaft:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Damper:
+class Damper(Result):
     """The damper over travel, straight ahead; arrays (samples, travel)."""
 
     poses: DamperPoses

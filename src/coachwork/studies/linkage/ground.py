@@ -14,10 +14,11 @@ from coachwork.studies.linkage.instant_centre import InstantCentre, instant_cent
 from coachwork.studies.linkage.poses import CornerPoses, Wheel
 from coachwork.studies.linkage.sweep import CornerSweep
 from coachwork.studies.linkage.wheel_angles import KingpinPoses, contact_point, kingpin_poses, tyre_sweep_mm
+from coachwork.studies.result import Result
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Ground:
+class Ground(Result):
     """One corner's tyre on the ground; arrays (samples, travel, steer) unless noted."""
 
     contact_mm: Array  # (samples, travel, steer, 3), in the frame of the end

@@ -13,10 +13,11 @@ from coachwork.studies.linkage.hardpoints import EndName
 from coachwork.studies.linkage.steered import Lock, Servo, Turn
 from coachwork.studies.linkage.sweep import CornerSweep
 from coachwork.studies.parts import Part
+from coachwork.studies.result import Result
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Variant:
+class Variant(Result):
     """One end in one state. The right side is a left one, mirrored; the same object where the sides are alike."""
 
     left: CornerSweep
@@ -31,7 +32,7 @@ class Variant:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Wanted:
+class Wanted(Result):
     """What this end should do, and what lengths and heights would make it; (samples)."""
 
     camber_rad: Array
@@ -39,7 +40,7 @@ class Wanted:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Cure:
+class Cure(Result):
     """Lengths and heights that would put the changed end right; (samples), mm. A part is missing where it cannot."""
 
     camber_link_longer_mm: Part[Array]  # than it is, for the wanted camber at ride height
@@ -50,7 +51,7 @@ class Cure:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class EndResult:
+class EndResult(Result):
     """One end of the vehicle: what it was and what the changes make of it."""
 
     name: EndName
@@ -67,7 +68,7 @@ class EndResult:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class LinkageResult:
+class LinkageResult(Result):
     """Both ends."""
 
     front: EndResult | AxleResult

@@ -25,12 +25,13 @@ from coachwork.studies.linkage.turning import (
     turning_circle,
 )
 from coachwork.studies.parts import CannotBe
+from coachwork.studies.result import Result
 
 GRAVITY = 9.80665  # m/s2, standard gravity (3rd CGPM, 1901)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Lock:
+class Lock(Result):
     """The wheels over the steering's range at ride height; arrays (samples, steer), angles to the left positive."""
 
     left_rad: Array
@@ -49,7 +50,7 @@ class Lock:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Turn:
+class Turn(Result):
     """How the vehicle turns; (samples) at full left lock, `ackermann` (samples, steer)."""
 
     ackermann: Ackermann
@@ -60,7 +61,7 @@ class Turn:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Servo:
+class Servo(Result):
     """What the servo has to do; (samples) unless noted."""
 
     torque_nmm: Array  # (samples, steer), turning both tyres on the spot, linkage without friction

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 
 from coachwork.build import NotMeasured
 from coachwork.build.sections.corner import End
@@ -21,6 +22,7 @@ from coachwork.studies.linkage.steering import crank_ball, knuckle_rate, slide_b
 from coachwork.studies.linkage.travel import arm_angle_at_height
 from coachwork.studies.linkage.wheel_angles import camber_rad, steer_rad
 from coachwork.studies.parts import CannotBe
+from coachwork.studies.result import Result
 
 AXES = {"x": np.array([1.0, 0.0, 0.0]), "y": np.array([0.0, 1.0, 0.0]), "z": np.array([0.0, 0.0, 1.0])}
 
@@ -31,7 +33,7 @@ COARSE = (np.linspace(-1, 1, 5), np.linspace(-1, 1, 7))
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Stops:
+class Stops(Result):
     """Arm angles at droop stop, ride height and bump stop: (samples, 1, 1)."""
 
     droop_rad: Array
@@ -40,14 +42,14 @@ class Stops:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class CornerSweep:
+class CornerSweep(Result):
     """One side of an end; arrays (samples, travel, steer) unless noted. NaN where the pose does not assemble."""
 
     travel_mm: Array  # (samples, travel), of the hub face's centre from ride height
     steer_input: Array  # (samples, steer), crank angle in rad or slide travel in mm, to the left positive
-    assembles: Array  # boolean
+    assembles: NDArray[np.bool_]
     room_mm: Array  # what the tighter of the two links could still be longer or shorter; negative: open by so much
-    tightest: Array  # 0: the upper link or arm is the tighter one, 1: the tie-rod
+    tie_rod_is_tighter: NDArray[np.bool_]  # than the upper link or arm
     camber_rad: Array
     steer_rad: Array  # left wheel's steer angle, to the left positive; its opposite is toe-in
     poses: CornerPoses = field(metadata={"json": False})
@@ -136,18 +138,26 @@ def sweep(drawn: DrawnEnd, end: End, stops: Stops, *, lock: Array | None) -> Cor
         assert drawn.corner.tie_rod_inner is not None
         inner = inner_ball(drawn.corner.tie_rod_inner, end, direction * steer_input)
     poses = drawn.corner.poses(arm_angle_rad=arm, tie_rod_inner=inner)
-    wheel = Wheel(centre=drawn.hub_face, spin_axis=drawn.spin_axis, tyre_radius_mm=np.ones(1))
-    room = np.fmin(
-        np.fmin(poses.upper_room_mm, poses.tie_rod_room_mm), -drawn.short_mm + np.inf * (drawn.short_mm == 0)
-    )
+    room = np.fmin(poses.upper_room_mm, poses.tie_rod_room_mm)
+    room = np.fmin(room, np.where(drawn.short_mm > 0, -drawn.short_mm, np.inf))
     shape = np.broadcast_shapes(room.shape, arm.shape, steer_input.shape)
-    height = poses.knuckle.at(drawn.hub_face)[..., 2]
-    made = CornerSweep(
-        travel_mm=np.zeros(1),
+    room = np.broadcast_to(room, shape)
+    tie_rod_is_tighter = np.nan_to_num(poses.tie_rod_room_mm, nan=np.inf) < poses.upper_room_mm
+    tie_rod_is_tighter = np.broadcast_to(tie_rod_is_tighter, shape)
+    height = np.broadcast_to(poses.knuckle.at(drawn.hub_face)[..., 2], shape)[:, :, shape[2] // 2]
+    travel = height - height[:, shape[1] // 2, None]
+    if samples == 1 and not np.isfinite(travel[0, shape[1] // 2]):
+        at_ride = (0, shape[1] // 2, shape[2] // 2)
+        raise _not_at_ride(
+            -float(room[at_ride]), "tie-rod" if tie_rod_is_tighter[at_ride] else "camber link or upper arm"
+        )
+    wheel = Wheel(centre=drawn.hub_face, spin_axis=drawn.spin_axis, tyre_radius_mm=np.ones(1))
+    return CornerSweep(
+        travel_mm=travel,
         steer_input=steer_input[:, 0, :],
-        assembles=np.broadcast_to(room >= 0, shape),
-        room_mm=np.broadcast_to(room, shape),
-        tightest=np.broadcast_to(np.nan_to_num(poses.tie_rod_room_mm, nan=np.inf) < poses.upper_room_mm, shape),
+        assembles=room >= 0,
+        room_mm=room,
+        tie_rod_is_tighter=tie_rod_is_tighter,
         camber_rad=np.broadcast_to(camber_rad(poses.knuckle, wheel), shape),
         steer_rad=np.broadcast_to(steer_rad(poses.knuckle, wheel), shape),
         poses=poses,
@@ -157,12 +167,6 @@ def sweep(drawn: DrawnEnd, end: End, stops: Stops, *, lock: Array | None) -> Cor
         stops=stops,
         input_is_angle=end.steering.kind != "slide",
     )
-    straight = np.broadcast_to(height, shape)[:, :, shape[2] // 2]
-    travel = straight - straight[:, shape[1] // 2, None]
-    if samples == 1 and not np.isfinite(travel[0, shape[1] // 2]):
-        raise _not_at_ride(made)
-    object.__setattr__(made, "travel_mm", travel)
-    return made
 
 
 def _leftward(drawn: DrawnEnd, end: End, stops: Stops) -> Array:
@@ -186,7 +190,5 @@ def _leftward(drawn: DrawnEnd, end: End, stops: Stops) -> Array:
     return np.where(rate < 0, -1.0, 1.0)
 
 
-def _not_at_ride(made: CornerSweep) -> CannotBe:
-    room = float(made.room_mm[0, made.ride, made.straight])
-    link = "tie-rod" if made.tightest[0, made.ride, made.straight] else "camber link or upper arm"
-    return CannotBe(f"it cannot be assembled at ride height: the {link} misses by {-room:.1f} mm", short=-room)
+def _not_at_ride(misses_mm: float, link: str) -> CannotBe:
+    return CannotBe(f"it cannot be assembled at ride height: the {link} misses by {misses_mm:.1f} mm", short=misses_mm)

@@ -80,7 +80,7 @@ def _not_at_ride(end: EndResult, blocked: Blocked, short_mm: float) -> Told:
 def _assembles(end: EndResult, variant: Variant) -> Told:
     left = variant.left
     where = where_least(left.room_mm)
-    tie_rod = bool(left.tightest[0][where])
+    tie_rod = bool(left.tie_rod_is_tighter[0][where])
     link = "tie-rod" if tie_rod else "camber link" if end.kind == "camber-link" else "upper arm"
     room = first(left.room_mm[:, where[0], where[1]])
     told = f"the {link} " + (

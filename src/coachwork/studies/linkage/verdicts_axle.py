@@ -8,7 +8,7 @@ import numpy as np
 
 from coachwork.geometry.vectors import Array
 from coachwork.studies.finding import Finding, Place, Told, judge
-from coachwork.studies.linkage.axle import WANTED_FREEDOMS, AxleResult, AxleVariant
+from coachwork.studies.linkage.axle import WANTED_FREEDOMS, AxleResult, AxleVariant, Held
 from coachwork.studies.linkage.verdicts import BUMP_STEER_DEG
 from coachwork.studies.linkage.wording import greatest
 from coachwork.studies.parts import attempt, need
@@ -28,7 +28,8 @@ def of_axle(end: AxleResult) -> Iterator[Finding]:
 
     which = end.name
     yield ask("assembles", _assembles, f"Does the {which} axle go to every height its stops allow?")
-    yield ask("held", _held, f"Do the {which} links leave the axle free to rise and roll, and nothing else?")
+    question = f"Do the {which} links leave the axle free to rise and roll, and nothing else?"
+    yield judge(end.held, _held, id=f"linkage.{which}.held", question=question)
     yield ask("bind", _bind, f"Can the {which} axle roll without straining its links?")
     yield ask("sideways", _sideways, f"Does the {which} axle stay in the middle as it rises?")
     yield ask("roll-steer", _roll_steer, f"Does the {which} axle stay square to the road in roll?")
@@ -81,21 +82,21 @@ def _assembles(variant: AxleVariant) -> Told:
     }
 
 
-def _held(variant: AxleVariant) -> Told:
-    off = variant.freedoms - WANTED_FREEDOMS
+def _held(held: Held) -> Told:
+    off = held.freedoms - WANTED_FREEDOMS
     told = "" if off == 0 else f": {abs(off)} too {'few' if off > 0 else 'many'}"
     return {
         "value": float(off),
         "limit": 0.0,
         "sense": "within",
         "unit": "freedoms",
-        "why": f"{len(variant.links)} links ({', '.join(variant.links)}) leave {_freedoms(variant.freedoms)} "
+        "why": f"{len(held.links)} links ({', '.join(held.links)}) leave {_freedoms(held.freedoms)} "
         f"where heave and roll are {WANTED_FREEDOMS}{told}",
         "do": None
         if off == 0
         else "add a link (a panhard rod holds an axle sideways)"
         if off > 0
-        else f"take one off ({variant.links[-1]}) or let it give",
+        else f"take one off ({held.links[-1]}) or let it give",
         "where": Place(part="axle links"),
         "source": "freedoms of a rigid body, rank of the links' derivatives",
     }
