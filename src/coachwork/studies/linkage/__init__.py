@@ -8,8 +8,9 @@ Leaves out : compliance of arms, links and chassis; play in pins and balls; the 
 """
 
 from coachwork.studies.linkage.charts import charts
-from coachwork.studies.linkage.compute import findings, linkage
+from coachwork.studies.linkage.compute import linkage
 from coachwork.studies.linkage.result import LinkageResult
+from coachwork.studies.linkage.verdicts import findings
 from coachwork.studies.study import Study
 
 STUDY = Study(

@@ -1,8 +1,6 @@
-"""The study's two functions: sections in, result out; result in, findings out."""
+"""From the build's sections to both ends of the vehicle."""
 
 from __future__ import annotations
-
-from collections.abc import Iterator
 
 import numpy as np
 
@@ -14,15 +12,10 @@ from coachwork.build.sections.outline import Prototype, Shell
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.wanted import Wanted as WantedSection
 from coachwork.build.sections.wheels import Wheels, fitted
-from coachwork.studies.finding import Finding
 from coachwork.studies.linkage.axle import AxleResult, axle_result
 from coachwork.studies.linkage.end import end_result
 from coachwork.studies.linkage.hardpoints import EndName
 from coachwork.studies.linkage.result import EndResult, LinkageResult
-from coachwork.studies.linkage.verdicts import of_wheels
-from coachwork.studies.linkage.verdicts_axle import of_axle
-from coachwork.studies.linkage.verdicts_fittings import of_fittings
-from coachwork.studies.linkage.verdicts_steering import of_steering
 from coachwork.studies.parts import attempt
 
 
@@ -67,15 +60,3 @@ def linkage(
         )
 
     return LinkageResult(front=end("front"), rear=end("rear"))
-
-
-def findings(result: LinkageResult) -> Iterator[Finding]:
-    """Every finding, front first."""
-    for end in (result.front, result.rear):
-        if isinstance(end, AxleResult):
-            yield from of_axle(end)
-            continue
-        yield from of_wheels(end)
-        yield from of_fittings(end)
-        if end.steered:
-            yield from of_steering(end)

@@ -1,4 +1,4 @@
-"""The study's curves: over travel and over lock, as bought against as changed."""
+"""An end's curves over travel and over lock, as bought against as changed."""
 
 from __future__ import annotations
 
@@ -9,27 +9,13 @@ import numpy as np
 from coachwork.geometry.vectors import Array
 from coachwork.studies.chart import Chart, Line
 from coachwork.studies.chart import Variant as Look
-from coachwork.studies.linkage.charts_axle import of_axle
-from coachwork.studies.linkage.result import EndResult, LinkageResult, Variant
+from coachwork.studies.linkage.result import EndResult, Variant
 from coachwork.studies.parts import Blocked, Missing, Part
 
 TRAVEL = "wheel travel from ride height, bump positive (mm)"
 
 
-def charts(result: LinkageResult) -> Iterator[Chart]:
-    """Every curve there are numbers for."""
-    for end in (result.front, result.rear):
-        if isinstance(end, EndResult):
-            yield from _some(_of_end(end))
-        else:
-            yield from _some(of_axle(end))
-
-
-def _some(offered: Iterator[Chart]) -> Iterator[Chart]:
-    return (chart for chart in offered if chart.lines)
-
-
-def _of_end(end: EndResult) -> Iterator[Chart]:
+def of_end(end: EndResult) -> Iterator[Chart]:
     def chart(
         name: str,
         title: str,

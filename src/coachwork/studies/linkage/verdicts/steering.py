@@ -12,7 +12,7 @@ from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.linkage.ground import Ground
 from coachwork.studies.linkage.result import EndResult, Variant
 from coachwork.studies.linkage.steered import Lock, Servo, Turn
-from coachwork.studies.linkage.verdicts import at_ride
+from coachwork.studies.linkage.verdicts.wheels import at_ride
 from coachwork.studies.linkage.wording import greatest
 from coachwork.studies.parts import Blocked, CannotBe, Missing, Part, attempt, need
 from coachwork.studies.wording import COMMON_PRACTICE, first

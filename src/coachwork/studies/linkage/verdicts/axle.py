@@ -9,7 +9,7 @@ import numpy as np
 from coachwork.geometry.vectors import Array
 from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.linkage.axle import WANTED_FREEDOMS, AxleResult, AxleVariant, Held
-from coachwork.studies.linkage.verdicts import BUMP_STEER_DEG
+from coachwork.studies.linkage.verdicts.wheels import BUMP_STEER_DEG
 from coachwork.studies.linkage.wording import greatest
 from coachwork.studies.parts import attempt, need
 from coachwork.studies.wording import COMMON_PRACTICE, first
