@@ -58,6 +58,7 @@ def stretch(shell: Shell, running_gear: RunningGear, sized: Sized) -> Stretched:
     """Shell's wheelbase less the donor's, with half of the length error; a shaft cannot be stretched."""
 
     def part() -> Numbers:
+        require(shell.wheelbase, running_gear.wheelbase)
         room = shell.wheelbase.mm - running_gear.wheelbase.mm + need(sized.length_mm) / 2
         return room * 2 if running_gear.drive == "shaft" else room
 
@@ -82,7 +83,8 @@ def stretched_findings(result: Stretched) -> Iterator[Finding]:
     """Whether the stretch is one that can be done."""
     yield judge(
         result.stretch_mm,
-        lambda mm: {"value": mm, "limit": np.array([30.0]), "unit": "mm", "why": "a belt only comes so long"},
+        lambda mm: {"value": mm, "limit": np.array([30.0]), "unit": "mm", "why": "a belt only comes so long",
+                    "source": "invented"},
         id="stretched.amount", question="Can the running gear be stretched so far?",
     )  # fmt: skip
 

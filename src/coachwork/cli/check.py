@@ -25,7 +25,7 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     with Progress() as progress:
         report = examine(build, plan=plan, only=only, progress=progress)
     if options.json:
-        screen.raw(json.dumps(json_form(report), indent=1))  # ASCII, the same bytes in every locale
+        screen.raw(json.dumps(json_form(report)))  # ASCII, the same bytes in every locale
     else:
         show_report(screen, report, everything=options.everything)
     return 1 if report.fails else 0

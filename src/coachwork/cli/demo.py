@@ -75,7 +75,7 @@ def _one(screen: Screen, folder: Path, plan: Plan) -> None:
     with Progress() as progress:
         report = examine(read(folder), plan=plan, progress=progress)
     results = folder / "results"
-    write_whole(results / "report.json", json.dumps(json_form(report), indent=1) + "\n")
+    write_whole(results / "report.json", json.dumps(json_form(report)) + "\n")
     charts = [chart for answer in report.answers.values() for chart in answer.study.charts(answer.result)]
     write_charts(charts, results / "charts")
     _summary(screen, report)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import textwrap
 import unicodedata
@@ -21,6 +22,7 @@ _TYPEWRITTEN = {
     "“": '"', "”": '"', "„": '"', "≤": "<=", "≥": ">=", "→": "->", "Ω": "ohm", "µ": "u", "²": "2", "³": "3",
     "½": " 1/2", "¼": " 1/4", "¾": " 3/4",
 }  # fmt: skip
+_UNIT = re.compile(r"(?<=\d) (?=(?:mm|deg|rad|g|kg|N|V|A|W|%)(?:\W|$))|(?<=±) (?=\d)|(?<=\+/-) (?=\d)")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,10 +69,12 @@ class Screen:
         """
         start = " " * indent + (mark + " " if mark else "")
         below = " " * (len(start) if hang is None else hang)
+        # An unbreakable space keeps a number and its unit on one line while it is wrapped.
         lines = textwrap.wrap(
-            self._letters(text), self.width, initial_indent=start, subsequent_indent=below,
+            _UNIT.sub("\xa0", self._letters(text)), self.width, initial_indent=start, subsequent_indent=below,
             break_long_words=False, break_on_hyphens=False,
         ) or [start.rstrip()]  # fmt: skip
+        lines = [line.replace("\xa0", " ") for line in lines]
         if mark:
             lines[0] = lines[0].replace(mark, self._toned(mark, tone), 1)
         else:
@@ -87,7 +91,8 @@ class Screen:
             return text
         for letter, plain in _TYPEWRITTEN.items():
             text = text.replace(letter, plain)
-        return unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode() if not text.isascii() else text
+        letters = (c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
+        return "".join(c if c.isascii() else "?" for c in letters)
 
     def _write(self, text: str) -> None:
         if self.only_ascii and not text.isascii():

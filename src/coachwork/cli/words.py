@@ -7,9 +7,9 @@ from collections.abc import Iterable
 from coachwork.studies.finding import Sense, Verdict
 
 # The words and bounds of the IPCC's "Guidance Note on Consistent Treatment of Uncertainties" (2010), table 1; cited
-# from memory. Its "exceptionally unlikely" and "virtually certain" in plainer words.
+# from memory. Its "exceptionally unlikely" and "virtually certain" in plainer words, to follow "that it holds is".
 _CHANCES = (
-    (0.01, "next to none"),
+    (0.01, "all but impossible"),
     (0.10, "very unlikely"),
     (0.33, "unlikely"),
     (0.66, "about as likely as not"),
@@ -22,7 +22,7 @@ def chance(probability: float) -> str:
     """A chance in words and percent.
 
     >>> chance(0.5), chance(0.9999), chance(0.0)
-    ('about as likely as not (50 %)', 'all but certain (over 99 %)', 'next to none (under 1 %)')
+    ('about as likely as not (50 %)', 'all but certain (over 99 %)', 'all but impossible (under 1 %)')
     """
     words = next((words for bound, words in _CHANCES if probability < bound), "all but certain")
     percent = round(100 * probability)

@@ -16,7 +16,7 @@ from typing import Any, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from coachwork.build import Build, Doubt, Entry
+from coachwork.build import Build, Doubt, Entry, Point, Section
 from coachwork.confidence.next_step import NextStep
 from coachwork.confidence.report import Report
 from coachwork.quantity import Measured
@@ -64,7 +64,11 @@ def plain(value: Any) -> Json:
                 "source": value.source.word,
             }
         case Entry():
-            return {"key": value.key, "measured": plain(value.measured)}
+            return plain(value.best)
+        case Point():
+            return [plain(entry) for entry in value.coordinates]
+        case Section():
+            return _section(value)
         case np.ndarray():
             return _array(value)
         case np.generic():
@@ -84,6 +88,12 @@ def plain(value: Any) -> Json:
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
         return {field.name: plain(getattr(value, field.name)) for field in dataclasses.fields(value)}
     raise TypeError(f"{type(value).__name__} has no plain form: {value!r:.100}")
+
+
+def _section(section: Section) -> Json:
+    """A table of the build, as a result holds it: what is known of it."""
+    known = {name: plain(getattr(section, name)) for name in type(section).model_fields}
+    return {name: value for name, value in known.items() if value not in (None, {}, [None, None, None])}
 
 
 def _array(array: NDArray[Any]) -> Json:

@@ -32,6 +32,7 @@ _SETTINGS: dict[str, Any] = {
     "font.sans-serif": ["DejaVu Sans", "Arial", "sans-serif"],
     "font.size": 10,
     "axes.unicode_minus": False,
+    "text.parse_math": False,  # a builder's name may hold a dollar
 }
 
 

@@ -1,0 +1,124 @@
+"""The program as it is called: status, streams, signals, pipes, locales, and what it loads."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+COACHWORK = [sys.executable, "-m", "coachwork"]
+
+
+def run(*arguments: object, check: int | None = None, **environment: str) -> subprocess.CompletedProcess[str]:
+    done = subprocess.run(
+        [*COACHWORK, *map(str, arguments)], capture_output=True, text=True, encoding="utf-8", timeout=120,
+        env={**os.environ, "COLUMNS": "80", "LC_ALL": "C.UTF-8", **environment}, check=False,
+    )  # fmt: skip
+    assert "Traceback" not in done.stderr
+    if check is not None:
+        assert done.returncode == check, done.stderr
+    return done
+
+
+@pytest.fixture
+def five_numbers(tmp_path: Path) -> Path:
+    """The least that a builder may begin with."""
+    (tmp_path / "build.toml").write_text(
+        '[build]\nscale = "1:10"\n[shell]\nlength = 410\nwheelbase = 240\n[prototype]\nwheelbase = 2400\n'
+        "[running-gear]\nwheelbase = 257\n"
+    )
+    return tmp_path
+
+
+def test_alone_it_says_what_to_do_first():
+    out = run(check=0).stdout
+    assert "coachwork demo" in out
+    assert "coachwork new my-van" in out
+
+
+def test_version_and_help():
+    from coachwork import __version__
+
+    assert run("--version", check=0).stdout == f"coachwork {__version__}\n"
+    for command in ("new", "check", "enter", "plot", "demo", "schema"):
+        assert command in run("--help", check=0).stdout
+        assert "usage: coachwork " + command in run(command, "--help", check=0).stdout
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        (["chek"], "chek: there is no command of this name; did you mean check?\n"),
+        (["xyzzy"], "xyzzy: there is no command of this name; there are new, check, enter, plot, demo and schema\n"),
+        (["check", "--colour"], "unrecognized arguments: --colour"),
+        (["enter", "here"], "the following arguments are required: KEY, VALUE"),
+        (["schema", "shell"], "invalid choice: 'shell'"),
+        (["--wrong"], "unrecognized arguments: --wrong"),
+    ],
+)
+def test_what_cannot_be_understood_is_status_2_with_a_word_on_it(arguments, told):
+    done = run(*arguments, check=2)
+    assert told in done.stderr
+    assert done.stdout == ""
+
+
+def test_five_numbers_are_enough_for_an_answer(five_numbers):
+    out = run("check", five_numbers).stdout
+    assert "holds" in out
+    assert "Measure next" in out
+
+
+def test_json_is_the_same_bytes_in_every_locale(five_numbers):
+    forms = {run("check", five_numbers, "--json", LC_ALL=locale).stdout for locale in ("C", "C.UTF-8")}
+    assert len(forms) == 1
+
+
+@pytest.mark.parametrize(
+    "environment", [{"LC_ALL": "C"}, {"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"}]
+)
+def test_an_ascii_locale_gets_ascii(five_numbers, environment):
+    file = five_numbers / "build.toml"
+    file.write_text(file.read_text().replace("[build]", '[build]\nname = "Größe ⅓ № 1"'), encoding="utf-8")
+
+    done = run("check", five_numbers, **environment)
+
+    assert done.stdout.isascii()
+    assert done.stdout.startswith("Gro?e 1?3 No 1\n")
+    assert "+/-" in run("check", five_numbers, "--all", **environment).stdout
+
+
+def test_a_reader_that_has_seen_enough_is_no_error(five_numbers):
+    with subprocess.Popen([*COACHWORK, "schema", "build"], stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+        assert process.stdout is not None
+        assert process.stderr is not None
+        process.stdout.readline()
+        process.stdout.close()
+        assert process.stderr.read() == b""
+        assert process.wait(60) in (0, 141)
+
+
+def test_ctrl_c_is_one_line_and_130(tmp_path):
+    """Sent while the program waits for its build file, here a pipe that nobody writes to."""
+    script = "import coachwork.cli as c, coachwork.cli.check as k, time; k.read = lambda _: time.sleep(60); "
+    script += "print('ready', flush=True); raise SystemExit(c.main(['check']))"
+    with subprocess.Popen([sys.executable, "-c", script], stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+        assert process.stdout is not None
+        assert process.stdout.readline() == b"ready\n"
+        time.sleep(1.0)  # not a measurement: from the word to the wait
+        process.send_signal(signal.SIGINT)
+        out, err = process.communicate(timeout=60)
+    assert (out, err) == (b"", b"\nStopped.\n")
+    assert process.returncode == 130
+
+
+def test_a_bad_file_is_status_2_and_goes_to_stderr(five_numbers):
+    (five_numbers / "build.toml").write_bytes(b"\xff\xfe\x00")
+    for command in (["check"], ["check", "--json"], ["plot"]):
+        done = run(command[0], five_numbers, *command[1:], check=2)
+        assert done.stdout == ""
+        assert "this is not UTF-8 text" in done.stderr
