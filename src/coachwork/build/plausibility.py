@@ -21,7 +21,7 @@ from coachwork.build.sections.outline import ALONG, Arch, Details, Outline, Prot
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.wheels import Wheels
 from coachwork.build.vehicle import Build, Doubt
-from coachwork.quantity import ANGLE, LENGTH, MASS, RATIO, Kind, Measured, brief
+from coachwork.quantity import ANGLE, LENGTH, MASS, Kind, brief
 
 # Scales that hard bodies are sold in; only used to name a likelier one than the file's. Common practice, no source.
 USUAL_SCALES = (8, 9, 10, 12, 14, 16, 18, 20, 24)
@@ -49,8 +49,8 @@ def _out_of_range(build: Build) -> Iterator[Finding]:
                 continue
             value, (low, high) = entry.measured.value, ask.usual
             if not low <= value <= high:
-                usual = f"{_as(entry.measured, low)} to {_as(entry.measured, high)}"
-                slip = _slip(entry.measured, low, high) or "look again"
+                usual = f"{_as(entry, low)} to {_as(entry, high)}"
+                slip = _slip(entry, low, high) or "look again"
                 yield entry, f"{_said(entry)} is out of family; this is usually {usual}", slip
 
 
@@ -91,20 +91,23 @@ _SLIPS: dict[Kind, tuple[tuple[float, str], ...]] = {
 _OTHER_SLIPS = ((10.0, _DECIMAL), (0.1, _DECIMAL))
 
 
-def _slip(measured: Measured, low: float, high: float) -> str | None:
+def _slip(entry: Entry, low: float, high: float) -> str | None:
     """The likeliest slip that brings a value back between two bounds."""
-    for factor, told in _SLIPS.get(measured.kind, _OTHER_SLIPS):
-        if low <= measured.value * factor <= high:
-            return f"{told} ({_as(measured, measured.value * factor)} would be in family)"
+    assert entry.measured is not None
+    value = entry.measured.value
+    for factor, told in _SLIPS.get(entry.measured.kind, _OTHER_SLIPS):
+        if low <= value * factor <= high:
+            return f"{told} ({_as(entry, value * factor)} would be in family)"
     return None
 
 
-def _as(measured: Measured, value: float) -> str:
-    """Another value of the same kind, as a builder writes it."""
-    if measured.kind is RATIO and 0 < value < 1 and abs(1 / value - round(1 / value)) < 1e-6:
-        return f"1:{1 / value:.0f}"
-    scale = float(measured.kind.bare_scale)
-    return brief(replace(measured, value=float(f"{value / scale:.4g}") * scale, half_width=0.0))
+def _as(entry: Entry, value: float) -> str:
+    """Another value of the same entry, as a builder writes it."""
+    assert entry.measured is not None
+    if entry.key == "build.scale" and 0 < value < 1:
+        return f"1:{1 / value:.4g}"
+    scale = float(entry.KIND.bare_scale)
+    return brief(replace(entry.measured, value=float(f"{value / scale:.4g}") * scale, half_width=0.0))
 
 
 def _pairs(build: Build) -> list[tuple[Length, Length]]:
@@ -151,7 +154,7 @@ def _out_of_family(build: Build) -> Iterator[Finding]:
         if swapped is not None:
             yield prototype, told, f"are two digits swapped? {swapped:g} mm would fit"
             continue
-        slip = _slip(shell.measured, expected * 0.93, expected * 1.07)
+        slip = _slip(shell, expected * 0.93, expected * 1.07)
         yield shell, told, slip or f"about {expected:.4g} mm would be in family; measure both again"
 
 
@@ -307,5 +310,4 @@ def _inset(wheel: object) -> Iterator[Finding]:
 
 def _said(entry: Entry) -> str:
     assert entry.measured is not None
-    measured = entry.measured
-    return _as(measured, measured.value) if measured.half_width == 0 else brief(measured)
+    return _as(entry, entry.measured.value) if entry.measured.half_width == 0 else brief(entry.measured)
