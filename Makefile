@@ -6,6 +6,7 @@
 
 demo: .venv/installed
 	.venv/bin/coachwork demo demo
+	@echo 'coachwork itself is .venv/bin/coachwork; . .venv/bin/activate makes it coachwork.'
 
 test: .venv/installed-for-tests
 	scripts/check

@@ -31,7 +31,7 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     place: Path = options.place
     copy_out(example(), place)
     screen.say(f"The harbour mail van, an invented vehicle, is in {place}.")
-    for file in sorted(place.rglob(FILE_NAME)):
+    for file in sorted(place.rglob(FILE_NAME), reverse=True):  # as found, then as finished
         _one(screen, file.parent, plan or Plan())
     return 0
 
