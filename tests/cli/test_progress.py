@@ -47,10 +47,15 @@ def test_a_quick_run_or_a_pipe_gets_no_word(terminal, patience_s):
     assert stream.getvalue() == ""
 
 
-def test_a_run_that_fails_leaves_no_word_behind():
+def test_a_run_that_is_stopped_leaves_no_word_behind():
     stream = Stream(terminal=True)
-    with pytest.raises(KeyboardInterrupt), Progress(stream, patience_s=0.0) as progress:
-        progress("likeness", 0, 3)
-        assert stream.written.wait(30)
-        raise KeyboardInterrupt
+
+    def stopped() -> None:
+        with Progress(stream, patience_s=0.0) as progress:
+            progress("likeness", 0, 3)
+            assert stream.written.wait(30)
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        stopped()
     assert stream.getvalue().endswith("\r\x1b[K")
