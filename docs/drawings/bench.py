@@ -152,17 +152,17 @@ def shaft_and_joint() -> Sheet:
         sheet.line([(x, y - 17), (x, y + 17)], weight=9)
     sheet.text((100, 132), "gearbox cup", colour=SOFT)
     sheet.text((620, 132), "stub axle's cup", anchor="end", colour=SOFT)
-    sheet.across((178, y + 17), (542, y + 17), 256, 10, "shaft-length")
-    sheet.leader((24, 300), (178, y), 11, "shaft-inner", bend=(170, 280))
-    sheet.leader((480, 300), (542, y), 12, "shaft-outer")
+    sheet.across((178, y + 17), (542, y + 17), 256, 18, "shaft-length")
+    sheet.leader((24, 300), (178, y), 10, "shaft-inner", bend=(170, 280))
+    sheet.leader((480, 300), (542, y), 11, "shaft-outer")
     sheet.across((126, y - 34), (146, y - 34), 96, None, "", beside="right")
     sheet.across((580, y - 34), (598, y - 34), 96, None, "", beside="right")
     sheet.text((660, 166), "Push it together until it")
     sheet.text((660, 184), "bottoms: both gaps together.")
-    sheet.key((660, 208), 13, "shaft-plunge-in")
+    sheet.key((660, 208), 19, "shaft-plunge-in")
     sheet.text((660, 240), "Pull until a pin reaches the")
     sheet.text((660, 258), "cup's mouth: how far it went.")
-    sheet.key((660, 282), 14, "shaft-plunge-out")
+    sheet.key((660, 282), 20, "shaft-plunge-out")
 
     sheet.text((24, 352), "Ball joint: how far the rod end tips", size=18, bold=True)
     sheet.text(
@@ -177,7 +177,7 @@ def shaft_and_joint() -> Sheet:
     sheet.text((196, 600), 'tie-rod-outer-stud = "z"', size=14, mono=True)
     sheet.line([(500, 500), (690, 500)], weight=1, colour=SOFT, dash="6 4")
     sheet.arc((500, 500), 170, 0, 22, heads="end")
-    sheet.key((690, 462), 15, "ball-joint-limit")
+    sheet.key((690, 462), 21, "ball-joint-limit")
     sheet.text((690, 500), "square to the stud", colour=SOFT)
     return sheet
 
