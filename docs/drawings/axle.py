@@ -33,7 +33,7 @@ def above() -> Sheet:
     _rod(sheet, at(66.5, -26), at(-66.5, -26))
     _dot(sheet, at(69, 0))
     sheet.leader((40, 130), at(33, 32), None, "left lower link", mono=False)
-    sheet.leader((720, 130), at(-33, 32), None, "right lower link", mono=False)
+    sheet.leader((720, 130), at(-29.3, 48), None, "right lower link", mono=False)
     sheet.leader((500, 190), at(6, 42), None, "upper link", mono=False)
     sheet.leader((500, 456), at(-14, -14), None, "panhard rod", mono=False)
     sheet.leader((24, 250), at(26, 62), 1, "chassis", bend=(200, 180))
