@@ -46,7 +46,7 @@ class AxleVariant(Result):
     forward_mm: Array  # of the axle's middle, from ride height
     sideways_mm: Array
     yaw_rad: Array  # to the left positive: the axle steers the vehicle
-    pitch_rad: Array  # nose of the axle up positive
+    pitch_rad: Array  # nose of the axle down positive (ISO 8855)
     roll_centre_mm: Array  # (samples), over the datum plane, at ride height
     bump_steer_rad: Part[Array]  # the left wheel's steer angle against the axle, steering held
     lock_rad: Part[tuple[Array, Array]]  # inner and outer wheel at full left lock, ride height, (samples)
@@ -134,7 +134,7 @@ def axle_variant(name: EndName, end: End, change: ChangedEnd, wheel: WheelEntrie
         forward_mm=moved[..., 0],
         sideways_mm=moved[..., 1],
         yaw_rad=np.broadcast_to(_heading(poses.axle), shape),
-        pitch_rad=np.broadcast_to(np.arcsin(np.clip(ahead[..., 2], -1, 1)), shape),
+        pitch_rad=np.broadcast_to(np.arcsin(np.clip(-ahead[..., 2], -1, 1)), shape),
         roll_centre_mm=drawn.roll_centre_height_mm(heave_mm=lift, roll_rad=np.zeros_like(lift))[:, 0, 0],
         bump_steer_rad=attempt(_bump_steer, end, points, poses.axle, shape),
         lock_rad=attempt(_lock, name, end, points, poses.axle, (middle, middle)),
