@@ -102,11 +102,18 @@ def test_a_reader_that_has_seen_enough_is_no_error(five_numbers):
         assert process.wait(60) in (0, 141)
 
 
+def hear_sigint() -> None:
+    """A shell's background job, such as a CI run, ignores Ctrl-C and hands that down to all it starts."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 def test_ctrl_c_is_one_line_and_130(tmp_path):
-    """Sent while the program waits for its build file, here a pipe that nobody writes to."""
+    """Sent while the program waits for its build file, which here takes a minute to read."""
     script = "import coachwork.cli as c, coachwork.cli.check as k, time; k.read = lambda _: time.sleep(60); "
     script += "print('ready', flush=True); raise SystemExit(c.main(['check']))"
-    with subprocess.Popen([sys.executable, "-c", script], stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+    with subprocess.Popen(
+        [sys.executable, "-c", script], stdout=subprocess.PIPE, stderr=subprocess.PIPE, preexec_fn=hear_sigint
+    ) as process:
         assert process.stdout is not None
         assert process.stdout.readline() == b"ready\n"
         time.sleep(1.0)  # not a measurement: from the word to the wait

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import argparse
+import signal
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from coachwork.build import FILE_NAME, Build, read_text, with_entry, write_whole
@@ -49,8 +51,9 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     try:
         interview.hold(input)
     except (KeyboardInterrupt, EOFError) as end:
-        screen.gap()
-        _keep(interview, path, screen)
+        with _undisturbed():
+            screen.gap()
+            _keep(interview, path, screen)
         if isinstance(end, KeyboardInterrupt):
             raise
         return 0
@@ -60,6 +63,16 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
             report = examine(read_text(interview.text, path), plan=plan or Plan(), progress=progress)
         show_next(screen, report)
     return 0
+
+
+@contextmanager
+def _undisturbed() -> Iterator[None]:
+    """A second Ctrl-C, pressed in impatience, must not cut short the keeping of what was answered."""
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 class Interview:
