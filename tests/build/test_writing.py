@@ -79,6 +79,7 @@ def edit(text: str, key: str, value: str | float) -> list[str]:
         pytest.param(
             "details.no. 2.shell", 5, ["+ ", '+ [details."no. 2"]', "+ shell = 5"], id="a name with a point in it"
         ),
+        pytest.param("running-gear.front.leaf-sprung", "true", ["+ leaf-sprung = true"], id="yes or no"),
         pytest.param("running-gear.drive", "belt", ['- drive = "shaft"     # counted twice',
                                                     '+ drive = "belt"     # counted twice'], id="a choice"),
     ],

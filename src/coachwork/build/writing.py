@@ -10,7 +10,7 @@ import tomllib
 from pathlib import Path
 from typing import Any
 
-from coachwork.build.fields import field_of, steps_of
+from coachwork.build.fields import Field, field_of, steps_of
 from coachwork.build.lines import AXES
 from coachwork.build.places import Place, Steps, places
 from coachwork.build.reading import read_text
@@ -33,7 +33,7 @@ def with_entry(text: str, key: str, value: str | float) -> str:
     path: Steps = steps_of(key)
     field = field_of(key)
     assert field is not None
-    literal = _literal(value, as_text=field.holds in ("text", "choice"))
+    literal = _literal(value, field)
     known = places(text)
     axis = AXES.get(str(path[-1])) if field.holds == "point" and key != field.key and path[-1] in AXES else None
     if axis is not None and not any(place.path == path for place in known):
@@ -49,12 +49,14 @@ def with_entry(text: str, key: str, value: str | float) -> str:
     return new
 
 
-def _literal(value: str | float, *, as_text: bool) -> str:
+def _literal(value: str | float, field: Field) -> str:
     """A value as TOML; a number keeps the digits it was typed with, since 12.50 on a label says more than 12.5."""
     written = str(value).strip()
-    if not as_text and _PLAIN_NUMBER.fullmatch(written):
+    if field.holds in ("text", "choice"):
+        return _quoted(str(value))
+    if _PLAIN_NUMBER.fullmatch(written) or (field.holds == "yes-or-no" and written in ("true", "false")):
         return written
-    return _quoted(str(value) if as_text else written)
+    return _quoted(written)
 
 
 def _quoted(text: str) -> str:
