@@ -23,8 +23,17 @@ class Row:
     def __str__(self) -> str:
         """The row as the table prints it."""
         wanted = "" if self.wanted_ratio is None else f", wanted {self.wanted_ratio:,.0f}"
-        rates = f"{self.per_second:>13,.0f} /s  {self.baseline_per_second:>11,.0f} /s"
+        rates = f"{_told(self.per_second):>13} /s  {_told(self.baseline_per_second):>11} /s"
         return f"{self.name:<48}{rates}  {self.ratio:>8,.1f} x {self.baseline}{wanted}"
+
+
+def _told(rate: float) -> str:
+    """Three digits at the least.
+
+    >>> _told(3_480_123.0), _told(0.6231)
+    ('3,480,123', '0.623')
+    """
+    return f"{rate:,.0f}" if rate >= 100 else f"{rate:.3g}"
 
 
 def per_second(work: Callable[[], object], *, things: int, seconds: float = 1.0) -> float:
