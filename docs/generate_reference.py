@@ -74,6 +74,7 @@ def _table(table: Table, same_as: str | None) -> Iterator[str]:
 
 def _row(field: Field) -> str:
     how = f"{field.how[:1].upper()}{field.how[1:]}"
+    how += f": {', '.join(f'`{choice}`' for choice in field.choices)}" if field.note and field.choices else ""
     code = f" ({field.ask.code})" if field.ask is not None and field.ask.code else ""
     required = " **Needed.**" if field.required else ""
     unit = field.entry.KIND.bare_unit or field.entry.KIND.name if field.entry is not None else field.holds

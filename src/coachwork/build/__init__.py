@@ -9,13 +9,17 @@ from coachwork.build.entries import (
     Angle,
     Ask,
     Count,
+    Current,
     Entry,
     Length,
     Mass,
+    Note,
     NotMeasured,
     Numbers,
     Point,
+    Pulse,
     Ratio,
+    Time,
     Torque,
     View,
     require,
@@ -27,7 +31,7 @@ from coachwork.build.vehicle import Build, Doubt
 from coachwork.build.writing import with_entry, write, write_whole
 
 __all__ = [
-    "FILE_NAME", "FORMAT", "Angle", "Ask", "Build", "Count", "Doubt", "Entry", "Length", "Mass", "NotMeasured",
-    "Numbers", "Point", "Ratio", "Section", "Torque", "View", "find", "kebab", "read", "read_text", "require", "tables",
-    "with_entry", "write", "write_whole",
+    "FILE_NAME", "FORMAT", "Angle", "Ask", "Build", "Count", "Current", "Doubt", "Entry", "Length", "Mass",
+    "NotMeasured", "Note", "Numbers", "Point", "Pulse", "Ratio", "Section", "Time", "Torque", "View", "find",
+    "kebab", "read", "read_text", "require", "tables", "with_entry", "write", "write_whole",
 ]  # fmt: skip

@@ -42,7 +42,7 @@ def _comment(text: str) -> Iterator[str]:
 
 
 def _table(table: Table, explained: dict[tuple[str, str], str]) -> Iterator[str]:
-    keys = [(field.name, "" if field.ask is None else field.ask.how) for field in table.fields]
+    keys = [(field.name, field.note if field.ask is None else field.ask.how) for field in table.fields]
     where = {explained.setdefault(key, table.header) for key in keys}
     inner = "." in table.header  # the outer tables are where a builder starts to read, so they explain themselves
     first = where.pop() if inner and len(where) == 1 else table.header
@@ -65,9 +65,9 @@ def _field(field: Field, *, with_how: bool) -> Iterator[str]:
         return
     if with_how:
         yield ""
-        if field.ask is not None:
-            code = f" ({field.ask.code})" if field.ask.code else ""
-            yield from _comment(textwrap.fill(f"{field.ask.how[:1].upper()}{field.ask.how[1:]}{code}.", WIDTH - 2))
+        if how := field.note if field.ask is None else field.ask.how:
+            code = f" ({field.ask.code})" if field.ask is not None and field.ask.code else ""
+            yield from _comment(textwrap.fill(f"{how[:1].upper()}{how[1:]}{code}.", WIDTH - 2))
     value = '["?", "?", "?"]' if field.holds == "point" else '"?"'
     told = "; ".join(_told(field))
     yield f"# {field.name} = {value}{f'  # {told}' if told else ''}"
@@ -81,7 +81,9 @@ def _told(field: Field) -> Iterator[str]:
         if field.ask.guess:
             yield f"until then: {field.ask.guess}"
         return
-    if field.holds == "choice":
+    if field.holds == "text" and field.note:
+        yield "in quotes"
+    elif field.holds == "choice":
         yield " or ".join(f'"{choice}"' for choice in field.choices)
     else:
         yield {"text": "text in quotes", "whole": "a whole number", "yes-or-no": "true or false"}[field.holds]

@@ -25,10 +25,13 @@ from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 from coachwork.quantity import (
     ANGLE,
     COUNT,
+    CURRENT,
     DEFAULT,
     LENGTH,
     MASS,
+    PULSE,
     RATIO,
+    TIME,
     TORQUE,
     Kind,
     Measured,
@@ -183,6 +186,39 @@ class Torque(Entry):
         return self.samples()
 
 
+class Time(Entry):
+    """Seconds."""
+
+    KIND = TIME
+
+    @property
+    def s(self) -> Numbers:
+        """Seconds, (samples,)."""
+        return self.samples()
+
+
+class Pulse(Entry):
+    """Microseconds: the length of a receiver's pulse, or a difference of two."""
+
+    KIND = PULSE
+
+    @property
+    def us(self) -> Numbers:
+        """Microseconds, (samples,)."""
+        return self.samples()
+
+
+class Current(Entry):
+    """Amperes."""
+
+    KIND = CURRENT
+
+    @property
+    def a(self) -> Numbers:
+        """Amperes, (samples,)."""
+        return self.samples()
+
+
 _BLANK = Length()
 
 
@@ -238,6 +274,13 @@ class Habits:
     def instrument_for(self, kind: Kind) -> Source:
         """The source to assume for a kind."""
         return self.everything or (self.lengths if kind is LENGTH else kind.usual)
+
+
+@dataclass(frozen=True)
+class Note:
+    """What a setting means that is no number: a text, a choice, yes or no."""
+
+    how: str
 
 
 @dataclass(frozen=True, kw_only=True)

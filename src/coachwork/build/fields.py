@@ -13,7 +13,9 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any, Literal, Union, get_args, get_origin
 
-from coachwork.build.entries import Ask, Entry, Point
+from pydantic.fields import FieldInfo
+
+from coachwork.build.entries import Ask, Entry, Note, Point
 from coachwork.build.section import Section, kebab
 from coachwork.build.tables import tables
 
@@ -29,6 +31,7 @@ class Field:
     holds   : what stands behind it
     entry   : which kind of number, for "number" and "point"
     ask     : how to take it, for the same
+    note    : what a setting means, for the others, where the model says it
     choices : for "choice"
     default : what is taken where the key is left out, for the others; None where there is nothing to take
     """
@@ -37,6 +40,7 @@ class Field:
     holds: Holds
     entry: type[Entry] | None = None
     ask: Ask | None = None
+    note: str = ""
     choices: tuple[str, ...] = ()
     default: Any = None
     required: bool = False  # within its table, where that is there
@@ -51,6 +55,8 @@ class Field:
         """What to put the callipers on, or what to choose from."""
         if self.ask is not None:
             return self.ask.how
+        if self.note:
+            return self.note
         choices = ", ".join(f'"{choice}"' for choice in self.choices)
         told = {"choice": f"choose from {choices}", "text": "a text in quotes", "whole": "a whole number"}
         return told.get(self.holds, "true or false")
@@ -125,17 +131,29 @@ def _table(kind: type[Section], header: str, *, many: bool = False) -> Table:
         key = f"{header}.{kebab(name)}"
         annotation = info.annotation
         section = next((a for a in (annotation, *get_args(annotation)) if _is_section(a)), None)
-        if section is None:
+        if section is None and get_origin(annotation) is dict:
+            inner.append(_texts(key, info))
+        elif section is None:
             ask = next((m for m in info.metadata if isinstance(m, Ask)), None)
             default = None if ask is not None or info.is_required() else info.default
             field = _field(key, annotation, ask, default)
-            fields.append(replace(field, required=info.is_required()))
+            fields.append(replace(field, required=info.is_required(), note=_note(info)))
         elif get_origin(annotation) is dict:
             inner.append(_table(section, f"{key}.{NAME}"))
         else:
             inner.append(_table(section, key, many=get_origin(annotation) is list))
     about = (inspect.getdoc(kind) or "").strip()
     return Table(header=header, about=about, fields=tuple(fields), inner=tuple(inner), many=many)
+
+
+def _texts(key: str, info: FieldInfo) -> Table:
+    """A table of texts under names of the builder's own."""
+    field = Field(key=f"{key}.{NAME}", holds="text", note=_note(info))
+    return Table(header=key, about=info.description or "", fields=(field,), inner=())
+
+
+def _note(info: FieldInfo) -> str:
+    return next((m.how for m in info.metadata if isinstance(m, Note)), "")
 
 
 def _named(kind: type[Section], header: str) -> Table:

@@ -21,8 +21,8 @@ def build_schema() -> dict[str, Any]:
 
 
 def _table(table: Table) -> dict[str, Any]:
-    properties = {field.name: _field(field) for field in table.fields}
-    named: dict[str, Any] | bool = False
+    properties = {field.name: _field(field) for field in table.fields if field.name != NAME}
+    named: dict[str, Any] | bool = next((_field(field) for field in table.fields if field.name == NAME), False)
     for inner in table.inner:
         *_, last = inner.header.split(".")
         if last != NAME:
@@ -53,6 +53,7 @@ def _field(field: Field) -> dict[str, Any]:
             schema = {"type": "integer"}
         case "yes-or-no":
             schema = {"type": "boolean"}
+    schema |= {"description": _sentence(field.note)} if field.note else {}
     return schema if field.default is None else {**schema, "default": field.default}
 
 
@@ -70,4 +71,8 @@ def _how(field: Field) -> str:
     assert field.entry is not None
     assert field.ask is not None
     unit = field.entry.KIND.bare_unit
-    return f"{field.ask.how[:1].upper()}{field.ask.how[1:]}." + (f" A bare number is in {unit}." if unit else "")
+    return _sentence(field.ask.how) + (f" A bare number is in {unit}." if unit else "")
+
+
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}."

@@ -10,7 +10,7 @@ from pydantic import ValidationError
 
 from coachwork.build.entries import Habits
 from coachwork.build.faults import LEFT_OUT, faults_of, told, unknown
-from coachwork.build.lines import line_of
+from coachwork.build.lines import joined, line_of
 from coachwork.build.plausibility import doubts_about
 from coachwork.build.section import Section
 from coachwork.build.sections.about import About
@@ -95,8 +95,12 @@ def _section(kind: type[S], tables: dict[str, Any], habits: Habits, text: str, f
         faults.append(Fault(key=kind.TABLE, line=line, read=f"read {told(raw)}", wanted=wanted))
         return kind()
     try:
-        return kind.model_validate({kind.NAMES: raw} if kind.NAMES else raw, context=habits)
+        section = kind.model_validate({kind.NAMES: raw} if kind.NAMES else raw, context=habits)
     except ValidationError as error:
         for problem in error.errors(include_url=False):
             faults += faults_of(kind, problem, habits, text)
         return kind()
+    for steps, read, wanted in section.own_faults():
+        path = (kind.TABLE, *steps)
+        faults.append(Fault(key=joined(path), line=line_of(text, path), read=read, wanted=wanted))
+    return section

@@ -8,6 +8,7 @@ from typing import Any, ClassVar, Self
 from pydantic import BaseModel, ConfigDict
 
 from coachwork.build.entries import Ask, Entry, Point, View
+from coachwork.build.places import Steps
 from coachwork.quantity import Source
 
 
@@ -19,8 +20,8 @@ def kebab(name: str) -> str:
 class Section(BaseModel):
     """One table of the build file. Every field may be left out.
 
-    A field is an Entry or Point (annotated with its Ask), a setting (text from a short list), another Section, a
-    list of Sections, or a table from names to Sections.
+    A field is an Entry or Point (annotated with its Ask), a setting (text from a short list; what it means stands in
+    a Note), another Section, a list of Sections, or a table from names to Sections or to texts.
 
     TABLE      : the table's name in the file; only top-level sections have one
     ORDER      : where a new file lists it
@@ -59,7 +60,10 @@ class Section(BaseModel):
             elif isinstance(value, list):
                 update[name] = [item.keyed(f"{key}[{i + 1}]") for i, item in enumerate(value)]
             elif isinstance(value, dict):
-                update[name] = {item: section.keyed(f"{key}.{item}") for item, section in value.items()}
+                update[name] = {
+                    item: inner.keyed(f"{key}.{item}") if isinstance(inner, Section) else inner
+                    for item, inner in value.items()
+                }
         return self.model_copy(update=update)
 
     def seen_by(self, view: View | None) -> Self:
@@ -77,6 +81,10 @@ class Section(BaseModel):
             return value
 
         return self.model_copy(update={name: seen(getattr(self, name)) for name in type(self).model_fields})
+
+    def own_faults(self) -> Iterator[tuple[Steps, str, str]]:
+        """What is wrong between keys that can each be read: (steps inside the section, what was read, wanted)."""
+        yield from ()
 
     def entries(self) -> Iterator[Entry]:
         """Every entry of the section, blank or not, in the order of the model."""
