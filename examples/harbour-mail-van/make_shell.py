@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import sys
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
@@ -279,7 +280,7 @@ def main() -> None:
     made = make(AS_FOUND if options.as_found else AS_FINISHED, seed=options.seed, step=options.step,
                 noise=options.noise)  # fmt: skip
     write_stl(options.file, made.vertices, made.faces)
-    print(json.dumps(made.truth))
+    sys.stdout.write(json.dumps(made.truth) + "\n")
 
 
 if __name__ == "__main__":
