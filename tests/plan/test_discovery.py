@@ -76,6 +76,13 @@ def test_a_parameter_without_a_type_is_named():
         wire([study("odd", compute)])
 
 
+def test_a_study_that_does_not_say_what_it_returns_is_named():
+    def compute(): ...
+
+    with pytest.raises(TypeError, match="study odd: its compute function does not say which result it returns"):
+        wire([study("odd", compute)])
+
+
 def test_studies_that_ask_for_each_other_are_refused():
     def one(other: Other) -> One: ...
     def other(one: One) -> Other: ...

@@ -27,7 +27,8 @@ from coachwork.quantity import (
     VOLUME,
     Kind,
     parse,
-)  # fmt: skip
+)
+from coachwork.quantity.units import EVERYDAY
 
 # Definitions, each exact; quoted from memory, the documents were not opened here.
 DEFINED = [
@@ -93,3 +94,12 @@ def test_the_shared_registry_of_pint_is_left_alone() -> None:
     before = pint.get_application_registry().get()
     parse("1 in", LENGTH)
     assert pint.get_application_registry().get() is before
+
+
+@pytest.mark.parametrize(("kind_name", "unit"), sorted(EVERYDAY))
+def test_everyday_units_are_what_pint_says(kind_name: str, unit: str) -> None:
+    """Bit for bit, so that the few units known without pint cannot be worth anything else than with it."""
+    kind = next(kind for kind in KINDS if kind.name == kind_name)
+    one = pint.UnitRegistry(non_int_type=Fraction).Quantity(Fraction(1), unit)
+
+    assert EVERYDAY[kind_name, unit] == one.to(kind.unit).magnitude

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from itertools import islice
 
-from coachwork.build.fields import field_of
 from coachwork.cli.screen import Screen, Tone
 from coachwork.cli.words import chance, count, listed, numbers_of, points_joined, sentence
 from coachwork.confidence import NextStep, Report
@@ -145,7 +144,6 @@ def _step(screen: Screen, number: int, told: tuple[str, NextStep], questions: di
     }[step.reason]
     mark = f"{number}."
     screen.say(key, mark=mark, indent=_INDENT, tone="strong")
-    field = field_of(step.key)
-    screen.say(sentence(step.how if field is None else field.how), indent=_INDENT + len(mark) + 1)
+    screen.say(sentence(step.how), indent=_INDENT + len(mark) + 1)
     if served:
         screen.say(f"{why}: {listed(served, most=2)}", indent=_INDENT + len(mark) + 1)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from coachwork.build import Build, Entry
+from coachwork.build.fields import field_of
 from coachwork.plan import Answer
 from coachwork.quantity import Source
 from coachwork.studies.finding import Verdict
@@ -45,8 +46,17 @@ def _blank(entries: Mapping[str, Entry], verdicts: tuple[Verdict, ...]) -> Itera
     for key, held_up in waiting.items():
         # A verdict that waits for one number alone counts whole; one that waits for six, a sixth for each.
         weight = sum(1 / len(verdict.missing) for verdict in held_up)
-        how = entries[key].how if key in entries else "choose one of the kinds listed in the build file's reference"
-        yield NextStep(key=key, reason="not measured", how=how, verdicts=tuple(v.id for v in held_up), weight=weight)
+        yield NextStep(
+            key=key, reason="not measured", how=_how(entries, key), verdicts=tuple(v.id for v in held_up), weight=weight
+        )
+
+
+def _how(entries: Mapping[str, Entry], key: str) -> str:
+    """How to take a number, which choices there are, or that a whole table is wanted."""
+    if key in entries:
+        return entries[key].how
+    field = field_of(key)
+    return field.how if field is not None else f"a table of its own, [{key}]; the build file's reference tells its keys"
 
 
 def _doubt(verdict: Verdict) -> float:

@@ -45,7 +45,10 @@ def wire(found: Iterable[Study]) -> tuple[Wiring, ...]:
     """
     found = tuple(found)
     hints = {study.name: get_type_hints(study.compute) for study in found}
-    makers: dict[Any, str] = {hints[study.name].get("return"): study.name for study in found}
+    for name, hint in hints.items():
+        if not isinstance(hint.get("return"), type):
+            raise TypeError(f"study {name}: its compute function does not say which result it returns")
+    makers: dict[Any, str] = {hint["return"]: name for name, hint in hints.items()}
     wirings: dict[str, Wiring] = {}
     for study in found:
         sections: dict[str, type[Section]] = {}

@@ -1,6 +1,7 @@
 """Unit texts, and what one of them is worth in a kind's internal unit.
 
-The conversions are pint's. Its registry takes 0.5 s to load, so a unit that is the kind's own never asks for it.
+The conversions are pint's. Its registry takes 0.5 s to load, so a unit that is the kind's own never asks for it, nor
+do the few that stand in every build; a test holds these to pint.
 """
 
 import difflib
@@ -39,6 +40,13 @@ class OtherKind(ValueError):
         super().__init__(dimension)
         self.dimension = dimension
 
+
+EVERYDAY = {
+    ("length", "in"): Fraction(254, 10), ("length", "inch"): Fraction(254, 10), ("length", "ft"): Fraction(3048, 10),
+    ("length", "cm"): Fraction(10), ("length", "m"): Fraction(1000),
+    ("mass", "kg"): Fraction(1000), ("torque", "kgf cm"): Fraction(980665, 10000),
+}  # fmt: skip
+"""(kind, unit) -> its size in the kind's internal unit, for units met in most builds."""
 
 # Letters, then perhaps a small power; joined by blanks or /. Whatever else pint could evaluate never reaches it.
 _FACTOR = r"[A-Za-zµμ]{1,24}(?:\^-?[1-4])?"
@@ -94,6 +102,8 @@ def conversion(unit: str, kind: Kind) -> Conversion:
         return Conversion(Fraction(1))
     if kind.name == "ratio" and unit == "%":
         return Conversion(Fraction(1, 100))
+    if (kind.name, unit) in EVERYDAY:
+        return Conversion(EVERYDAY[kind.name, unit])
     if _UNIT.fullmatch(unit) is None:
         raise UnknownUnit(_nearest(unit, kind))
     if unit == "%":

@@ -17,7 +17,6 @@ class Measuring(Section):
     ORDER: ClassVar[int] = 5
 
     lengths: Literal["callipers", "ruler", "tape"] = "callipers"
-    units: Literal["mm", "in"] = "mm"
     callipers: Annotated[Length, Ask(how="how far a calliper reading of yours may be off, each way")] = Length()
     ruler: Annotated[Length, Ask(how="how far a ruler reading of yours may be off, each way")] = Length()
     tape: Annotated[Length, Ask(how="how far a tape reading of yours may be off, each way")] = Length()
@@ -27,8 +26,10 @@ class Measuring(Section):
     )
     gauge: Annotated[Angle, Ask(how="how far an angle reading of yours may be off, each way")] = Angle()
     scales: Annotated[Mass, Ask(how="how far your kitchen scale may be off, each way")] = Mass()
-    photo: Annotated[Ratio, Ask(how="how far a length taken off a photograph may be off, in percent")] = Ratio()
-    guess: Annotated[Ratio, Ask(how="how far your guesses may be off, in percent")] = Ratio()
+    photo: Annotated[
+        Ratio, Ask(how="how far a length taken off a photograph may be off, such as 2 %", usual=(0.001, 0.2))
+    ] = Ratio()
+    guess: Annotated[Ratio, Ask(how="how far your guesses may be off, such as 20 %", usual=(0.02, 0.8))] = Ratio()
 
     def habits(self) -> Habits:
         """What a bare number means in this build."""
