@@ -198,7 +198,8 @@ def test_pint_is_not_loaded_for_a_kinds_own_units() -> None:
 import sys
 from coachwork.quantity import ANGLE, LENGTH, RATIO, RESISTANCE, TEMPERATURE, TORQUE, brief, parse, show
 for text, kind in [(267, LENGTH), ("~ 267 ± 1 mm", LENGTH), ("2.5", ANGLE), ("2.5 deg", ANGLE), ("1:10", RATIO),
-                   ("3 %", RATIO), ("3 ohm", RESISTANCE), ("20 °C", TEMPERATURE), ("785 N mm", TORQUE), ("8 kgf cm", TORQUE), ("1 in", LENGTH)]:
+                   ("3 %", RATIO), ("3 ohm", RESISTANCE), ("20 °C", TEMPERATURE), ("785 N mm", TORQUE),
+                   ("8 kgf cm", TORQUE), ("1 in", LENGTH)]:
     show(parse(text, kind)), brief(parse(text, kind))
 assert "pint" not in sys.modules
 parse("1 mile", LENGTH)
