@@ -26,6 +26,7 @@ SIDE = 0.55  # of the half-width: what lies further in is not the side's wall bu
 LEAST_RISE, LEAST_WIDTH, MOST_WIDTH = 0.03, 0.07, 0.35  # of the body's length: rise over the sill, width of an opening
 LEAST_ARC = np.radians(100)  # a circle through less of its edge than this is not trusted; our choice
 CIRCULAR = 0.02  # of the radius: a lip that strays further from the circle is of another shape
+FEWEST_STEPS = 8  # round the lip, each with vertices enough to tell how far out it is and how thick
 LEGS = np.radians(12)  # below this over the horizontal the lip may run straight down
 
 Side = Literal["left", "right"]
@@ -229,29 +230,29 @@ def _around(x: Numbers, y: Numbers, z: Numbers, circle: Circle, *, skin: NDArray
     else:
         opening, half_opening = 2 * circle.radius, float(6 * circle.sigmas[2] + noise)
     on = skin & (np.abs(np.hypot(dx, dz) - circle.radius) < reach) & (dz > -band)
-    turn = np.floor(np.degrees(np.arctan2(dz[on], dx[on])) / 4).astype(int)
+    width = max(4.0, float(np.degrees(2 * spacing / circle.radius)))  # of a step round the lip, degrees
+    turn = np.floor(np.degrees(np.arctan2(dz[on], dx[on])) / width).astype(int)
     outer, inner = [], []
     for step in np.unique(turn):
         here = y[on][turn == step]
         if len(here) >= 3:
             outer.append((step, float(here.max())))
             inner.append(float(here.min()))
-    if not outer:
-        value = float(np.median(y[on])) if on.any() else float("nan")
-        return _Around(outer=value, half_outer=3 * noise, opening=opening, half_opening=half_opening,
-                       thickness=float("nan"), half_thickness=float("nan"))  # fmt: skip
-    steps, outs = np.array([s for s, _ in outer]), np.array([o for _, o in outer])
-    low = (steps * 4 < 40) | (steps * 4 >= 140)  # about the height of the centre
-    at_centre = outs[low] if low.sum() >= 3 else outs
-    # The outermost of a few noisy vertices lies about one standard deviation too far out.
-    bias = 0.85 * noise
+    steps, outs = np.array([s for s, _ in outer], dtype=float), np.array([o for _, o in outer])
+    at_centre = outs[(steps * width < 40) | (steps * width >= 140)]  # about the height of the centre
+    nothing = float("nan")
+    if len(outs) < FEWEST_STEPS or len(at_centre) < 3:  # too coarse to tell edge from wall
+        return _Around(outer=nothing, half_outer=nothing, opening=opening, half_opening=half_opening,
+                       thickness=nothing, half_thickness=nothing)  # fmt: skip
+    bias = 0.85 * noise  # the outermost of three or so noisy vertices lies this much too far out on average
+    coarse = 0.03 * spacing
     thick = outs - np.array(inner)
     single = float(np.median(thick)) < 4 * noise + 0.1 * spacing
     return _Around(
         outer=float(np.median(at_centre)) - bias,
-        half_outer=float(3 * 1.25 * at_centre.std() / np.sqrt(len(at_centre)) + noise),
+        half_outer=float(3.75 * at_centre.std() / np.sqrt(len(at_centre)) + noise + coarse),
         opening=opening,
         half_opening=half_opening,
-        thickness=float("nan") if single else float(np.median(thick)) - 2 * bias,
-        half_thickness=float("nan") if single else float(3 * 1.25 * thick.std() / np.sqrt(len(thick)) + 1.5 * noise),
+        thickness=nothing if single else float(np.median(thick)) - 2 * bias,
+        half_thickness=nothing if single else float(3.75 * thick.std() / np.sqrt(len(thick)) + 1.5 * noise + coarse),
     )

@@ -10,6 +10,7 @@ from scipy.sparse import csr_array
 from coachwork.scans.mesh import Indices, Mesh, Numbers
 
 TRIED = 40  # of the outermost vertices
+LEAST = 0.01  # half-width that no scan beats, in mm; our choice
 FITS = 1.7  # a surface whose vertices scatter more than this times the noise is of another shape
 OUTERMOST = 0.85  # quantile of the surface's heights at those vertices; the very highest would be noise again
 
@@ -33,7 +34,7 @@ def reach(mesh: Mesh, direction: Numbers, *, noise: float, random: np.random.Gen
     fits = [_surface_height(mesh, int(vertex), heights, direction, noise) for vertex in outer]
     values, sigmas = np.array(fits).T
     value = float(np.quantile(values, OUTERMOST))
-    return Reach(value=min(value, top), half=float(2 * np.median(sigmas)) + 0.6 * noise)
+    return Reach(value=min(value, top), half=float(2 * np.median(sigmas)) + 0.6 * noise + LEAST)
 
 
 def _spikes(mesh: Mesh, heights: Numbers, noise: float) -> Numbers:

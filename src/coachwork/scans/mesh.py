@@ -19,6 +19,8 @@ Numbers = NDArray[np.float64]
 Indices = NDArray[np.int64]
 
 SPECK = 0.01  # a loose piece with less than this share of the area is dirt the scanner saw; our choice
+SOUP = 1.2  # points a triangle; a connected surface has about half a point for each
+WELD = 1e-5  # of the mesh's size: points closer than this are one
 FEWEST = 200  # triangles; a shell of fewer has no arches to find
 
 
@@ -108,7 +110,9 @@ def tidy(vertices: Numbers, faces: Indices) -> Mesh:
     vertices = np.ascontiguousarray(vertices, dtype=np.float64)
     if len(faces) and (faces.min() < 0 or faces.max() >= len(vertices)):
         raise ScanRefused("triangles refer to points that are not in the file; export the mesh again")
-    used = vertices[np.unique(faces)] if len(faces) else vertices[:0]
+    named = np.zeros(len(vertices), dtype=bool)
+    named[faces.ravel()] = True
+    used = vertices[named]
     bad = int((~np.isfinite(used)).any(axis=1).sum())
     if bad:
         raise ScanRefused(f"{bad:,} of its points have coordinates that are no numbers; export the mesh again")
@@ -117,7 +121,12 @@ def tidy(vertices: Numbers, faces: Indices) -> Mesh:
     if not len(faces):
         raise ScanRefused("there is no triangle in it; export the surface, not the points alone")
     first, index = _merged(vertices)
+    if len(first) > SOUP * len(faces):  # some programs write each triangle's corners anew, rounded on their own
+        size = float(np.linalg.norm(np.ptp(used, axis=0)))
+        first, index = _merged(np.round(vertices / (WELD * max(size, 1e-300))))
     vertices, faces = vertices[first], index[faces]
+    if len(first) > SOUP * len(faces):
+        raise ScanRefused("its triangles do not share corners; merge equal points in your scanner's program first")
     flat = (faces[:, 0] == faces[:, 1]) | (faces[:, 1] == faces[:, 2]) | (faces[:, 2] == faces[:, 0])
     mesh = _compact(Mesh(vertices, faces[~flat]))
     if len(mesh.faces) < FEWEST:

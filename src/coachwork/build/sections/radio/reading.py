@@ -13,7 +13,8 @@ _FORMS = ("exactly when", "only when", "whenever", "unless", "at power-up", "on 
 
 _ALSO_SAID: dict[str, Tokens] = {
     "startup": ("power", "up"), "start": ("power", "up"), "boot": ("power", "up"), "press": ("action",),
-    "presses": ("actions",), "step": ("action",), "steps": ("actions",), "until": ("unless",), "failsafe": ("signal", "loss"),
+    "presses": ("actions",), "step": ("action",), "steps": ("actions",), "until": ("unless",),
+    "failsafe": ("signal", "loss"),
 }  # fmt: skip
 
 
