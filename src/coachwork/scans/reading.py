@@ -1,4 +1,4 @@
-"""Mesh files to arrays: STL by itself, OBJ, PLY, GLB, 3MF by the mesh library, STEP by the CAD kernel if it is there."""
+"""Mesh files to arrays: STL by itself, OBJ, PLY, GLB, 3MF by the mesh library, STEP by the CAD kernel if present."""
 
 from __future__ import annotations
 
