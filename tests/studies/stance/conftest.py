@@ -106,7 +106,7 @@ ride-height = 12
 tuck = 1.5
 [wanted.rear]
 tuck = 1.5
-[candidates.gullwing]
+[candidates.longshore]
 wheelbase = 246
 hub-faces-front = 150
 hub-faces-rear = 150

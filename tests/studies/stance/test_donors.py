@@ -15,9 +15,9 @@ KEYS = ("wheelbase", "hub-faces-front", "hub-faces-rear", "drive")
 def with_donors(with_):
     def edit(changes=None):
         rows = {f"{name}.{key}": value for name, row in DONORS.items() for key, value in zip(KEYS, row, strict=True)}
-        gone = {f"candidates.gullwing.{key}": None for key in KEYS}
+        gone = {f"candidates.longshore.{key}": None for key in KEYS}
         return with_(rows | {"candidates.long.belt-pitch": 3} | gone | (changes or {})).replace(
-            "[candidates.gullwing]", ""
+            "[candidates.longshore]", ""
         )
 
     return edit
@@ -78,6 +78,6 @@ def test_a_candidate_without_its_numbers_says_which(with_donors, findings_of):
 
 
 def test_no_candidates_no_question(with_, findings_of):
-    text = with_({f"candidates.gullwing.{key}": None for key in KEYS}).replace("[candidates.gullwing]", "")
+    text = with_({f"candidates.longshore.{key}": None for key in KEYS}).replace("[candidates.longshore]", "")
 
     assert not any(id.startswith("stance.candidates") for id in findings_of(text))
