@@ -120,6 +120,8 @@ def tidy(vertices: Numbers, faces: Indices) -> Mesh:
         raise ScanRefused("its points lie further out than any unit explains; export the mesh again")
     if not len(faces):
         raise ScanRefused("there is no triangle in it; export the surface, not the points alone")
+    if len(faces) < FEWEST:
+        raise _too_few(len(faces))
     first, index = _merged(vertices)
     if len(first) > SOUP * len(faces):  # some programs write each triangle's corners anew, rounded on their own
         size = float(np.linalg.norm(np.ptp(used, axis=0)))
@@ -130,8 +132,12 @@ def tidy(vertices: Numbers, faces: Indices) -> Mesh:
     flat = (faces[:, 0] == faces[:, 1]) | (faces[:, 1] == faces[:, 2]) | (faces[:, 2] == faces[:, 0])
     mesh = _compact(Mesh(vertices, faces[~flat]))
     if len(mesh.faces) < FEWEST:
-        raise ScanRefused(f"only {len(mesh.faces)} triangles in it; a shell has some hundred at the very least")
+        raise _too_few(len(mesh.faces))
     return _without_specks(mesh)
+
+
+def _too_few(triangles: int) -> ScanRefused:
+    return ScanRefused(f"{triangles} of its triangles are worth looking at; a shell has some hundred at the very least")
 
 
 def _merged(vertices: Numbers) -> tuple[Indices, Indices]:

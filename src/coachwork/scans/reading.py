@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,6 +15,8 @@ from coachwork.scans.errors import ScanRefused
 from coachwork.scans.mesh import Indices, Numbers
 
 FINENESS_MM = 0.05  # how far the triangles of a STEP file may stray from its surfaces
+_BLOCK = 1 << 24
+_CORNER = re.compile(rb"vertex\s+(\S{1,32})\s+(\S{1,32})\s+(\S{1,32})")
 _TRIANGLE = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("spare", "<u2")])
 _LONG_NAMES = {"millimeter": "mm", "millimeters": "mm", "millimetre": "mm", "centimeter": "cm", "centimeters": "cm",
                "meter": "m", "meters": "m", "inch": "in", "inches": "in", "foot": "ft", "feet": "ft"}  # fmt: skip
@@ -52,12 +55,31 @@ def read_mesh(path: Path) -> FileMesh:
 
 def _stl(path: Path, size: int) -> FileMesh:
     if not claims.stl_is_binary(path, size):
-        return _by_library(path, "stl_ascii")
+        return _text_stl(path)
     with path.open("rb") as file:
         file.seek(80)
         count = int(np.frombuffer(file.read(4), "<u4")[0])
         rows = np.fromfile(file, dtype=_TRIANGLE, count=count)
     return FileMesh(rows["corners"].reshape(-1, 3).astype(np.float64), np.arange(3 * len(rows)).reshape(-1, 3))
+
+
+def _text_stl(path: Path) -> FileMesh:
+    """A block at a time, so that memory is that of the triangles and not of the text."""
+    blocks: list[Numbers] = []
+    rest, count = b"", 0
+    with path.open("rb") as file:
+        while piece := file.read(_BLOCK):
+            text = rest + piece
+            cut = text.rfind(b"endloop") + 1  # a corner's three numbers all stand before the end of its loop
+            text, rest = text[:cut], text[cut:]
+            corners = _CORNER.findall(text)
+            blocks.append(np.array(corners, dtype="S32").astype(np.float64).reshape(-1, 3))
+            count += len(corners)
+            if count > 3 * claims.MOST_TRIANGLES:
+                raise claims.too_many(path, count // 3)
+    if count % 3:
+        raise ScanRefused(f"{path.name} is no STL: its {count:,} corners do not make triangles")
+    return FileMesh(np.concatenate(blocks), np.arange(count).reshape(-1, 3))
 
 
 def _obj(path: Path, _: int) -> FileMesh:

@@ -6,9 +6,9 @@ L103) and ISO 612 (clauses such as 6.1), both cited from memory; where neither n
 
 from __future__ import annotations
 
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
-from coachwork.build.entries import Ask, Length
+from coachwork.build.entries import Ask, Length, Point
 from coachwork.build.section import Section
 from coachwork.quantity import Source
 
@@ -137,12 +137,34 @@ class Arch(Section):
     )
 
 
+_MARK: Any = {"sign": "any", "source": Source.SCAN}
+
+
+class Landmarks(Section):
+    """Points of the mesh, in its file's own numbers (no unit), where `coachwork measure` asks for them."""
+
+    nose: Annotated[Point, Ask(how="a point at the shell's nose, as the mesh's viewer shows it", **_MARK)] = Point()
+    tail: Annotated[Point, Ask(how="a point at the shell's tail, as the mesh's viewer shows it", **_MARK)] = Point()
+    roof: Annotated[Point, Ask(how="a point on the shell's roof, as the mesh's viewer shows it", **_MARK)] = Point()
+    front_left_arch: Annotated[Point, Ask(how="a point in the opening of the left front arch", **_MARK)] = Point()
+    front_right_arch: Annotated[Point, Ask(how="a point in the opening of the right front arch", **_MARK)] = Point()
+    rear_left_arch: Annotated[Point, Ask(how="a point in the opening of the left rear arch", **_MARK)] = Point()
+    rear_right_arch: Annotated[Point, Ask(how="a point in the opening of the right rear arch", **_MARK)] = Point()
+
+
 class Shell(Outline):
-    """The scale body, measured with callipers; heights from the ground line you mean it to stand on."""
+    """The scale body, measured with callipers; heights from the ground line you mean it to stand on.
+
+    `mesh` names a scan of it (STL, OBJ, PLY, GLB, 3MF) inside the build's folder, `mesh-units` its unit where that
+    cannot be told from the length.
+    """
 
     TABLE: ClassVar[str] = "shell"
     ORDER: ClassVar[int] = 11
 
+    mesh: str = ""
+    mesh_units: Literal["mm", "cm", "m", "in", "ft"] | None = None
+    landmarks: Landmarks = Landmarks()
     front: Arch = Arch()
     rear: Arch = Arch()
 
