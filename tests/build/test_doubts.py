@@ -150,3 +150,11 @@ def test_wide_spreads_excuse_what_tight_ones_do_not():
 )
 def test_swapped_digits_are_neighbours_before_or_behind_the_point(value, expected, found):
     assert swapped_digits(value, expected, within=0.002) == found
+
+
+def test_a_whole_number_out_of_family_is_doubted_without_a_slip_to_a_fraction():
+    """Nineteen outputs are odd; 1.9 of them would be odder, and used to stop the reader."""
+    build = read_text("[radio.receiver]\noutputs = 19", Path("b"))
+    (doubt,) = build.doubts
+    assert doubt.key == "radio.receiver.outputs"
+    assert doubt.suggestion == "look again"

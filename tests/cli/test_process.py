@@ -54,7 +54,11 @@ def test_version_and_help():
     ("arguments", "told"),
     [
         (["chek"], "chek: there is no command of this name; did you mean check?\n"),
-        (["xyzzy"], "xyzzy: there is no command of this name; there are new, check, enter, plot, demo and schema\n"),
+        (
+            ["xyzzy"],
+            "xyzzy: there is no command of this name; "
+            "there are new, check, enter, plot, rehearse, card, demo and schema\n",
+        ),
         (["check", "--colour"], "unrecognized arguments: --colour"),
         (["enter", "here"], "the following arguments are required: KEY, VALUE"),
         (["schema", "shell"], "invalid choice: 'shell'"),

@@ -16,7 +16,10 @@ from coachwork.plan import Plan
 VANS = Path(__file__).parents[2] / "examples" / "harbour-mail-van"
 ROW = re.compile(r"^\| (?P<what>[^|]+) \| (?P<id>[a-z.-]+) \| (?P<value>-?[\d.]+) \| (?P<unit>[^|]+) \|$", re.MULTILINE)
 PLANTED = [match.groupdict() for match in ROW.finditer((VANS / "README.md").read_text(encoding="utf-8"))]
-DECISIONS = ("build.", "changes.", "wanted.", "measuring.")  # chosen, not measured: leaving one out is an answer
+# Chosen, not measured: leaving one out is an answer.
+DECISIONS = ("build.", "changes.", "wanted.", "measuring.", "radio.channels.", "radio.receiver.outputs")
+# Wired to the beacons' output in the finished van, it has no pulse that could come near a switching point.
+ONLY_FOUND = {"radio.device.cab-lamp.clear-of-noise"}
 
 
 @pytest.fixture(scope="module")
@@ -59,7 +62,7 @@ def test_nothing_fails_on_the_finished_van(finished):
 
 
 def test_both_vans_answer_the_same_questions(found, finished):
-    assert {verdict.id for verdict in found.verdicts} == {verdict.id for verdict in finished.verdicts}
+    assert {verdict.id for verdict in found.verdicts} - ONLY_FOUND == {verdict.id for verdict in finished.verdicts}
 
 
 def test_enough_dimensions_with_spreads(found):

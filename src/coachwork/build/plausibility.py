@@ -96,7 +96,8 @@ def _slip(entry: Entry, low: float, high: float) -> str | None:
     assert entry.measured is not None
     value = entry.measured.value
     for factor, told in _SLIPS.get(entry.measured.kind, _OTHER_SLIPS):
-        if low <= value * factor <= high:
+        whole = not entry.measured.kind.whole or (value * factor).is_integer()  # no slip makes 1.9 teeth of 19
+        if low <= value * factor <= high and whole:
             return f"{told} ({_as(entry, value * factor)} would be in family)"
     return None
 

@@ -32,7 +32,7 @@ first steps:
                                  put one more number in and see what it changes
 
 coachwork COMMAND --help tells more about each."""
-COMMANDS = ("new", "check", "enter", "plot", "demo", "schema")
+COMMANDS = ("new", "check", "enter", "plot", "rehearse", "card", "demo", "schema")
 _BUILD = "the build's folder, or its build file"
 
 
@@ -56,10 +56,23 @@ def read_arguments(arguments: list[str]) -> tuple[Command, argparse.Namespace]:
     if arguments[:1] == ["enter"] and not {"-h", "--help", "--"} & set(arguments):
         # A value such as "-12mm" is no option.
         arguments = ["enter", *(" " + word if re.match(r"-[.\d]", word) else word for word in arguments[1:])]
+    if arguments[:1] == ["rehearse"]:  # actions may stand on either side of an option, which argparse has no word for
+        arguments = ["rehearse", *_options_last(arguments[1:])]
     options = parser.parse_args(arguments or ["first-steps"])
     module = importlib.import_module(f"coachwork.cli.{options.command.replace('-', '_')}")
     command: Command = module.run
     return command, options
+
+
+def _options_last(words: list[str]) -> list[str]:
+    """Options, each with its value, behind everything else.
+
+    >>> _options_last(["van", "--plot", "a.svg", "press horn"])
+    ['van', 'press horn', '--plot', 'a.svg']
+    """
+    values = {i + 1 for i, word in enumerate(words) if word.startswith("--") and "=" not in word}
+    options = [word for i, word in enumerate(words) if word.startswith("-") or i in values]
+    return [word for i, word in enumerate(words) if not (word.startswith("-") or i in values)] + options
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -94,6 +107,23 @@ def _parser() -> argparse.ArgumentParser:
         "Writes every curve of the build as an SVG drawing: as bought against as changed."))  # fmt: skip
     plot.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
     plot.add_argument("--to", metavar="FOLDER", type=Path, help="where to write them (default: charts in the build)")
+
+    rehearse = commands.add_parser("rehearse", help="play on the radio and see what each accessory does", description=(
+        "Switches the radio on and plays actions on it: pulses, what each device does, and the supply's current. "
+        "Actions are such as: press bell-button; let go of bell-button; hold bell-button 2 s; trigger to 40 %%; "
+        "wait 3 s; power off and on; lose the signal; the signal returns. Without any, they are asked for."
+    ))  # fmt: skip
+    rehearse.add_argument("place", metavar="DIR", type=Path, help=_BUILD)
+    rehearse.add_argument("actions", metavar="ACTION", nargs="*", help="what to do, each in quotes")
+    rehearse.add_argument("--script", metavar="FILE", type=Path, help="a text file, one action a line")
+    rehearse.add_argument("--wish", metavar="NAME", help="the shortest way to where this wish is broken")
+    rehearse.add_argument("--plot", metavar="FILE", type=Path, help="draw it against time: an .svg file, or a folder")
+
+    card = commands.add_parser("card", help="print the channel card", description=(
+        "Which control moves which output, the pulses, what each device does with them, at power-up, and when the "
+        "signal is lost."))  # fmt: skip
+    card.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
+    card.add_argument("--markdown", metavar="FILE", type=Path, help="write it as Markdown instead")
 
     demo = commands.add_parser("demo", help="copy the example builds out and check them", description=(
         "Copies the harbour mail van out, once as found with its faults and once as finished, checks and draws both."

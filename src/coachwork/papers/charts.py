@@ -26,7 +26,7 @@ _LOOKS: dict[Variant, dict[str, Any]] = {
     "reference": {"color": "#5a5a5a", "linestyle": (0, (1, 1.6)), "linewidth": 1.4},
 }
 _MARKERS: dict[Variant, str] = {"as bought": "osD^v", "as changed": "soDv^", "reference": "x+1234"}
-_SETTINGS: dict[str, Any] = {
+SETTINGS: dict[str, Any] = {
     "svg.fonttype": "none",
     "font.family": "sans-serif",
     "font.sans-serif": ["DejaVu Sans", "Arial", "sans-serif"],
@@ -41,7 +41,7 @@ def svg(chart: Chart) -> str:
     import matplotlib as mpl
     from matplotlib.figure import Figure  # not pyplot: it would look for a display
 
-    settings: Any = {**_SETTINGS, "svg.hashsalt": chart.id}
+    settings: Any = {**SETTINGS, "svg.hashsalt": chart.id}
     with mpl.rc_context(settings):
         figure = Figure(figsize=(WIDTH_IN, HEIGHT_IN), layout="constrained")
         axes = figure.add_subplot()

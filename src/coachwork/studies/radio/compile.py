@@ -14,11 +14,18 @@ from coachwork.studies.radio.setup import Setup
 MOST_TICKS = 24  # of the longest time; each running timer multiplies the states by its ticks
 
 
-def compiled(setup: Setup, marks: Positions | None = None, stops: Positions | None = None) -> Product:
-    """A setup as one machine; marks and stops as in `levels`. Raises OverflowError where its states are uncountable."""
+def compiled(
+    setup: Setup, marks: Positions | None = None, stops: Positions | None = None, *, finest_s: float | None = None
+) -> Product:
+    """A setup as one machine; marks and stops as in `levels`.
+
+    finest_s : count time at least as finely; for one way through the states, too fine for all of them
+    """
     levels = levels_of(setup, marks or {}, stops or {})
     times = [time for one in setup.devices for time in (one.hold_s, one.time_out_s) if time is not None]
     tick_s, coarse = _tick(times)
+    if tick_s is not None and finest_s is not None:
+        tick_s, coarse = tick_s / math.ceil(tick_s / finest_s), False
 
     def ticks(time_s: float | None) -> int:
         return 0 if time_s is None or tick_s is None else max(1, math.ceil(round(time_s / tick_s, 9)))

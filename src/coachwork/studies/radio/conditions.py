@@ -14,7 +14,7 @@ from coachwork.build.sections.radio.wishes import (
     Not,
     SignalIs,
 )  # fmt: skip
-from coachwork.studies.radio.product import SIGNAL, Columns, Product
+from coachwork.studies.radio.product import SIGNAL, Columns, Product, hand
 
 
 def holds(product: Product, condition: Condition, columns: Columns) -> NDArray[np.bool_]:
@@ -23,7 +23,7 @@ def holds(product: Product, condition: Condition, columns: Columns) -> NDArray[n
         case DeviceIs(device=name, modes=modes):
             return np.asarray(np.isin(product.tables[name].mode, modes)[columns[name]])
         case ControlIs(control=name):
-            return _stands(condition, product.levels[name])[columns[name]]
+            return _stands(condition, product.levels[name])[columns[hand(name)]]
         case SignalIs(lost=lost):
             return np.asarray(is_lost(columns) == lost)
         case Not(of=one):
@@ -51,7 +51,7 @@ def at_rest(product: Product, columns: Columns) -> NDArray[np.bool_]:
     """Where every control stands at its rest."""
     rest = _all(columns)
     for control in product.setup.controls:
-        rest &= columns[control.name] == product.rest_level(control)
+        rest &= columns[hand(control.name)] == product.rest_level(control)
     return rest
 
 

@@ -13,7 +13,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from coachwork.build.sections.radio.wishes import ControlIs, DeviceIs, Wish, atoms
+from coachwork.build.sections.radio.wishes import ControlIs, DeviceIs, Wish, atoms, parts_of
+from coachwork.studies.parts import CannotBe
 from coachwork.studies.radio.compile import compiled
 from coachwork.studies.radio.conditions import at_rest, holds, is_lost
 from coachwork.studies.radio.explore import MOST_STATES, Explored, explore
@@ -44,6 +45,7 @@ class Judged:
     complete : whether those are all
     depth    : actions to the farthest of them
     count    : states that break it; of "can be reached", those that have it
+    in_parts : whether there were too many states, and the wish's parts were looked at one by one
     way      : (event, state) from power-up to the first state that breaks it (or has it, where it can be reached)
     """
 
@@ -54,6 +56,7 @@ class Judged:
     depth: int
     count: int
     way: tuple[tuple[Event | None, int], ...] = ()
+    in_parts: bool = False
 
     @property
     def proved(self) -> bool:
@@ -104,7 +107,36 @@ def _kept(alike: Alike, most_states: int) -> Explored:
 def judged(
     setup: Setup, wish: Wish, *, most_states: int = MOST_STATES, cancelled: Callable[[], bool] | None = None
 ) -> Judged:
-    """The wish against every state."""
+    """The wish against every state; where those are too many, its parts against theirs.
+
+    Raises CannotBe where not even a bounded answer is possible, Stopped when cancelled.
+    """
+    parts = parts_of(wish)
+    try:
+        whole = _judged_whole(setup, wish, most_states, cancelled)
+    except OverflowError:
+        if len(parts) == 1:
+            raise CannotBe("it hangs on more states than can be counted; wish it of fewer devices at a time") from None
+        whole = None
+    if whole is not None and (whole.complete or whole.refuted or len(parts) == 1):
+        return whole
+    each = [_judged_whole(setup, part, most_states, cancelled) for part in parts]
+    broken = min((one for one in each if one.refuted), key=lambda one: len(one.way), default=None)
+    if broken is None and whole is not None and not all(one.complete for one in each):
+        return whole
+    first = broken or each[0]
+    states = first.states if broken else sum(one.states for one in each)
+    return replace(
+        first,
+        wish=wish,
+        states=states,
+        complete=broken is not None or all(one.complete for one in each),
+        depth=max(one.depth for one in each),
+        in_parts=True,
+    )
+
+
+def _judged_whole(setup: Setup, wish: Wish, most_states: int, cancelled: Callable[[], bool] | None) -> Judged:
     part, marks = part_of(setup, wish)
     space = space_of(part, marks, most_states=most_states, cancelled=cancelled)
     match wish.form:
@@ -191,8 +223,10 @@ def _of_distance(wish: Wish, space: Space, actions: int | None) -> Judged:
             break
         near = further
     edge = np.zeros(codes.size, dtype=bool)
-    if not space.explored.complete:  # what follows from the last level is not known
-        edge[space.explored.begins[-2] :] = True
+    if not space.explored.complete:
+        # So many moves from the last levels lead to states that were not found, any number of moves does from all.
+        known = 0 if actions is None else max(0, space.explored.depth + 1 - actions)
+        edge[space.explored.begins[known] :] = True
     return _judged(wish, space, ~near & ~is_lost(columns) & ~edge)
 
 

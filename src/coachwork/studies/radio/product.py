@@ -17,7 +17,7 @@ from coachwork.studies.radio.explore import Codes
 from coachwork.studies.radio.outputs import Output
 from coachwork.studies.radio.setup import Control, Device, Setup
 
-SIGNAL = "signal"  # name of the field: 0 there, 1 lost
+SIGNAL = "signal:"  # name of the field: 0 there, 1 lost. Devices' fields have their names, others a colon
 Columns = dict[str, Whole]
 Kind = Literal["move", "power", "signal", "wait", "noise"]
 
@@ -46,18 +46,18 @@ class Product:
 
     def __post_init__(self) -> None:
         radices = {SIGNAL: 2} if self.outputs else {}
-        radices |= {name: len(levels) for name, levels in self.levels.items()}
+        radices |= {hand(name): len(levels) for name, levels in self.levels.items()}
         radices |= {held(name): one.classes for name, one in self.outputs.items() if one.lost is None}
         radices |= {name: table.size for name, table in self.tables.items()}
-        if math.prod(radices.values()) >= 2**62:
-            raise OverflowError("more states than a whole number can count")
         object.__setattr__(self, "radices", radices)
 
     # ---------------------------------------------------------------- states as numbers
 
     @cached_property
     def strides(self) -> dict[str, int]:
-        """What one step of each field is worth in a code."""
+        """What one step of each field is worth in a code. Raises OverflowError where codes would not fit."""
+        if math.prod(self.radices.values()) >= 2**62:
+            raise OverflowError("more states than a whole number can count")
         strides, stride = {}, 1
         for name, radix in self.radices.items():
             strides[name] = stride
@@ -97,11 +97,16 @@ class Product:
 
     @cached_property
     def start(self) -> Codes:
-        """Power comes, all controls at rest, the signal there; (1,)."""
+        """The same as a code; (1,)."""
+        return self.packed(self.start_columns)
+
+    @property
+    def start_columns(self) -> Columns:
+        """Power comes, all controls at rest, the signal there."""
         columns = {name: np.zeros(1, dtype=np.intp) for name in self.radices}
         for control in self.setup.controls:
-            columns[control.name] = np.array([self.rest_level(control)], dtype=np.intp)
-        return self.packed(self._advanced(columns, self.tables))
+            columns[hand(control.name)] = np.array([self.rest_level(control)], dtype=np.intp)
+        return self._advanced(columns, self.tables)
 
     def rest_level(self, control: Control) -> int:
         """Which of its levels a control rests at."""
@@ -169,12 +174,13 @@ class Product:
         top = len(self.levels[event.name]) - 1
         if self.setup.control(event.name).swept:
             for _ in range(top):
-                level = np.clip(columns[event.name] + event.way, 0, top)
-                columns = self._advanced({**columns, event.name: level}, self._touched[event.name])
+                level = np.clip(columns[hand(event.name)] + event.way, 0, top)
+                columns = self._advanced({**columns, hand(event.name): level}, self._touched[event.name])
                 yield columns
             return
-        level = 1 - columns[event.name] if event.way == -2 else np.full_like(columns[event.name], event.way)
-        yield self._advanced({**columns, event.name: level}, self._touched[event.name])
+        now = columns[hand(event.name)]
+        level = 1 - now if event.way == -2 else np.full_like(now, event.way)
+        yield self._advanced({**columns, hand(event.name): level}, self._touched[event.name])
 
     def _waited(self, columns: Columns) -> Iterator[Columns]:
         for _ in range(self.ticks):
@@ -247,7 +253,7 @@ class Product:
     def _sent(self, output: Output, columns: Columns) -> Whole:
         combination: Whole = np.zeros_like(columns[SIGNAL])
         for name in output.controls:
-            combination = combination * len(self.levels[name]) + columns[name]
+            combination = combination * len(self.levels[name]) + columns[hand(name)]
         return output.of_levels[combination]
 
     def _power_of(self, name: str, columns: Columns, main: int = 1) -> Whole | int:
@@ -259,7 +265,7 @@ class Product:
             return main
         if source in self.tables:
             return feeds[columns[source]]
-        return feeds[columns[source]] * main
+        return feeds[columns[hand(source)]] * main
 
     @cached_property
     def setup_devices(self) -> dict[str, Device]:
@@ -310,6 +316,11 @@ class Product:
         return found
 
 
+def hand(control: str) -> str:
+    """Name of the field that says at which of its levels a control stands."""
+    return f"hand: {control}"
+
+
 def held(channel: str) -> str:
     """Name of the field that remembers the pulse an output holds."""
-    return f"held by {channel}"
+    return f"held: {channel}"

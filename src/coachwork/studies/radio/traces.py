@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from coachwork.studies.radio.product import SIGNAL, Columns, Event, Product, held
+from coachwork.studies.radio.product import SIGNAL, Columns, Event, Product, hand, held
 from coachwork.studies.radio.pulses import pulse_us
 from coachwork.studies.radio.setup import Channel, Control
 
 POWER_UP = "switch on"
+DARK = "dark"  # of a device without power
 
 
 @dataclass(frozen=True)
@@ -55,7 +56,7 @@ def steps_of(product: Product, way: Iterable[tuple[Event | None, int]]) -> tuple
 def step_at(product: Product, action: str, columns: Columns, held_us: Mapping[str, float | None]) -> Step:
     """What stands in one state."""
     positions = {
-        one.name: one.told(product.levels[one.name][int(columns[one.name][0])]) for one in product.setup.controls
+        one.name: one.told(product.levels[one.name][int(columns[hand(one.name)][0])]) for one in product.setup.controls
     }
     return Step(
         action=action,
@@ -69,7 +70,7 @@ def step_at(product: Product, action: str, columns: Columns, held_us: Mapping[st
 def mode_told(product: Product, device: str, state: int) -> str:
     """The mode a device shows."""
     table = product.tables[device]
-    return product.setup.device(device).modes[table.mode[state]] if table.lit[state] else "dark"
+    return product.setup.device(device).modes[table.mode[state]] if table.lit[state] else DARK
 
 
 def pulses_of(product: Product, columns: Columns, held_us: Mapping[str, float | None]) -> dict[str, float | None]:
@@ -78,7 +79,7 @@ def pulses_of(product: Product, columns: Columns, held_us: Mapping[str, float | 
     for name, output in product.outputs.items():
         channel = output.channel
         if not columns[SIGNAL][0]:
-            positions = {c: product.levels[c][int(columns[c][0])] for c in channel.controls}
+            positions = {c: product.levels[c][int(columns[hand(c)][0])] for c in channel.controls}
             pulses[name] = float(pulse_us(channel, positions)[0])
         elif output.lost is None:
             nothing = columns[held(name)][0] == output.none
@@ -97,7 +98,7 @@ def told(product: Product, event: Event, before: Columns, after: Columns) -> str
     match event.kind:
         case "move":
             control = product.setup.control(event.name)
-            return moved(control, product.levels[control.name][int(after[control.name][0])])
+            return moved(control, product.levels[control.name][int(after[hand(control.name)][0])])
         case "wait":
             return f"wait {_ticks_between(product, before, after) * (product.tick_s or 0):g} s"
         case "power":

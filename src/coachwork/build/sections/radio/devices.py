@@ -9,7 +9,7 @@ from coachwork.build.section import Section
 from coachwork.build.sections.radio.names import names_in
 
 RECEIVER, OWN_PACK = "receiver", "own pack"  # words of powered-by that are no names
-SETTABLE = ("starts", "memory", "without-pulse", "counts", "when", "switches-at")
+SETTABLE = ("starts", "memory", "without-pulse", "counts", "when", "switches-at", "direct")
 _USUAL_MODES = {
     "proportional": ("reverse", "neutral", "forward"),
     "switched": ("off", "on"),
@@ -84,7 +84,11 @@ class Device(Section):
     ] = ""
     accessory: Annotated[bool, Note('whether "everything" in a wish means it too; not so for servos')] = True
     settable: Annotated[
-        str, Note(f"which of these can be set on it, with commas between, for cures: {', '.join(SETTABLE)}")
+        str,
+        Note(
+            f"which of these can be changed on it, with commas between, for cures: {', '.join(SETTABLE)}; "
+            "direct: it can be wired to another device's output, to work whenever that does"
+        ),
     ] = ""
     current_quiet: Annotated[
         Current, Ask(how="what it draws in its quiet mode", sign="not negative", usual=(0, 5))

@@ -208,10 +208,11 @@ class Reader:
         own = longest(subject.states, self.text, self.at)
         if own is not None:
             self.at += len(own)
-            which, word = subject.states[own], " ".join(own)
+            which = subject.states[own]
             if subject.device is not None:
-                return DeviceIs(subject.name, (which,), word)
-            return _position(subject, which, word)
+                return DeviceIs(subject.name, (which,), subject.device.named[which])
+            assert subject.control is not None
+            return _position(subject, which, subject.control.named[which])
         if subject.device is not None:
             return self._of_device(subject)
         return self._of_control(subject)

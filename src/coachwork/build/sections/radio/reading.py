@@ -6,7 +6,7 @@ import difflib
 from collections.abc import Iterator
 
 from coachwork.build.sections.radio.grammar import Reader, Stuck
-from coachwork.build.sections.radio.wishes import Condition, Wish
+from coachwork.build.sections.radio.wishes import Condition, DeviceIs, Wish, atoms
 from coachwork.build.sections.radio.words import Tokens, Words
 
 _FORMS = ("exactly when", "only when", "whenever", "unless", "at power-up", "on signal loss", "can be reached")
@@ -43,14 +43,26 @@ def wish_of(text: str, words: Words) -> Wish:
         raise NotUnderstood(stuck.understood, rest, stuck.wanted, _nearest(spoken, words)) from None
 
 
+def speaks_of_a_device(wish: Wish) -> bool:
+    """Whether there is anything that could be otherwise: where a hand puts a control is nobody's fault."""
+    return _of_a_device(wish.about)
+
+
+def _of_a_device(condition: Condition) -> bool:
+    return any(isinstance(atom, DeviceIs) for atom in atoms(condition))
+
+
 def _nearest(spoken: Tokens, words: Words) -> str:
     """The correction that reads and is most like what was written, in our words."""
     found: dict[str, float] = {}
     for attempt in _corrections(spoken, words):
         try:
-            wish = str(Reader(words, attempt).wish())
+            read = Reader(words, attempt).wish()
         except Stuck:
             continue
+        if not speaks_of_a_device(read):
+            continue
+        wish = str(read)
         likeness = difflib.SequenceMatcher(None, words.of_wish(wish), spoken, autojunk=False).ratio()
         found.setdefault(wish, likeness)
     return max(found, key=lambda wish: found[wish]) if found else _from_pieces(spoken, words)
@@ -81,12 +93,12 @@ def _corrections(spoken: Tokens, words: Words) -> Iterator[Tokens]:
 
 def _from_pieces(spoken: Tokens, words: Words) -> str:
     """A wish of the conditions that stand somewhere in the text, joined by the form that stands there, if any."""
-    found = list(_pieces(spoken, words))
+    found = sorted(_pieces(spoken, words), key=lambda piece: not _of_a_device(piece))
     text = " ".join(spoken)
     form = next((form for form in _FORMS if form.replace("-", " ") in text), None)
-    if len(found) >= 2:
+    if len(found) >= 2 and _of_a_device(found[0]):
         return f"{found[0]} {form if form in _FORMS[:4] else 'exactly when'} {found[1]}"
-    if found:
+    if found and _of_a_device(found[0]):
         return f"{found[0]} {form}" if form in _FORMS[4:] else f"always {found[0]}"
     name = next((name for name in words.subjects if name[0] in spoken), None)
     subject = words.subjects[name] if name else next(iter(words.devices), None)

@@ -15,7 +15,7 @@ from coachwork.build.sections.radio.channels import Channel
 from coachwork.build.sections.radio.controls import ENDS, Control
 from coachwork.build.sections.radio.devices import OWN_PACK, RECEIVER, SETTABLE, Device
 from coachwork.build.sections.radio.names import name_in, names_in
-from coachwork.build.sections.radio.reading import NotUnderstood, wish_of
+from coachwork.build.sections.radio.reading import NotUnderstood, speaks_of_a_device, wish_of
 from coachwork.build.sections.radio.receiver import Receiver
 from coachwork.build.sections.radio.wishes import Wish
 from coachwork.build.sections.radio.words import Words
@@ -64,7 +64,9 @@ class Radio(Section):
             if text.strip() in BLANKS:
                 continue
             try:
-                wish_of(text, words)
+                wish = wish_of(text, words)
+                if not speaks_of_a_device(wish):
+                    yield ("wishes", name), f'read "{text}", which speaks of no device', "say what a device shall do"
             except NotUnderstood as no:
                 wanted = f'{no.wanted} is wanted there; the nearest wish that reads: "{no.nearest}"'
                 yield ("wishes", name), f'read "{text}", {no.what}', wanted
@@ -72,7 +74,7 @@ class Radio(Section):
     def _of_names(self) -> Iterator[OwnFault]:
         """Controls and devices share one language, so no name may be two of them."""
         wished = any(text.strip() not in BLANKS for text in self.wishes.values())
-        for name in self.devices.keys() & self.controls.keys() if wished else ():
+        for name in [n for n in self.devices if n in self.controls and (wished or self.controls[n].at == "vehicle")]:
             yield ("devices", name), f'a control is called "{name}" too', "give one of the two another name"
         for name in self.devices.keys() & {RECEIVER, OWN_PACK}:
             yield ("devices", name), f'"{name}" is a word of powered-by', "give it another name"

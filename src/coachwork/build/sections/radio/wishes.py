@@ -109,6 +109,16 @@ def atoms(condition: Condition) -> Iterator[DeviceIs | ControlIs | SignalIs]:
         yield condition
 
 
+def parts_of(wish: Wish) -> tuple[Wish, ...]:
+    """Wishes that together say the same, each of fewer devices: a wish of all states parts at its "and".
+
+    A wish that something can be reached, or can be had from anywhere, does not: both at once is more than each.
+    """
+    if wish.form in ("can be reached", "can always be reached", "from anywhere") or not isinstance(wish.about, Both):
+        return (wish,)
+    return tuple(Wish(wish.form, part, f"{part} {wish.form}") for part in wish.about.of)
+
+
 def _bracketed(condition: Condition) -> str:
     several = isinstance(condition, Either) or (isinstance(condition, Both) and not condition.words)
     return f"({condition})" if several else str(condition)
