@@ -11,7 +11,7 @@ import pytest
 
 from coachwork.build import read, read_text, with_entry
 from coachwork.confidence import examine
-from coachwork.plan import Plan
+from coachwork.plan import Plan, discover
 
 VANS = Path(__file__).parents[2] / "examples" / "harbour-mail-van"
 ROW = re.compile(r"^\| (?P<what>[^|]+) \| (?P<id>[a-z.-]+) \| (?P<value>-?[\d.]+) \| (?P<unit>[^|]+) \|$", re.MULTILINE)
@@ -22,14 +22,19 @@ DECISIONS = ("build.", "changes.", "wanted.", "measuring.", "radio.channels.", "
 ONLY_FOUND = {"radio.device.cab-lamp.clear-of-noise"}
 
 
+# The studies that the vans were written for. A new one may find the finished van wanting: that is its author's
+# business first, and no reason to set its limits so that it does not.
+STUDIES = tuple(study for study in discover() if study.name in ("likeness", "stance", "linkage"))
+
+
 @pytest.fixture(scope="module")
 def found():
-    return examine(read(VANS / "as-found"))
+    return examine(read(VANS / "as-found"), plan=Plan(studies=STUDIES))
 
 
 @pytest.fixture(scope="module")
 def finished():
-    return examine(read(VANS / "as-finished"))
+    return examine(read(VANS / "as-finished"), plan=Plan(studies=STUDIES))
 
 
 def test_at_least_ten_mistakes_are_planted():
@@ -82,7 +87,7 @@ def finished_keys():
 
 @pytest.fixture(scope="module")
 def plan():
-    return Plan()
+    return Plan(studies=STUDIES)
 
 
 @pytest.mark.parametrize("key", finished_keys())

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import importlib
+import sys
 from dataclasses import dataclass, replace
 from graphlib import CycleError
 
 import pytest
 
+from coachwork import studies
 from coachwork.build import Section
 from coachwork.build.sections.corner import End
 from coachwork.build.sections.outline import Shell
@@ -31,7 +34,8 @@ def study(name: str, compute, order: int = 10) -> Study:
 def test_the_studies_of_the_package_come_in_the_builder_s_order():
     found = discover()
 
-    assert [s.name for s in found][:3] == ["likeness", "stance", "linkage"]
+    names = [s.name for s in found]
+    assert names.index("likeness") < names.index("stance") < names.index("linkage")
     assert [s.order for s in found] == sorted(s.order for s in found)
     assert len({s.name for s in found}) == len(found)
 
@@ -95,3 +99,43 @@ def test_the_order_of_running_does_not_hang_on_the_order_of_finding(tiny):
     forward = [w.study.name for w in wire(tiny.studies)]
     backward = [w.study.name for w in wire(reversed([replace(s) for s in tiny.studies]))]
     assert forward == backward == ["sized", "stretched"]
+
+
+@pytest.fixture
+def extra_study(tmp_path, monkeypatch):
+    """Write the `__init__` of one more folder that the package of studies looks into; what discovery makes of it."""
+    monkeypatch.setattr(studies, "__path__", [*studies.__path__, str(tmp_path)])
+
+    def found(name: str, code: str):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "__init__.py").write_text(code, encoding="utf-8")
+        importlib.invalidate_caches()
+        discover.cache_clear()
+        return discover()
+
+    yield found
+    for name in [name for name in sys.modules if name.startswith("coachwork.studies.trial_")]:
+        del sys.modules[name]
+    discover.cache_clear()
+
+
+def test_a_folder_without_a_study_is_named(extra_study):
+    with pytest.raises(TypeError, match="the folder studies/trial_empty defines no STUDY in its __init__"):
+        extra_study("trial_empty", '"""Nothing."""')
+
+
+def test_a_study_of_another_name_than_its_folder_is_named(extra_study):
+    code = (
+        "from coachwork.studies.study import Study\n"
+        "STUDY = Study(name='other', question='?', compute=len, findings=list, order=1)"
+    )
+    with pytest.raises(TypeError, match="the study in studies/trial_named is named other; it takes its folder's name"):
+        extra_study("trial_named", code)
+
+
+def test_a_type_that_is_not_there_when_the_plan_looks_is_named():
+    def compute(body) -> One: ...
+
+    compute.__annotations__ = {"body": "Terrain", "return": One}
+    with pytest.raises(TypeError, match="study odd: the plan reads the type Terrain; import it where the module runs"):
+        wire([study("odd", compute)])

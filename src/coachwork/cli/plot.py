@@ -18,9 +18,10 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     build = read(options.place)
     with Progress() as progress:
         answers = (plan or Plan()).run(build, progress=progress)
-    charts = [chart for answer in answers.values() for chart in answer.study.charts(answer.result)]
+    in_order = sorted(answers.values(), key=lambda answer: answer.study.order)
+    charts = [chart for answer in in_order for chart in answer.study.charts(answer.result)]
     if not charts:
-        _say_why(screen, list(answers.values()))
+        _say_why(screen, in_order)
         return 0
     folder: Path = options.to if options.to is not None else find(options.place).parent / "charts"
     write_charts(charts, folder)

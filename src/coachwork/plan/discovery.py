@@ -1,4 +1,4 @@
-"""Finds the studies: every folder in `coachwork.studies` whose `__init__` defines `STUDY`."""
+"""Finds the studies: every folder in `coachwork.studies`, whose `__init__` defines `STUDY`."""
 
 from __future__ import annotations
 
@@ -27,13 +27,20 @@ class Wiring:
 
 @lru_cache(maxsize=1)
 def discover() -> tuple[Study, ...]:
-    """All studies in the package, in the builder's order."""
+    """All studies in the package, in the builder's order.
+
+    Raises TypeError for a folder without a study, or one whose study has another name: nothing vanishes silently.
+    """
     found = []
     for module in pkgutil.iter_modules(studies.__path__):
         if module.ispkg:
             package = importlib.import_module(f"{studies.__name__}.{module.name}")
-            if isinstance(study := getattr(package, "STUDY", None), Study):
-                found.append(study)
+            study = getattr(package, "STUDY", None)
+            if not isinstance(study, Study):
+                raise TypeError(f"the folder studies/{module.name} defines no STUDY in its __init__")
+            if study.name != module.name:
+                raise TypeError(f"the study in studies/{module.name} is named {study.name}; it takes its folder's name")
+            found.append(study)
     return tuple(sorted(found, key=lambda study: (study.order, study.name)))
 
 
@@ -44,7 +51,7 @@ def wire(found: Iterable[Study]) -> tuple[Wiring, ...]:
     for studies that ask for each other.
     """
     found = tuple(found)
-    hints = {study.name: get_type_hints(study.compute) for study in found}
+    hints = {study.name: _hints(study) for study in found}
     for name, hint in hints.items():
         if not isinstance(hint.get("return"), type):
             raise TypeError(f"study {name}: its compute function does not say which result it returns")
@@ -66,3 +73,14 @@ def wire(found: Iterable[Study]) -> tuple[Wiring, ...]:
         wirings[study.name] = Wiring(study, sections, upstream)
     order = TopologicalSorter({name: set(w.upstream.values()) for name, w in wirings.items()}).static_order()
     return tuple(wirings[name] for name in order)
+
+
+def _hints(study: Study) -> dict[str, Any]:
+    """The types of a study's parameters and of its result."""
+    try:
+        return get_type_hints(study.compute)
+    except NameError as fault:
+        raise TypeError(
+            f"study {study.name}: the plan reads the type {fault.name}; import it where the module runs, "
+            "not under TYPE_CHECKING alone"
+        ) from fault

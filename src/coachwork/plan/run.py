@@ -115,7 +115,17 @@ def _answer(wiring: Wiring, build: Build, answers: Mapping[str, Answer], view: P
     upstream = {parameter: answers[name] for parameter, name in wiring.upstream.items()}
     result = wiring.study.compute(**sections, **{parameter: answer.result for parameter, answer in upstream.items()})
     findings = tuple(wiring.study.findings(result))
+    _check_ids(wiring.study, findings)
     return Answer(wiring.study, result, findings, own.seen, _settings(wiring, build), tuple(upstream.values()))
+
+
+def _check_ids(study: Study, findings: tuple[Finding, ...]) -> None:
+    """Ids are what reports of today and tomorrow are compared by: the study's own, each once."""
+    ids = [finding.id for finding in findings]
+    if odd := [id for id in ids if not id.startswith(f"{study.name}.")]:
+        raise ValueError(f"study {study.name}: a finding's id begins with the study's name and a dot, not {odd[0]}")
+    if twice := {id for id in ids if ids.count(id) > 1}:
+        raise ValueError(f"study {study.name}: two findings share the id {min(twice)}")
 
 
 def _settings(wiring: Wiring, build: Build) -> tuple[Any, ...]:

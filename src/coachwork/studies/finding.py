@@ -90,6 +90,8 @@ def judge(part: Part[T], answer: Callable[[T], Told], *, id: str, question: str)
     if isinstance(part, Missing):
         return Finding(id=id, question=question, missing=part.keys, why=f"not measured yet: {', '.join(part.keys)}")
     told = answer(part)
+    if lacking := {"value", "limit", "unit", "why", "source"} - told.keys():
+        raise ValueError(f"{id}: the finding does not tell its {', '.join(sorted(lacking))}")
     return Finding(
         id=id,
         question=question,

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import ParamSpec, TypeAlias, TypeVar
+from typing import Any, ParamSpec, TypeAlias, TypeVar, overload
+
+from typing_extensions import TypeIs
 
 from coachwork.build import NotMeasured
 
 P = ParamSpec("P")
 T = TypeVar("T")
+U = TypeVar("U")
+V = TypeVar("V")
 
 
 @dataclass(frozen=True)
@@ -30,7 +34,7 @@ class Blocked:
 Part: TypeAlias = T | Missing | Blocked  # of a result: there, not measured, or impossible
 
 
-def is_missing(part: object) -> bool:
+def is_missing(part: object) -> TypeIs[Missing | Blocked]:
     """Whether a part could not be computed."""
     return isinstance(part, (Missing, Blocked))
 
@@ -60,3 +64,18 @@ def need(part: Part[T]) -> T:
     if isinstance(part, Blocked):
         raise CannotBe(part.why, short=part.short)
     return part
+
+
+@overload
+def need_all(first: Part[T], second: Part[U], /) -> tuple[T, U]: ...
+@overload
+def need_all(first: Part[T], second: Part[U], third: Part[V], /) -> tuple[T, U, V]: ...
+def need_all(*parts: Any) -> tuple[Any, ...]:
+    """Parts that a finding stands on together. Raises NotMeasured naming what any of them lacks, not only the first.
+
+    >>> attempt(need_all, Missing(("shell.length",)), Missing(("shell.width",)))
+    Missing(keys=('shell.length', 'shell.width'))
+    """
+    if keys := [key for part in parts if isinstance(part, Missing) for key in part.keys]:
+        raise NotMeasured(keys)
+    return tuple(need(part) for part in parts)

@@ -13,7 +13,7 @@ from coachwork.studies.likeness.eye import LENGTH_SOURCE, PROPORTION_PERCENT, PR
 from coachwork.studies.likeness.fit import FEWEST_TO_DOUBT, ScaleFit
 from coachwork.studies.likeness.result import Dimension, LikenessResult
 from coachwork.studies.likeness.worklist import job
-from coachwork.studies.parts import Missing, attempt, is_missing, need
+from coachwork.studies.parts import Missing, attempt, is_missing, need, need_all
 from coachwork.studies.wording import COMMON_PRACTICE, first, mm, one_to
 
 SCALE_PERCENT = 2.0  # a body this far off still passes beside other models and wheels of the stated scale
@@ -55,7 +55,7 @@ def _scale(result: LikenessResult) -> Finding:
             "source": COMMON_PRACTICE,
         }  # fmt: skip
 
-    return judge(attempt(lambda: (need(fit), need(result.declared))), answer, id=id, question=question)
+    return judge(attempt(need_all, fit, result.declared), answer, id=id, question=question)
 
 
 def _agreed(fit: ScaleFit) -> str:
@@ -86,7 +86,7 @@ def _agreement(result: LikenessResult, axis: Along, *, too_much: tuple[str, str]
         }  # fmt: skip
 
     return judge(
-        attempt(lambda: (need(result.axes[axis]), need(result.axes["length"]))), answer,
+        attempt(need_all, result.axes[axis], result.axes["length"]), answer,
         id=f"likeness.scale-agreement.{axis}",
         question=f"Are the shell's {PLURAL[axis]} to the same scale as its lengths?",
     )  # fmt: skip

@@ -11,7 +11,7 @@ from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.linkage.axle import WANTED_FREEDOMS, AxleResult, AxleVariant, Held
 from coachwork.studies.linkage.verdicts.wheels import BUMP_STEER_DEG
 from coachwork.studies.linkage.wording import greatest
-from coachwork.studies.parts import attempt, need
+from coachwork.studies.parts import attempt, need, need_all
 from coachwork.studies.wording import COMMON_PRACTICE, first
 
 PLAY_MM = 0.1  # what rod ends and screws of this size give before they strain
@@ -35,7 +35,7 @@ def of_axle(end: AxleResult) -> Iterator[Finding]:
     yield ask("roll-steer", _roll_steer, f"Does the {which} axle stay square to the road in roll?")
     yield ask("pitch", _pitch, f"Does the {which} axle keep its nose at the same angle?")
     yield judge(
-        attempt(lambda: (need(end.changed), need(end.shaft_slide_mm))),
+        attempt(need_all, end.changed, end.shaft_slide_mm),
         _fore_aft,
         id=f"linkage.{which}.fore-aft",
         question=f"Does the centre shaft follow the {which} axle?",

@@ -14,7 +14,7 @@ from coachwork.studies.linkage.result import EndResult, Variant
 from coachwork.studies.linkage.steered import Lock, Servo, Turn
 from coachwork.studies.linkage.verdicts.wheels import at_ride
 from coachwork.studies.linkage.wording import greatest
-from coachwork.studies.parts import Blocked, CannotBe, Missing, Part, attempt, need
+from coachwork.studies.parts import Blocked, CannotBe, Missing, Part, attempt, need, need_all
 from coachwork.studies.wording import COMMON_PRACTICE, first
 
 REVERSE_ACKERMANN_DEG = 0.0
@@ -35,7 +35,7 @@ def of_steering(end: EndResult) -> Iterator[Finding]:
         return end.changed if isinstance(end.changed, (Missing, Blocked)) else pick(end.changed)
 
     def with_variant(pick: Callable[[Variant], Part[Any]]) -> Part[Any]:
-        return attempt(lambda: (need(end.changed), need(of(pick))))
+        return attempt(need_all, end.changed, of(pick))
 
     which = end.name
     yield ask("trail", with_variant(lambda v: v.ground), _trail, f"Do the {which} wheels straighten by themselves?")
@@ -47,20 +47,20 @@ def of_steering(end: EndResult) -> Iterator[Finding]:
     )
     yield ask(
         "ackermann",
-        attempt(lambda: (need(of(lambda v: v.lock)), need(of(lambda v: v.turn)))),
+        attempt(need_all, of(lambda v: v.lock), of(lambda v: v.turn)),
         _ackermann,
         "Does the inner wheel turn in more than the outer one?",
     )
     yield ask(
         "turning-circle",
-        attempt(lambda: (need(of(lambda v: v.turn)), need(end.circle_wanted_mm))),
+        attempt(need_all, of(lambda v: v.turn), end.circle_wanted_mm),
         _circle,
         "Does it turn tightly enough?",
     )
     yield ask("lock-sensitivity", of(lambda v: v.lock), _sensitivity, "Can the steering be set up at full lock?")
     yield ask(
         "tyre-sweep",
-        attempt(lambda: (need(end.changed), need(of(lambda v: v.ground)), need(end.arch_gap_mm))),
+        attempt(need_all, end.changed, of(lambda v: v.ground), end.arch_gap_mm),
         _sweep,
         f"Do the {which} tyres stay inside their arches when steered?",
     )

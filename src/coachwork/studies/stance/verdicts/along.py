@@ -8,6 +8,7 @@ import numpy as np
 
 from coachwork.build import Numbers
 from coachwork.studies.finding import Finding, Place, Told, judge
+from coachwork.studies.parts import Part, is_missing
 from coachwork.studies.stance.along import ArchesApart, ArchPair, Belt, CentreShaft, ForeAft, InArch, Wheelbase
 from coachwork.studies.stance.result import EndStance, StanceResult
 from coachwork.studies.stance.verdicts.places import at_wheel
@@ -33,12 +34,17 @@ def findings(result: StanceResult) -> Iterator[Finding]:
         question="Do the arches' places agree with the shell's wheelbase?",
     )  # fmt: skip
     yield judge(
-        result.ends["front"].in_arch, lambda one: _front(one, result), id="stance.front.axle-in-arch",
+        _placed(result.ends["front"]), lambda one: _front(one, result), id="stance.front.axle-in-arch",
         question="Is the front axle in the middle of its arches?",
     )  # fmt: skip
     for end in result.ends.values():
         yield from _of_end(result, end)
     yield from _drive(result)
+
+
+def _placed(front: EndStance) -> Part[InArch]:
+    """Where the front axle stands in its arch, once there is an arch and a tyre; before, it would be a guess alone."""
+    return front.fore_aft if is_missing(front.fore_aft) else front.in_arch
 
 
 def _of_end(result: StanceResult, end: EndStance) -> Iterator[Finding]:
