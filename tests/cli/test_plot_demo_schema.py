@@ -52,7 +52,7 @@ def test_demo_copies_checks_draws_and_says_where(capsys, tmp_path):
         report = json.loads((results / "report.json").read_text("utf-8"))
         jsonschema.validate(report, report_schema(), cls=jsonschema.Draft202012Validator)
         assert list((results / "charts").glob("*.svg"))
-        written_for = ("likeness", "stance", "linkage")  # a new study may find even the finished van wanting
+        written_for = ("likeness", "stance", "linkage", "radio")  # a new study may find even the finished van wanting
         states = {verdict["state"] for verdict in report["verdicts"] if verdict["study"] in written_for}
         assert ("fails" in states) == (build == "as-found")
     assert (place / "README.md").is_file()
