@@ -44,8 +44,7 @@ Tiny
 
 Is it the right size?  1 fails, 1 waits for numbers
   FAILS   Is the length right?
-          3.50 mm, within ± 2.00 mm. That it holds is all but impossible (under
-          1 %).
+          3.50 mm, within ± 2.00 mm.
           Why The length is +3.5 mm off.
           Do  Take 3.5 mm off the length.
   not yet Is the width right? Needs shell.width.

@@ -95,8 +95,9 @@ def _marked(screen: Screen, state: State, text: str) -> None:
 def _in_full(screen: Screen, verdict: Verdict) -> None:
     _marked(screen, verdict.state, verdict.question)
     numbers = numbers_of(verdict)
-    if verdict.chance is not None:
-        numbers += f". That it holds is {chance(verdict.chance)}."
+    if verdict.chance is not None and 0.01 <= verdict.chance < 0.99:  # beyond, the state says it
+        numbers += f"; that it holds is {chance(verdict.chance)}"
+    numbers += "." if numbers else ""
     screen.say(numbers, indent=_TEXT)
     if verdict.why:
         screen.say(sentence(verdict.why), mark="Why", tone="faint", indent=_TEXT)

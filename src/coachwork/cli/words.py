@@ -37,9 +37,12 @@ def value_and_limit(value: float, limit: float, unit: str, sense: Sense) -> str:
     '22.04 deg, at most 22.00 deg'
     >>> value_and_limit(-0.7, 0.5, "mm", "within")
     '-0.700 mm, within ± 0.500 mm'
+    >>> value_and_limit(12.0, 0.0, "states", "at most")
+    '12 states, at most 0 states'
     """
     size = max(abs(value), abs(limit))
-    decimals = 0 if size >= 1000 else 1 if size >= 10 else 2 if size >= 1 else 3
+    counted = len(unit) > 2 and unit.endswith("s")  # a plural: states, parts; "us" is a unit
+    decimals = 0 if counted or size >= 1000 else 1 if size >= 10 else 2 if size >= 1 else 3
     near = abs(value) if sense == "within" else value
     while decimals < 6 and near != limit and f"{near:.{decimals}f}" == f"{limit:.{decimals}f}":
         decimals += 1
