@@ -68,8 +68,7 @@ class Radio(Section):
                 if not speaks_of_a_device(wish):
                     yield ("wishes", name), f'read "{text}", which speaks of no device', "say what a device shall do"
             except NotUnderstood as no:
-                wanted = f'{no.wanted} is wanted there; the nearest wish that reads: "{no.nearest}"'
-                yield ("wishes", name), f'read "{text}", {no.what}', wanted
+                yield ("wishes", name), f'read "{text}", {no.what}', no.help
 
     def _of_names(self) -> Iterator[OwnFault]:
         """Controls and devices share one language, so no name may be two of them."""
