@@ -1,4 +1,4 @@
-"""Reads a wish. The grammar, in full (docs/radio.md says what each form means):
+"""Reads a wish. The grammar, in full; each form's meaning stands in docs/radio.md:
 
 wish      = "always" cond | "never" cond | cond "always" | cond "never"
           | "never" cond (AT | "unless" cond | "whenever" cond)     as if "not" cond stood before the rest

@@ -35,7 +35,10 @@ class Radio(Section):
     devices: dict[str, Device] = {}
     wishes: Annotated[
         dict[str, str],
-        Note("a wish in plain words, such as: beacons on exactly when buzzer on (see docs/radio.md)"),
+        Note(
+            "a wish in plain words, such as: beacons on exactly when buzzer on; engine-sound silent unless dial "
+            "raised; never beacons on; everything off at power-up; speed-controller stopped on signal loss"
+        ),
         Field(description="What the builder means the switches to do, under names of their own."),
     ] = {}
 
