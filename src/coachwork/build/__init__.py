@@ -24,7 +24,8 @@ from coachwork.build.entries import (
     View,
     require,
 )  # fmt: skip
-from coachwork.build.reading import FILE_NAME, FORMAT, find, read, read_text
+from coachwork.build.mending import mend
+from coachwork.build.reading import FILE_NAME, FORMAT, find, read, read_text, text_of
 from coachwork.build.section import Section, kebab
 from coachwork.build.tables import tables
 from coachwork.build.vehicle import Build, Doubt
@@ -33,5 +34,5 @@ from coachwork.build.writing import with_entry, write, write_whole
 __all__ = [
     "FILE_NAME", "FORMAT", "Angle", "Ask", "Build", "Count", "Current", "Doubt", "Entry", "Length", "Mass",
     "NotMeasured", "Note", "Numbers", "Point", "Pulse", "Ratio", "Section", "Time", "Torque", "View", "find",
-    "kebab", "read", "read_text", "require", "tables", "with_entry", "write", "write_whole",
+    "kebab", "mend", "read", "read_text", "require", "tables", "text_of", "with_entry", "write", "write_whole",
 ]  # fmt: skip

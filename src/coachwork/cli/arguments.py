@@ -6,6 +6,7 @@ import argparse
 import difflib
 import importlib
 import re
+import textwrap
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -25,15 +26,38 @@ A scale hard body on running gear from a donor: does it look right, sit right, m
 Measure, type the numbers into a build file, and ask."""
 _FIRST_STEPS = """\
 first steps:
-  coachwork demo                 a finished example to look at, and one full of faults
+  coachwork demo                 an example full of faults, and the same mended
   coachwork new my-van           start a build: a handful of numbers is enough
   coachwork check my-van         what fails, what to do, what to measure next
   coachwork enter my-van shell.wheelbase "267 mm"
                                  put one more number in and see what it changes
 
 coachwork COMMAND --help tells more about each."""
+_COLUMN = 33  # in which the words behind a command begin, where the line is wide enough for them
 COMMANDS = ("new", "check", "enter", "plot", "rehearse", "card", "demo", "schema")
 _BUILD = "the build's folder, or its build file"
+
+
+class _Wrapped(argparse.HelpFormatter):
+    """argparse's own, but that a text's lines stay lines where they have room."""
+
+    def _fill_text(self, text: str, width: int, indent: str) -> str:
+        lines = text.splitlines()
+        return text if max(map(len, lines)) <= width else "\n".join(_wrapped(line, width) for line in lines)
+
+
+def _wrapped(line: str, width: int) -> str:
+    """One line of help within a width; the words behind a command go below it.
+
+    >>> print(_wrapped("  coachwork new my-van           start a build", 40))
+      coachwork new my-van
+          start a build
+    """
+    command, words = line[:_COLUMN].strip(), line[_COLUMN:]
+    if not line.startswith("  ") or (words and not line[_COLUMN - 2 : _COLUMN].isspace()):
+        return textwrap.fill(line, width, subsequent_indent="    " if line.startswith("  ") else "")
+    below = textwrap.fill(words, width, initial_indent=" " * 6, subsequent_indent=" " * 6)
+    return "\n".join(part for part in (f"  {command}" if command else "", below) if part)
 
 
 class _Parser(argparse.ArgumentParser):
@@ -76,8 +100,7 @@ def _options_last(words: list[str]) -> list[str]:
 
 
 def _parser() -> argparse.ArgumentParser:
-    words = {"formatter_class": argparse.RawDescriptionHelpFormatter}
-    parser = _Parser(prog="coachwork", description=_ABOUT, epilog=_FIRST_STEPS, **words)  # type: ignore[arg-type]
+    parser = _Parser(prog="coachwork", description=_ABOUT, epilog=_FIRST_STEPS, formatter_class=_Wrapped)
     parser.add_argument("--version", action="version", version=f"coachwork {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands", parser_class=_Parser)
 

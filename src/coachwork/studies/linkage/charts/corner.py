@@ -54,7 +54,7 @@ def of_end(end: EndResult) -> Iterator[Chart]:
     yield chart("track", "How the tyre moves out over travel", "contact point, outward positive (mm)", _half_track)
     yield chart(
         "swing-arm",
-        "How fast the top leans in (the swing arm's inverse)",
+        "How fast the wheel's top leans in as it rises",
         "lean in (deg per mm of rise)",
         _swing_arm,
         note="A swing arm of 100 mm leans 0.57 deg per mm.",
