@@ -33,7 +33,16 @@ first steps:
                                  put one more number in and see what it changes
 
 coachwork COMMAND --help tells more about each."""
-_COLUMN = 33  # in which the words behind a command begin, where the line is wide enough for them
+_ACTIONS = """\
+actions, each in quotes, or several with semicolons between:
+  "press NAME"  "let go of NAME"  "hold NAME 2 s"   a button
+  "NAME to POSITION"   a switch, stick or dial: a position's name, "full NAME" of a
+                       stick's end, or per cent: "trigger to full forward", "dial to 40 %"
+  "wait 3 s"  "power off and on"  "lose the signal"  "the signal returns"
+  "noise lifts NAME"  "noise lowers NAME"           the pulse jitters at a device
+
+example: coachwork rehearse my-van "press horn-button" "wait 2 s" "lose the signal\""""
+_TWO_COLUMNS = re.compile(r"  (?P<command>\S.*?)? {3,}(?P<words>\S.*)")
 COMMANDS = ("new", "check", "enter", "plot", "rehearse", "card", "demo", "schema")
 _BUILD = "the build's folder, or its build file"
 
@@ -42,8 +51,22 @@ class _Wrapped(argparse.HelpFormatter):
     """argparse's own, but that a text's lines stay lines where they have room."""
 
     def _fill_text(self, text: str, width: int, indent: str) -> str:
-        lines = text.splitlines()
-        return text if max(map(len, lines)) <= width else "\n".join(_wrapped(line, width) for line in lines)
+        if max(map(len, text.splitlines())) <= width:
+            return text
+        return "\n".join(_wrapped(line, width) for line in _whole_lines(text))
+
+
+def _whole_lines(text: str) -> list[str]:
+    """Lines with what goes on below them: words in the second column, and the rest of a sentence."""
+    lines: list[str] = []
+    for line in text.splitlines():
+        if lines and line.startswith(" " * 8):
+            lines[-1] += (" " if _TWO_COLUMNS.fullmatch(lines[-1]) else "   ") + line.strip()
+        elif lines and line[:1].strip() and lines[-1][:1].strip() and not lines[-1].endswith(":"):
+            lines[-1] += f" {line}"
+        else:
+            lines.append(line)
+    return lines
 
 
 def _wrapped(line: str, width: int) -> str:
@@ -53,11 +76,11 @@ def _wrapped(line: str, width: int) -> str:
       coachwork new my-van
           start a build
     """
-    command, words = line[:_COLUMN].strip(), line[_COLUMN:]
-    if not line.startswith("  ") or (words and not line[_COLUMN - 2 : _COLUMN].isspace()):
+    columns = _TWO_COLUMNS.fullmatch(line)
+    if columns is None:
         return textwrap.fill(line, width, subsequent_indent="    " if line.startswith("  ") else "")
-    below = textwrap.fill(words, width, initial_indent=" " * 6, subsequent_indent=" " * 6)
-    return "\n".join(part for part in (f"  {command}" if command else "", below) if part)
+    below = textwrap.fill(columns["words"], width, initial_indent=" " * 6, subsequent_indent=" " * 6)
+    return f"  {columns['command']}\n{below}" if columns["command"] else below
 
 
 class _Parser(argparse.ArgumentParser):
@@ -132,10 +155,9 @@ def _parser() -> argparse.ArgumentParser:
     plot.add_argument("--to", metavar="FOLDER", type=Path, help="where to write them (default: charts in the build)")
 
     rehearse = commands.add_parser("rehearse", help="play on the radio and see what each accessory does", description=(
-        "Switches the radio on and plays actions on it: pulses, what each device does, and the supply's current. "
-        "Actions are such as: press bell-button; let go of bell-button; hold bell-button 2 s; trigger to 40 %%; "
-        "wait 3 s; power off and on; lose the signal; the signal returns. Without any, they are asked for."
-    ))  # fmt: skip
+        "Switches the radio on and plays actions on it: pulses, what each device does,\n"
+        "and the supply's current. Without any actions, they are asked for one by one."
+    ), epilog=_ACTIONS, formatter_class=_Wrapped)  # fmt: skip
     rehearse.add_argument("place", metavar="DIR", type=Path, help=_BUILD)
     rehearse.add_argument("actions", metavar="ACTION", nargs="*", help="what to do, each in quotes")
     rehearse.add_argument("--script", metavar="FILE", type=Path, help="a text file, one action a line")
