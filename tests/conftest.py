@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import importlib.util
 import os
+import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import wraps
 from pathlib import Path
+from types import ModuleType
 
 import numpy as np
 import pytest
@@ -175,3 +178,25 @@ def tiny_folder(tmp_path: Path, tiny: Tiny) -> Path:
 def examples() -> Path:
     """The example builds that ship with the package."""
     return Path(__file__).parents[1] / "examples" / "harbour-mail-van"
+
+
+@pytest.fixture(scope="session")
+def make_shell() -> ModuleType:
+    """The script that makes the van's shell, as a module."""
+    file = Path(__file__).parents[1] / "examples" / "harbour-mail-van" / "make_shell.py"
+    spec = importlib.util.spec_from_file_location("make_shell", file)
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    sys.modules["make_shell"] = module  # dataclasses look their module up by name
+    spec.loader.exec_module(module)
+    return module
+
+
+@pytest.fixture(scope="session")
+def coarse_stl(make_shell: ModuleType, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The van's shell as a coarse scan of 45,000 triangles, which is found in two seconds."""
+    file = tmp_path_factory.mktemp("coarse") / "shell.stl"
+    made = make_shell.make(step=5.0)
+    make_shell.write_stl(file, made.vertices, made.faces)
+    return file

@@ -4,6 +4,8 @@
     ├── BuildRefused        the builder's file is wrong; holds every Fault found, not just the first
     ├── BuildMissing        there is no build file where one was expected
     ├── EditedElsewhere     the file changed between our reading and our writing; nothing was written
+    ├── ScanRefused         a mesh file cannot be read, or holds nothing that could be a shell
+    ├── Unsure              a mesh was read but not recognised; says what to give instead
     └── SolverGaveUp        a numerical method did not converge; says how far it got
 
 Physics that says no is not an error: it is a verdict. A number that is not measured yet is not an error
@@ -51,6 +53,14 @@ class BuildMissing(CoachworkError):
 
 class EditedElsewhere(CoachworkError):
     """Somebody else wrote the file since we read it."""
+
+
+class ScanRefused(CoachworkError):
+    """A mesh file that cannot be read, or holds nothing that could be a shell."""
+
+
+class Unsure(CoachworkError):
+    """A mesh that was read, but not recognised; says what to give instead."""
 
 
 class SolverGaveUp(CoachworkError):

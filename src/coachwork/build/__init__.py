@@ -8,20 +8,28 @@ and raised together (`BuildRefused`); numbers that can be read but look wrong ar
 from coachwork.build.entries import (
     Angle,
     Ask,
+    Charge,
     Count,
     Current,
     Entry,
     Length,
     Mass,
+    MotorConstant,
     Note,
     NotMeasured,
     Numbers,
     Point,
+    Power,
     Pulse,
     Ratio,
+    Resistance,
+    Speed,
+    Temperature,
+    ThermalResistance,
     Time,
     Torque,
     View,
+    Voltage,
     require,
 )  # fmt: skip
 from coachwork.build.reading import FILE_NAME, FORMAT, find, read, read_text
@@ -31,7 +39,8 @@ from coachwork.build.vehicle import Build, Doubt
 from coachwork.build.writing import with_entry, write, write_whole
 
 __all__ = [
-    "FILE_NAME", "FORMAT", "Angle", "Ask", "Build", "Count", "Current", "Doubt", "Entry", "Length", "Mass",
-    "NotMeasured", "Note", "Numbers", "Point", "Pulse", "Ratio", "Section", "Time", "Torque", "View", "find",
-    "kebab", "read", "read_text", "require", "tables", "with_entry", "write", "write_whole",
+    "FILE_NAME", "FORMAT", "Angle", "Ask", "Build", "Charge", "Count", "Current", "Doubt", "Entry", "Length", "Mass",
+    "MotorConstant", "NotMeasured", "Note", "Numbers", "Point", "Power", "Pulse", "Ratio", "Resistance", "Section",
+    "Speed", "Temperature", "ThermalResistance", "Time", "Torque", "View", "Voltage", "find", "kebab", "read",
+    "read_text", "require", "tables", "with_entry", "write", "write_whole",
 ]  # fmt: skip

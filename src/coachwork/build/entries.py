@@ -24,15 +24,23 @@ from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from coachwork.quantity import (
     ANGLE,
+    CHARGE,
     COUNT,
     CURRENT,
     DEFAULT,
     LENGTH,
     MASS,
+    MOTOR_CONSTANT,
+    POWER,
     PULSE,
     RATIO,
+    RESISTANCE,
+    SPEED,
+    TEMPERATURE,
+    THERMAL_RESISTANCE,
     TIME,
     TORQUE,
+    VOLTAGE,
     Kind,
     Measured,
     Source,
@@ -216,6 +224,94 @@ class Current(Entry):
     @property
     def a(self) -> Numbers:
         """Amperes, (samples,)."""
+        return self.samples()
+
+
+class Voltage(Entry):
+    """Volts."""
+
+    KIND = VOLTAGE
+
+    @property
+    def v(self) -> Numbers:
+        """Volts, (samples,)."""
+        return self.samples()
+
+
+class Resistance(Entry):
+    """Ohms."""
+
+    KIND = RESISTANCE
+
+    @property
+    def ohm(self) -> Numbers:
+        """Ohms, (samples,)."""
+        return self.samples()
+
+
+class Power(Entry):
+    """Watts."""
+
+    KIND = POWER
+
+    @property
+    def w(self) -> Numbers:
+        """Watts, (samples,)."""
+        return self.samples()
+
+
+class Charge(Entry):
+    """Milliampere hours."""
+
+    KIND = CHARGE
+
+    @property
+    def mah(self) -> Numbers:
+        """Milliampere hours, (samples,)."""
+        return self.samples()
+
+
+class MotorConstant(Entry):
+    """Revolutions a minute for each volt."""
+
+    KIND = MOTOR_CONSTANT
+
+    @property
+    def rpm_per_v(self) -> Numbers:
+        """Revolutions a minute for each volt, (samples,)."""
+        return self.samples()
+
+
+class Temperature(Entry):
+    """Degrees Celsius."""
+
+    KIND = TEMPERATURE
+
+    @property
+    def degc(self) -> Numbers:
+        """Degrees Celsius, (samples,)."""
+        return self.samples()
+
+
+class ThermalResistance(Entry):
+    """Kelvins for each watt."""
+
+    KIND = THERMAL_RESISTANCE
+
+    @property
+    def k_per_w(self) -> Numbers:
+        """Kelvins for each watt, (samples,)."""
+        return self.samples()
+
+
+class Speed(Entry):
+    """Millimetres a second."""
+
+    KIND = SPEED
+
+    @property
+    def mm_per_s(self) -> Numbers:
+        """Millimetres a second, (samples,)."""
         return self.samples()
 
 

@@ -6,23 +6,31 @@ import importlib
 import inspect
 import pkgutil
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from graphlib import TopologicalSorter
 from typing import Any, get_type_hints
 
 from coachwork import studies
 from coachwork.build import Section
+from coachwork.plan.supplies import SUPPLIES, Supply
 from coachwork.studies.study import Study
 
 
 @dataclass(frozen=True)
 class Wiring:
-    """A study with what its function asks for: parameter name -> section class, or the name of another study."""
+    """A study with what its function asks for: parameter name -> section class, another study's name, or a supply."""
 
     study: Study
     sections: dict[str, type[Section]]
     upstream: dict[str, str]
+    supplies: dict[str, Supply] = field(default_factory=dict)
+
+    @property
+    def all_sections(self) -> tuple[type[Section], ...]:
+        """Those the study asks for and those its supplies are made from."""
+        behind = [kind for supply in self.supplies.values() for kind in supply.sections]
+        return tuple(dict.fromkeys([*self.sections.values(), *behind]))
 
 
 @lru_cache(maxsize=1)
@@ -47,8 +55,8 @@ def discover() -> tuple[Study, ...]:
 def wire(found: Iterable[Study]) -> tuple[Wiring, ...]:
     """Each study's parameters matched by type, in an order in which every study comes after those it asks for.
 
-    Raises TypeError for a parameter that is neither a section nor a known study's result, and graphlib's CycleError
-    for studies that ask for each other.
+    Raises TypeError for a parameter that is neither a section nor a known study's result nor a supply, and graphlib's
+    CycleError for studies that ask for each other.
     """
     found = tuple(found)
     hints = {study.name: _hints(study) for study in found}
@@ -60,17 +68,20 @@ def wire(found: Iterable[Study]) -> tuple[Wiring, ...]:
     for study in found:
         sections: dict[str, type[Section]] = {}
         upstream: dict[str, str] = {}
+        supplies: dict[str, Supply] = {}
         for parameter in inspect.signature(study.compute).parameters:
             kind = hints[study.name].get(parameter)
             if isinstance(kind, type) and issubclass(kind, Section) and kind.TABLE:
                 sections[parameter] = kind
             elif kind in makers:
                 upstream[parameter] = makers[kind]
+            elif kind in SUPPLIES:
+                supplies[parameter] = SUPPLIES[kind]
             else:
                 raise TypeError(
                     f"study {study.name}: parameter {parameter} asks for {kind}, neither a section nor a result"
                 )
-        wirings[study.name] = Wiring(study, sections, upstream)
+        wirings[study.name] = Wiring(study, sections, upstream, supplies)
     order = TopologicalSorter({name: set(w.upstream.values()) for name, w in wirings.items()}).static_order()
     return tuple(wirings[name] for name in order)
 

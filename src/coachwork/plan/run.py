@@ -1,12 +1,13 @@
 """Runs the studies a build needs, each after those it asks for, and reuses every answer whose inputs did not change.
 
 What a study read is recorded as it reads. An answer kept from an earlier run serves again when every entry it read
-holds the same, the settings of its sections are the same, and the answers it stood on were reused too.
+holds the same, the settings of its sections are the same, what it was supplied with from outside the build file has
+not changed, and the answers it stood on were reused too.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar, cast
 
@@ -35,6 +36,7 @@ class Answer:
     read: Mapping[str, Measured | None]
     settings: tuple[Any, ...]
     upstream: tuple[Answer, ...]
+    stamps: tuple[Hashable, ...] = ()  # of what came from outside the build file
 
     def everything_read(self) -> dict[str, Measured | None]:
         """What this answer and those it stands on have read."""
@@ -113,10 +115,14 @@ def _answer(wiring: Wiring, build: Build, answers: Mapping[str, Answer], view: P
     own = view.afresh()  # the record of this study alone
     sections = {parameter: build[kind].seen_by(own) for parameter, kind in wiring.sections.items()}
     upstream = {parameter: answers[name] for parameter, name in wiring.upstream.items()}
-    result = wiring.study.compute(**sections, **{parameter: answer.result for parameter, answer in upstream.items()})
+    stamps = _stamps(wiring, build)  # before the file is read: one that changes meanwhile is read once more
+    supplied = {parameter: supply.make(build, own) for parameter, supply in wiring.supplies.items()}
+    results = {parameter: answer.result for parameter, answer in upstream.items()}
+    result = wiring.study.compute(**sections, **results, **supplied)
     findings = tuple(wiring.study.findings(result))
     _check_ids(wiring.study, findings)
-    return Answer(wiring.study, result, findings, own.seen, _settings(wiring, build), tuple(upstream.values()))
+    settings = _settings(wiring, build)
+    return Answer(wiring.study, result, findings, own.seen, settings, tuple(upstream.values()), stamps)
 
 
 def _check_ids(study: Study, findings: tuple[Finding, ...]) -> None:
@@ -129,16 +135,20 @@ def _check_ids(study: Study, findings: tuple[Finding, ...]) -> None:
 
 
 def _settings(wiring: Wiring, build: Build) -> tuple[Any, ...]:
-    return tuple(build[kind].settings() for kind in wiring.sections.values())
+    return tuple(build[kind].settings() for kind in wiring.all_sections)
+
+
+def _stamps(wiring: Wiring, build: Build) -> tuple[Hashable, ...]:
+    return tuple(supply.stamp(build) for supply in wiring.supplies.values())
 
 
 def _still_true(kept: Answer, wiring: Wiring, build: Build, answers: Mapping[str, Answer]) -> bool:
-    if kept.settings != _settings(wiring, build):
+    if kept.settings != _settings(wiring, build) or kept.stamps != _stamps(wiring, build):
         return False
     if any(answers[name] is not old for name, old in zip(wiring.upstream.values(), kept.upstream, strict=True)):
         return False
     now: dict[str, Measured | None] = {}
-    for kind in wiring.sections.values():
+    for kind in wiring.all_sections:
         section: Section = build[kind]
         now |= {entry.key: entry.best for entry in section.entries()}
     return all(now.get(key) == held for key, held in kept.read.items())

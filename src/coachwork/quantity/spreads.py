@@ -15,6 +15,7 @@ from coachwork.quantity.kinds import (
     FREQUENCY,
     LENGTH,
     MASS,
+    MOTOR_CONSTANT,
     POWER,
     PULSE,
     RESISTANCE,
@@ -69,6 +70,7 @@ _RULES: dict[tuple[Source, Kind | None], Spread] = {
     (Source.METER, PULSE): Spread(absolute=5.0),  # a servo tester's display
     (Source.METER, SPEED): Spread(relative=0.03),
     (Source.METER, ROTATION): Spread(relative=0.01),
+    (Source.METER, MOTOR_CONSTANT): Spread(relative=0.02),  # a rev counter and a voltmeter
     (Source.METER, FREQUENCY): Spread(relative=0.001),
     (Source.COUNTING, COUNT): Spread(),
     (Source.LABEL, None): Spread(digits=0.5),

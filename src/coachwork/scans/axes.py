@@ -11,8 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.spatial import ConvexHull
 
+from coachwork.errors import Unsure
 from coachwork.geometry.rigid import Motion
-from coachwork.scans.errors import Unsure
 from coachwork.scans.mesh import Mesh, Numbers
 from coachwork.scans.symmetry import Plane
 

@@ -9,7 +9,7 @@ import zipfile
 from pathlib import Path
 from typing import Any
 
-from coachwork.scans.errors import ScanRefused
+from coachwork.errors import ScanRefused
 
 MOST_BYTES = 250_000_000  # five million triangles of a binary STL; a scan of a shell has one or two
 MOST_TRIANGLES = 5_000_000

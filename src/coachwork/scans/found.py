@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from coachwork.errors import Unsure
 from coachwork.geometry.rigid import Motion
 from coachwork.quantity import LENGTH, Measured, Source
 from coachwork.scans.arches import Arch, Side, find_arches
 from coachwork.scans.axes import SillLine, sill_line, upright
-from coachwork.scans.errors import Unsure
 from coachwork.scans.extents import Reach, reach
 from coachwork.scans.hints import Hints
 from coachwork.scans.mesh import Mesh, Numbers

@@ -18,8 +18,8 @@ from coachwork.build.sections.outline import Prototype, Shell
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.seating import Seating
 from coachwork.build.sections.wheels import Wheels
+from coachwork.errors import CoachworkError, ScanRefused
 from coachwork.geometry.rigid import Motion
-from coachwork.scans.errors import ScanRefused
 from coachwork.scans.found import STAGES, FoundShell, Progress, find_shell
 from coachwork.scans.hints import MARKS, Hints
 from coachwork.scans.mesh import Mesh, tidy
@@ -52,18 +52,20 @@ _DIGESTS, _FOUND, _SEATED = _Last(most=8), _Last(), _Last()
 
 
 def mesh_path(folder: Path, shell: Shell) -> Path:
-    """The file that `shell.mesh` names. Raises NotMeasured where it names none, ScanRefused for one that is not there
-    or not inside the build's folder.
+    """The file that `shell.mesh` names, from the build's folder on. Raises NotMeasured where it names none, ScanRefused
+    where there is no such file.
     """
-    if not shell.mesh.strip():
+    named = shell.mesh.strip()
+    if not named:
         raise NotMeasured(["shell.mesh"])
-    home = folder.resolve()
-    path = (home / shell.mesh.strip()).resolve()
-    if not path.is_relative_to(home):
-        raise ScanRefused(f"shell.mesh: {shell.mesh} lies outside the build's folder; copy the mesh into it")
-    if not path.is_file():
-        raise ScanRefused(f"shell.mesh: there is no {shell.mesh} in the build's folder")
-    return path
+    path = folder / Path(named).expanduser()
+    try:
+        there = path.is_file()
+    except (OSError, ValueError):  # such as a name with a null byte
+        there = False
+    if not there:
+        raise ScanRefused(f"shell.mesh: there is no file {named}, seen from the build's folder")
+    return path.resolve()
 
 
 def digest(path: Path) -> str:
@@ -134,10 +136,32 @@ def measured(opened_mesh: Opened, hints: Hints, *, progress: Progress = lambda *
     )  # fmt: skip
 
 
-def stamp(folder: Path, shell: Shell) -> Hashable:
-    """Changes when the mesh file's content does."""
+@dataclass(frozen=True, eq=False, kw_only=True)
+class _Named:
+    """The mesh a build names, and all that decides what is found in it."""
+
+    path: Path
+    hints: Hints
+    unit: str | None
+
+    @property
+    def key(self) -> Hashable:
+        """Another key, another shell. Raises OSError."""
+        marks = tuple((name, *map(float, point)) for name, point in self.hints.marks.items())
+        sizes = (self.hints.length_mm, self.hints.front_overhang_mm, self.hints.rear_overhang_mm)
+        return digest(self.path), self.unit, sizes, marks
+
+
+def _named(folder: Path, shell: Shell, prototype: Prototype, about: About) -> _Named:
+    # What tells size and nose apart is taken as it stands: a spread of half a millimetre does not turn a shell round.
+    hints = hints_of(shell.seen_by(None), prototype.seen_by(None), about.seen_by(None))
+    return _Named(path=mesh_path(folder, shell), hints=hints, unit=shell.mesh_units)
+
+
+def stamp(folder: Path, shell: Shell, prototype: Prototype, about: About) -> Hashable:
+    """Changes when the mesh file's content does, or what the finder is told beforehand."""
     try:
-        return digest(mesh_path(folder, shell))
+        return _named(folder, shell, prototype, about).key
     except NotMeasured:
         return None
     except (ScanRefused, OSError) as fault:
@@ -145,24 +169,36 @@ def stamp(folder: Path, shell: Shell) -> Hashable:
 
 
 def seated_shell(
-    folder: Path, shell: Shell, prototype: Prototype, about: About, seating: Seating, changes: Changes,
+    folder: Path, *, shell: Shell, prototype: Prototype, about: About, seating: Seating, changes: Changes,
     gear: RunningGear, wheels: Wheels,
 ) -> SeatedShell:  # fmt: skip
-    """The build's shell in the chassis frame.
+    """The build's shell in the chassis frame; seating, changes, gear and wheels are read through their view.
 
     Raises NotMeasured for a number (or the mesh) that is not given, ScanRefused, Unsure or OSError otherwise.
     """
-    path = mesh_path(folder, shell)
-    # What tells size and nose apart is taken as it stands: a spread of half a millimetre does not turn a shell round.
-    hints = hints_of(shell.seen_by(None), prototype.seen_by(None), about.seen_by(None))
-    marks = tuple((name, *point) for name, point in hints.marks.items())
-    own = (digest(path), shell.mesh_units, hints.length_mm, hints.front_overhang_mm, hints.rear_overhang_mm, marks)
-    found = _FOUND.once(own, lambda: measured(opened(path, hints, unit=shell.mesh_units), hints))
+    mesh = _named(folder, shell, prototype, about)
+    found = _found(mesh)
     held = Held(seating=seating, changes=changes, gear=gear, wheels=wheels)
     plain = Held(seating=seating.seen_by(None), changes=changes.seen_by(None), gear=gear.seen_by(None),
                  wheels=wheels.seen_by(None))  # fmt: skip
     where, drawn = seat(found, held), seat(found, plain)
-    return _seated(found, where, drawn, residuals_now=residuals(found, held, where), key=own)
+    return _seated(found, where, drawn, residuals_now=residuals(found, held, where), key=mesh.key)
+
+
+def _found(mesh: _Named) -> FoundShell:
+    """Raises again what was raised for the same file: a mesh that cannot be read is not read twice in one run."""
+
+    def find() -> FoundShell | CoachworkError:
+        try:
+            return measured(opened(mesh.path, mesh.hints, unit=mesh.unit), mesh.hints)
+        except CoachworkError as fault:
+            return fault.with_traceback(None)
+
+    found = _FOUND.once(mesh.key, find)
+    if isinstance(found, CoachworkError):
+        raise found
+    assert isinstance(found, FoundShell)
+    return found
 
 
 def _seated(found: FoundShell, where: Seat, drawn: Seat, *, residuals_now: Any, key: Hashable) -> SeatedShell:

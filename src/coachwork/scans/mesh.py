@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from scipy.sparse import coo_array, csr_array
 from scipy.sparse.csgraph import connected_components
 
-from coachwork.scans.errors import ScanRefused
+from coachwork.errors import ScanRefused
 
 Numbers = NDArray[np.float64]
 Indices = NDArray[np.int64]

@@ -10,8 +10,8 @@ from typing import Any
 
 import numpy as np
 
+from coachwork.errors import ScanRefused
 from coachwork.scans import claims
-from coachwork.scans.errors import ScanRefused
 from coachwork.scans.mesh import Indices, Numbers
 
 FINENESS_MM = 0.05  # how far the triangles of a STEP file may stray from its surfaces

@@ -17,8 +17,8 @@ from coachwork.build.sections.changes import Changes
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.seating import Seating
 from coachwork.build.sections.wheels import Wheels, fitted
+from coachwork.errors import Unsure
 from coachwork.geometry.rigid import Motion
-from coachwork.scans.errors import Unsure
 from coachwork.scans.found import FoundShell
 from coachwork.scans.seated import WHEELS, Residual, SeatedBy, Wheel
 

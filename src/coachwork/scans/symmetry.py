@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.spatial import cKDTree
 
-from coachwork.scans.errors import Unsure
+from coachwork.errors import Unsure
 from coachwork.scans.mesh import Mesh, Numbers
 
 KEPT = 0.75  # share of the points that the mirror image is laid on by

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from coachwork.scans.errors import Unsure
+from coachwork.errors import Unsure
 from coachwork.scans.mesh import Mesh
 
 MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "in": 25.4, "ft": 304.8, "m": 1000.0}

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Literal
 
-from coachwork.build.entries import Ask, Length, Point
+from coachwork.build.entries import Ask, Length, Note, Point
 from coachwork.build.section import Section
 from coachwork.quantity import Source
 
@@ -153,17 +153,18 @@ class Landmarks(Section):
 
 
 class Shell(Outline):
-    """The scale body, measured with callipers; heights from the ground line you mean it to stand on.
-
-    `mesh` names a scan of it (STL, OBJ, PLY, GLB, 3MF) inside the build's folder, `mesh-units` its unit where that
-    cannot be told from the length.
-    """
+    """The scale body, measured with callipers or by scan; heights from the ground line you mean it to stand on."""
 
     TABLE: ClassVar[str] = "shell"
     ORDER: ClassVar[int] = 11
 
-    mesh: str = ""
-    mesh_units: Literal["mm", "cm", "m", "in", "ft"] | None = None
+    mesh: Annotated[
+        str, Note(how="file of a scan of the shell (STL, OBJ, PLY, GLB, 3MF or STEP), seen from the build's folder")
+    ] = ""
+    mesh_units: Annotated[
+        Literal["mm", "cm", "m", "in", "ft"] | None,
+        Note(how="unit of the scan's file (mm, cm, m, in, ft), where its length cannot tell"),
+    ] = None
     landmarks: Landmarks = Landmarks()
     front: Arch = Arch()
     rear: Arch = Arch()

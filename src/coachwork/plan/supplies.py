@@ -1,0 +1,69 @@
+"""What a study may ask for that is in no table: so far the scanned shell, whose file the build names.
+
+Loaded when a build names a mesh, not before: most builds have none, and `check` starts at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Mapping
+from dataclasses import dataclass
+from typing import Any, TypeAlias
+
+from coachwork.build import Build, NotMeasured, Section, View
+from coachwork.build.sections.about import About
+from coachwork.build.sections.changes import Changes
+from coachwork.build.sections.outline import Prototype, Shell
+from coachwork.build.sections.running_gear import RunningGear
+from coachwork.build.sections.seating import Seating
+from coachwork.build.sections.wheels import Wheels
+from coachwork.errors import CoachworkError
+from coachwork.scans.seated import SeatedShell
+from coachwork.studies.parts import Blocked, Missing, Part
+
+
+@dataclass(frozen=True, kw_only=True)
+class Supply:
+    """One such thing.
+
+    sections : the tables it is made from
+    make     : makes it, reading the entries through a view, which notes them
+    stamp    : of what lies outside the build file; another stamp, another thing
+    """
+
+    sections: tuple[type[Section], ...]
+    make: Callable[[Build, View], Any]
+    stamp: Callable[[Build], Hashable]
+
+
+def _seated_shell(build: Build, view: View) -> Part[SeatedShell]:
+    if not build[Shell].mesh.strip():
+        return Missing(("shell.mesh",))
+    from coachwork.scans.loading import seated_shell
+
+    try:
+        return seated_shell(
+            build.path.parent, shell=build[Shell], prototype=build[Prototype], about=build[About],
+            seating=build[Seating].seen_by(view), changes=build[Changes].seen_by(view),
+            gear=build[RunningGear].seen_by(view), wheels=build[Wheels].seen_by(view),
+        )  # fmt: skip
+    except NotMeasured as gap:
+        return Missing(gap.keys)
+    except CoachworkError as fault:
+        return Blocked(str(fault))
+    except OSError as fault:
+        return Blocked(f"{build[Shell].mesh}: {(fault.strerror or str(fault)).lower()}")
+
+
+def _mesh_stamp(build: Build) -> Hashable:
+    if not build[Shell].mesh.strip():
+        return None
+    from coachwork.scans.loading import stamp
+
+    return stamp(build.path.parent, build[Shell], build[Prototype], build[About])
+
+
+Scanned: TypeAlias = Part[SeatedShell]
+SUPPLIES: Mapping[Any, Supply] = {
+    Scanned: Supply(sections=(Shell, Seating, Changes, RunningGear, Wheels), make=_seated_shell, stamp=_mesh_stamp)
+}
+"""By the type a study's parameter names."""
