@@ -32,6 +32,15 @@ first steps:
                                  put one more number in and see what it changes
 
 coachwork COMMAND --help tells more about each."""
+_ACTIONS = """\
+actions, each in quotes, or several with semicolons between:
+  "press NAME"  "let go of NAME"  "hold NAME 2 s"   a button
+  "NAME to POSITION"   a switch, stick or dial: a position's name, "full NAME" of a
+                       stick's end, or per cent: "trigger to full forward", "dial to 40 %"
+  "wait 3 s"  "power off and on"  "lose the signal"  "the signal returns"
+  "noise lifts NAME"  "noise lowers NAME"           the pulse jitters at a device
+
+example: coachwork rehearse my-van "press horn-button" "wait 2 s" "lose the signal\""""
 COMMANDS = ("new", "check", "enter", "plot", "rehearse", "card", "demo", "schema")
 _BUILD = "the build's folder, or its build file"
 
@@ -109,10 +118,9 @@ def _parser() -> argparse.ArgumentParser:
     plot.add_argument("--to", metavar="FOLDER", type=Path, help="where to write them (default: charts in the build)")
 
     rehearse = commands.add_parser("rehearse", help="play on the radio and see what each accessory does", description=(
-        "Switches the radio on and plays actions on it: pulses, what each device does, and the supply's current. "
-        "Actions are such as: press bell-button; let go of bell-button; hold bell-button 2 s; trigger to 40 %%; "
-        "wait 3 s; power off and on; lose the signal; the signal returns. Without any, they are asked for."
-    ))  # fmt: skip
+        "Switches the radio on and plays actions on it: pulses, what each device does,\n"
+        "and the supply's current. Without any actions, they are asked for one by one."
+    ), epilog=_ACTIONS, **words)  # type: ignore[arg-type] # fmt: skip
     rehearse.add_argument("place", metavar="DIR", type=Path, help=_BUILD)
     rehearse.add_argument("actions", metavar="ACTION", nargs="*", help="what to do, each in quotes")
     rehearse.add_argument("--script", metavar="FILE", type=Path, help="a text file, one action a line")
