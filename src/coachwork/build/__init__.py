@@ -7,6 +7,7 @@ and raised together (`BuildRefused`); numbers that can be read but look wrong ar
 
 from coachwork.build.entries import (
     Angle,
+    Area,
     Ask,
     Charge,
     Count,
@@ -40,8 +41,8 @@ from coachwork.build.vehicle import Build, Doubt
 from coachwork.build.writing import with_entry, write, write_whole
 
 __all__ = [
-    "FILE_NAME", "FORMAT", "Angle", "Ask", "Build", "Charge", "Count", "Current", "Doubt", "Entry", "Length", "Mass",
-    "MotorConstant", "NotMeasured", "Note", "Numbers", "Point", "Power", "Pulse", "Ratio", "Resistance", "Section",
-    "Speed", "Temperature", "ThermalResistance", "Time", "Torque", "View", "Voltage", "find", "kebab", "mend",
-    "read", "read_text", "require", "tables", "text_of", "with_entry", "write", "write_whole",
+    "FILE_NAME", "FORMAT", "Angle", "Area", "Ask", "Build", "Charge", "Count", "Current", "Doubt", "Entry", "Length",
+    "Mass", "MotorConstant", "NotMeasured", "Note", "Numbers", "Point", "Power", "Pulse", "Ratio", "Resistance",
+    "Section", "Speed", "Temperature", "ThermalResistance", "Time", "Torque", "View", "Voltage", "find", "kebab",
+    "mend", "read", "read_text", "require", "tables", "text_of", "with_entry", "write", "write_whole",
 ]  # fmt: skip

@@ -24,6 +24,7 @@ from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from coachwork.quantity import (
     ANGLE,
+    AREA,
     CHARGE,
     COUNT,
     CURRENT,
@@ -136,6 +137,17 @@ class Length(Entry):
     @property
     def mm(self) -> Numbers:
         """Millimetres, (samples,)."""
+        return self.samples()
+
+
+class Area(Entry):
+    """Square millimetres."""
+
+    KIND = AREA
+
+    @property
+    def mm2(self) -> Numbers:
+        """Square millimetres, (samples,)."""
         return self.samples()
 
 
