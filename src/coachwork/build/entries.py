@@ -443,6 +443,8 @@ class Ask:
             raise PydanticCustomError("unreadable", "{text}", {"text": str(fault), "fault": fault}) from None
 
     def _point(self, _: type[Point], raw: Any, habits: Habits) -> Point:
+        if isinstance(raw, str) and raw.strip() in BLANKS:
+            return Point()
         if isinstance(raw, list) and len(raw) == 3:
             raw = dict(zip("xyz", raw, strict=True))
         if not isinstance(raw, dict) or not set(raw) <= set("xyz"):
