@@ -116,8 +116,9 @@ def _lacking(plan: Plan, build: Build, studies: Iterable[str]) -> Mapping[str, t
 
 
 def _with(build: Build, values: Mapping[str, Measured | str]) -> Build:
-    sections = {kind: section.with_values(kind.TABLE, values) for kind, section in build.sections.items()}
-    return replace(build, sections=sections)
+    tables = {key.partition(".")[0] for key in values}
+    changed = {kind: s.with_values(kind.TABLE, values) for kind, s in build.sections.items() if kind.TABLE in tables}
+    return replace(build, sections={**build.sections, **changed})
 
 
 def _made_up(key: str, number: int) -> Measured | str | None:
