@@ -40,12 +40,14 @@ def show_report(screen: Screen, report: Report, *, everything: bool) -> None:
 
 def show_next(screen: Screen, report: Report) -> None:
     """What is most worth measuring now."""
-    if report.next_steps:
+    groups = list(_together(report.next_steps))
+    if groups:
         screen.gap()
-        screen.say("Measure next", tone="strong")
+        # What a later group answers, it answers with those before it.
+        screen.say("Measure next, in this order" if len(groups) > 1 else "Measure next", tone="strong")
     questions = {verdict.id: verdict.question for verdict in report.verdicts}
     shown = 0
-    for number, steps in enumerate(_together(report.next_steps), start=1):
+    for number, steps in enumerate(groups, start=1):
         points = list(_whole_points(steps))
         if number > 1 and (number > _STEPS or shown + len(points) > _NUMBERS):
             break
