@@ -63,6 +63,11 @@ class Arch:
     rms: float
 
     @property
+    def half_top(self) -> float:
+        """Of the top: the circle's centre and radius together."""
+        return float(np.hypot(self.half_z, self.half_radius))
+
+    @property
     def sure(self) -> bool:
         """Whether it is a circle and enough of it is seen."""
         return self.arc_rad >= LEAST_ARC and self.rms < CIRCULAR * self.radius
