@@ -46,17 +46,19 @@ def symmetry_plane(mesh: Mesh, random: np.random.Generator, *, along: Numbers | 
     Raises : Unsure where two planes do about as well, or none does
     """
     onto, normals = mesh.sampled(60_000, random)
+    middle = onto.mean(axis=0)  # about here tilt and distance are nearly independent, however far away the file's origin
+    onto = onto - middle
     few, few_normals = onto[:3000], normals[:3000]
     tree, few_tree = cKDTree(onto), cKDTree(few)  # far from the answer, closest points take long to find among many
     size = float(np.linalg.norm(np.ptp(onto, axis=0)))
-    middle = onto.mean(axis=0)
-    starts = _half_sphere(STARTS)
+    # The normal of a plane of symmetry is a principal axis of inertia; holes and dirt turn those a little.
+    starts = np.concatenate([np.linalg.eigh(onto.T @ onto)[1].T, _half_sphere(STARTS)])
     if along is not None:
         along = along / np.linalg.norm(along)
         starts = starts[np.abs(starts @ along) < ALONG]
     rough = []
     for normal in starts:
-        plane = Plane(normal=normal, distance=float(normal @ middle), rms=np.inf, rest=np.inf)
+        plane = Plane(normal=normal, distance=0.0, rms=np.inf, rest=np.inf)
         rough.append(_refined(plane, few[:500], few, few_normals, few_tree, steps=4))
     if along is not None:
         rough = [plane for plane in rough if abs(plane.normal @ along) < ALONG] or rough
@@ -69,7 +71,8 @@ def symmetry_plane(mesh: Mesh, random: np.random.Generator, *, along: Numbers | 
         raise Unsure("no plane of symmetry: the mesh is not one whole shell, or mostly holes")
     if rest < TWICE * max(best.rms, 1e-4 * size):
         raise Unsure("two planes of symmetry do about as well; name the nose and the roof as landmarks")
-    return Plane(normal=plane.normal, distance=plane.distance, rms=plane.rms, rest=float(rest))
+    distance = plane.distance + float(plane.normal @ middle)
+    return Plane(normal=plane.normal, distance=distance, rms=plane.rms, rest=float(rest))
 
 
 def _half_sphere(count: int) -> Numbers:
