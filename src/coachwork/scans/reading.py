@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import os
 import re
+import sys
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -136,11 +139,27 @@ def _step(path: Path, _: int) -> FileMesh:
                           "export the shell as STL from your CAD program") from None  # fmt: skip
     with tempfile.TemporaryDirectory() as folder:
         glb = Path(folder) / "shell.glb"
-        failed = cascadio.step_to_glb(str(path), str(glb), FINENESS_MM, FINENESS_RAD)
+        with _hushed():
+            failed = cascadio.step_to_glb(str(path), str(glb), FINENESS_MM, FINENESS_RAD)
         if failed or not glb.is_file():
             raise ScanRefused(f"{path.name}: the CAD kernel finds no solid or surface in it")
         mesh = _glb(glb, claims.size_of(glb))
     return FileMesh(mesh.vertices * 1000.0, mesh.faces, "mm")  # the kernel turns the file's unit into metres
+
+
+@contextmanager
+def _hushed() -> Iterator[None]:
+    """The kernel writes past Python, straight to standard output, where a program may read our JSON."""
+    sys.stdout.flush()
+    kept = os.dup(1)
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    try:
+        os.dup2(nowhere, 1)
+        yield
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
+        os.close(nowhere)
 
 
 READERS: dict[str, Callable[[Path, int], FileMesh]] = {

@@ -46,7 +46,7 @@ def symmetry_plane(mesh: Mesh, random: np.random.Generator, *, along: Numbers | 
     Raises : Unsure where two planes do about as well, or none does
     """
     onto, normals = mesh.sampled(60_000, random)
-    middle = onto.mean(axis=0)  # about here tilt and distance are nearly independent, however far away the file's origin
+    middle = onto.mean(axis=0)  # tilt and distance are nearly independent about here
     onto = onto - middle
     few, few_normals = onto[:3000], normals[:3000]
     tree, few_tree = cKDTree(onto), cKDTree(few)  # far from the answer, closest points take long to find among many
@@ -68,9 +68,12 @@ def symmetry_plane(mesh: Mesh, random: np.random.Generator, *, along: Numbers | 
     plane = _refined(best, onto[:20_000], onto, normals, tree, steps=6)
     rest = min((other.rms for other in others), default=np.inf)
     if plane.rms > 0.01 * size:
-        raise Unsure("no plane of symmetry: the mesh is not one whole shell, or mostly holes")
+        raise Unsure("no plane of symmetry: the mesh is not one whole shell, or has large holes on one side")
     if rest < TWICE * max(best.rms, 1e-4 * size):
-        raise Unsure("two planes of symmetry do about as well; name the nose and the roof as landmarks")
+        raise Unsure(
+            "two planes of symmetry do about as well; give a point at either end: --landmark nose=x,y,z "
+            "--landmark tail=x,y,z"
+        )
     distance = plane.distance + float(plane.normal @ middle)
     return Plane(normal=plane.normal, distance=distance, rms=plane.rms, rest=float(rest))
 
