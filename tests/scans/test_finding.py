@@ -179,7 +179,7 @@ def open_box():
 
 
 def test_a_body_alike_at_both_ends_is_not_guessed_at(find):
-    with pytest.raises(Unsure, match="--landmark nose=x,y,z --landmark tail=x,y,z"):
+    with pytest.raises(Unsure, match="--landmark nose=x,y,z --landmark tail=x,y,z --landmark roof=x,y,z"):
         find(*open_box(), hints=NO_HINTS)
 
 
