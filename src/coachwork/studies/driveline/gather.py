@@ -32,7 +32,7 @@ NOMINAL_V: dict[Chemistry, float] = {
     "lithium polymer": 3.7, "lithium ion": 3.6, "lithium iron phosphate": 3.2, "nickel metal hydride": 1.2,
 }  # fmt: skip
 LEADS_OHM = 0.015  # controller, wires and plugs together, for a pack's few amperes; common practice, no source
-# Of the motor's mass and diameter; the wound or magnet-bearing part of small motors, from memory of a few opened ones.
+# Of the motor's mass and diameter: what turns, and its radius of equal mass. Our judgement, no source.
 ROTOR_MASS_SHARE, ROTOR_RADIUS_SHARE = 0.35, 0.3
 WINDING_MASS_SHARE = 0.15  # copper, of the motor's mass
 COPPER_J_PER_G_K, STEEL_J_PER_G_K = 0.385, 0.46  # handbook values at 25 degC, from memory

@@ -54,6 +54,7 @@ def _mesh(mesh: Mesh, result: DrivelineResult) -> Told:
         choice = nearest(result.pinions, comfortable, fits)
         if choice is not None:
             do = f"{do}; a pinion of {choice} would be fast and cool as well"
+        do = f"{do}. Unplug the pack before your fingers go near the gears"
     elif far > 0:
         do = f"file the slot {mm(far)} longer, no whole teeth come out in it"
     return {
