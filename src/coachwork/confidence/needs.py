@@ -132,7 +132,7 @@ def _made_up(key: str, number: int) -> Measured | str | None:
     middle = math.sqrt(low * high) if low > 0 else (low + high) / 2
     kind = field.entry.KIND
     # No two points at one place, and no two dimensions that agree: an answer that hangs on luck is not promised.
-    value = (middle or 10.0) * (1 + number / 10)
+    value = (middle or 10.0) * (1 + number**2 / 100)
     return Measured(float(round(value)) if kind.whole else value, 0.0, Source.GUESS, kind)
 
 
