@@ -9,7 +9,9 @@ from itertools import zip_longest
 
 from coachwork.build.sections.radio.devices import RECEIVER
 from coachwork.studies.radio.compile import compiled
-from coachwork.studies.radio.product import SIGNAL, Event, Product
+from coachwork.studies.radio.events import Event
+from coachwork.studies.radio.fields import SIGNAL
+from coachwork.studies.radio.product import Product
 from coachwork.studies.radio.pulses import pulse_us
 from coachwork.studies.radio.setup import Channel, Control, Device, Setup
 from coachwork.studies.radio.traces import mode_told

@@ -14,7 +14,8 @@ from coachwork.build.sections.radio.wishes import (
     Not,
     SignalIs,
 )  # fmt: skip
-from coachwork.studies.radio.product import SIGNAL, Columns, Product, hand
+from coachwork.studies.radio.fields import SIGNAL, Columns, hand
+from coachwork.studies.radio.product import Product
 
 
 def holds(product: Product, condition: Condition, columns: Columns) -> NDArray[np.bool_]:
@@ -39,7 +40,7 @@ def holds(product: Product, condition: Condition, columns: Columns) -> NDArray[n
 
 
 def _all(columns: Columns) -> NDArray[np.bool_]:
-    return np.ones(next(iter(columns.values())).shape, dtype=bool)
+    return np.ones(columns.shape, dtype=bool)
 
 
 def is_lost(columns: Columns) -> NDArray[np.bool_]:

@@ -17,8 +17,10 @@ from coachwork.build.sections.radio.wishes import ControlIs, DeviceIs, Wish, ato
 from coachwork.studies.parts import CannotBe
 from coachwork.studies.radio.compile import compiled
 from coachwork.studies.radio.conditions import at_rest, holds, is_lost
+from coachwork.studies.radio.events import Event
 from coachwork.studies.radio.explore import MOST_STATES, Explored, explore
-from coachwork.studies.radio.product import Columns, Event, Product
+from coachwork.studies.radio.fields import Columns
+from coachwork.studies.radio.product import Product
 from coachwork.studies.radio.setup import Setup
 
 POWER = Event("power")
@@ -189,7 +191,7 @@ def _of_power_up(wish: Wish, space: Space) -> Judged:
     wanted = ~holds(product, wish.about, after)
     if wish.form == "at power-up":
         wanted &= at_rest(product, after) & ~is_lost(after)
-    codes = product.packed(after)
+    codes = after.packed()
     start = product.unpacked(space.explored.codes[:1])
     if not holds(product, wish.about, start)[0]:
         count = np.unique(np.append(codes[wanted], space.explored.codes[0])).size
@@ -208,7 +210,7 @@ def _of_distance(wish: Wish, space: Space, actions: int | None) -> Judged:
     near = holds(product, wish.about, columns) & ~is_lost(columns)
     kinds = ("move",) if actions is not None else ("move", "wait")
     reached = [
-        space.explored.places_of(product.packed(after))
+        space.explored.places_of(after.packed())
         for event in product.events
         if event.kind in kinds
         for after in product.after(columns, event)

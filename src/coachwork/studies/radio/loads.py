@@ -87,11 +87,11 @@ def current_of(load: Load, *, lit: bool, quiet: bool) -> Numbers:
 
 def _heaviest(space: Space, each: Mapping[str, Load], setup: Setup) -> int:
     """Place of the state with the largest current by the first sample."""
-    total = np.zeros(space.explored.states)
+    total, columns = np.zeros(space.explored.states), space.columns
     for name, load in each.items():
         table, quiet = space.product.tables[name], setup.device(name).quiet
         amperes = np.where(table.mode == quiet, load.quiet_a[0], load.on_a[0]) * table.lit
-        total += amperes[space.columns[name]]
+        total += amperes[columns[name]]
     return int(np.argmax(np.round(total, 9)))
 
 

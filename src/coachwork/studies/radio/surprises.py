@@ -50,7 +50,8 @@ def alike(setup: Setup, meant: Collection[frozenset[str]]) -> Iterator[tuple[str
         if frozenset((first.name, second.name)) in meant or not _hang_together(setup, first, second):
             continue
         space = space_of(setup.part([first.name, second.name]))
-        on = [(space.product.tables[one.name].mode != one.quiet)[space.columns[one.name]] for one in (first, second)]
+        columns = space.columns
+        on = [(space.product.tables[one.name].mode != one.quiet)[columns[one.name]] for one in (first, second)]
         if space.explored.complete and on[0].any() and (on[0] == on[1]).all():
             yield first.name, second.name
 
