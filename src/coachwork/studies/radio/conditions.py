@@ -24,7 +24,7 @@ def holds(product: Product, condition: Condition, columns: Columns) -> NDArray[n
         case DeviceIs(device=name, modes=modes):
             return np.asarray(np.isin(product.tables[name].mode, modes)[columns[name]])
         case ControlIs(control=name):
-            return _stands(condition, product.levels[name])[columns[hand(name)]]
+            return stands(condition, product.levels[name])[columns[hand(name)]]
         case SignalIs(lost=lost):
             return np.asarray(is_lost(columns) == lost)
         case Not(of=one):
@@ -56,7 +56,8 @@ def at_rest(product: Product, columns: Columns) -> NDArray[np.bool_]:
     return rest
 
 
-def _stands(condition: ControlIs, levels: tuple[float, ...]) -> NDArray[np.bool_]:
+def stands(condition: ControlIs, levels: tuple[float, ...]) -> NDArray[np.bool_]:
+    """At which of a control's levels a condition on it is true."""
     side = np.sign(np.array(levels) - condition.position)
     match condition.side:
         case "at":

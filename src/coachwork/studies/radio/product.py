@@ -57,10 +57,7 @@ class Product:
         """All that decides which states there are and where each goes; not at which pulses or positions."""
         parts: list[object] = [tuple(self.fields.radices.items()), self.events, self.ticks, int(self.start[0])]
         parts += [(name, table.form) for name, table in self.tables.items()]
-        for name, output in self.outputs.items():
-            parts += [name, output.controls, output.of_levels.tobytes(), output.lost, output.none]
-            parts += [(device, bands.tobytes()) for device, bands in output.bands.items()]
-            parts += [(device, below.tobytes(), above.tobytes()) for device, (below, above) in output.tips.items()]
+        parts += [(name, output.form) for name, output in self.outputs.items()]
         parts += self.feeding.form
         parts += [(one.name, one.channel, one.powered_by) for one in self.setup.devices]
         return sha256(repr(parts).encode()).digest()
