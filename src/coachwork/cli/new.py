@@ -15,10 +15,10 @@ from coachwork.build.fields import field_of
 from coachwork.cli.progress import Progress
 from coachwork.cli.report_page import show_next
 from coachwork.cli.screen import Screen
-from coachwork.cli.words import count
 from coachwork.confidence import examine
 from coachwork.errors import BuildRefused, CoachworkError
 from coachwork.plan import Plan
+from coachwork.studies.wording import count
 
 # Enough to tell whether shell, full-size vehicle and running gear go together at all.
 FIRST_NUMBERS = (

@@ -6,9 +6,10 @@ from collections.abc import Iterable
 from itertools import islice
 
 from coachwork.cli.screen import Screen, Tone
-from coachwork.cli.words import chance, count, listed, numbers_of, points_joined, sentence
+from coachwork.cli.words import chance, listed, numbers_of, points_joined, sentence
 from coachwork.confidence import NextStep, Report
 from coachwork.studies.finding import STATES, State, Verdict
+from coachwork.studies.wording import count
 
 _MARKS: dict[State, tuple[str, Tone]] = {
     "fails": ("FAILS", "bad"),

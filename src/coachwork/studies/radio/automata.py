@@ -120,7 +120,7 @@ class Machine:
             mode = 1 if pressed else 0
         else:
             pressed = False
-            mode = device.quiet if band is Band.NONE else int(band)
+            mode = device.quiet if band is Band.NONE else int(Band.ABOVE - band if device.below else band)
             if band is Band.NONE and device.keeps_without_pulse:
                 mode = state.mode
         waiting = state.waiting and band is not Band.BETWEEN

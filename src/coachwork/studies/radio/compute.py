@@ -37,7 +37,7 @@ def obey(radio: Radio, watch: Watch = UNWATCHED) -> RadioResult:
     setup = reads[0].setup
     wishes = radio.wished()
     answers = {name: attempt(_wish, reads, wish, watch) for name, wish in wishes.items()}
-    cured = _cures(radio, setup, wishes, answers, plain=samples == 1)
+    cured = _cures(radio, setup, wishes, answers, plain=samples == 1, watch=watch)
     switching = [one for one in radio.devices if radio.devices[one].kind != "plain"]
     return RadioResult(
         setup=setup,
@@ -136,7 +136,13 @@ def _whole(read: Read) -> Setup:
 
 
 def _cures(
-    radio: Radio, setup: Setup, wishes: Mapping[str, Wish], answers: Mapping[str, Part[WishAnswer]], *, plain: bool
+    radio: Radio,
+    setup: Setup,
+    wishes: Mapping[str, Wish],
+    answers: Mapping[str, Part[WishAnswer]],
+    *,
+    plain: bool,
+    watch: Watch,
 ) -> Cures | None:
     """Only for the plain answer: sentences are about the first sample."""
     known = {name: answer for name, answer in answers.items() if isinstance(answer, WishAnswer)}
@@ -144,14 +150,14 @@ def _cures(
     if not plain or not refuted:
         return None
     outputs = round(float(radio.receiver.outputs.count[0])) if radio.receiver.outputs.given else None
-    return cures(setup, {name: wishes[name] for name in known}, refuted, outputs=outputs)
+    return cures(setup, {name: wishes[name] for name in known}, refuted, outputs=outputs, watch=watch)
 
 
 def _with_cure(name: str, answer: Part[WishAnswer], cured: Cures | None) -> Part[WishAnswer]:
     if cured is None or not isinstance(answer, WishAnswer):
         return answer
     cure = cured.shares.get(name) or cured.alone.get(name)
-    return replace(answer, cure=cure, searched=name not in cured.unsearched)
+    return replace(answer, cure=cure, searched=name not in cured.unsearched, tried=cured.tried.get(name))
 
 
 def _modes(read: Read, name: str, watch: Watch) -> ModesUsed:
