@@ -73,7 +73,7 @@ def _differs(path: Path, raw: bytes) -> bool:
 
 def _one(screen: Screen, folder: Path, plan: Plan) -> None:
     with Progress() as progress:
-        report = examine(read(folder), plan=plan, progress=progress)
+        report = examine(read(folder), plan=plan, progress=progress, tell=progress.tell)
     results = folder / "results"
     write_whole(results / "report.json", json.dumps(json_form(report)) + "\n")
     charts = [chart for answer in report.answers.values() for chart in answer.study.charts(answer.result)]

@@ -33,8 +33,8 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     plan = plan or Plan()
     text = with_entry(build.text, key, value)
     with Progress() as progress:
-        before = examine(build, plan=plan, progress=progress)
-        after = examine(_written(build, text, key), plan=plan, progress=progress)
+        before = examine(build, plan=plan, progress=progress, tell=progress.tell)
+        after = examine(_written(build, text, key), plan=plan, progress=progress, tell=progress.tell)
     screen.say(_what_was_written(build.path, key, value))
     for doubt in after.build.doubts:
         if doubt.key == key or doubt.key.startswith(f"{key}."):

@@ -60,7 +60,7 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     _keep(interview, path, screen)
     if interview.answered:
         with Progress() as progress:
-            report = examine(read_text(interview.text, path), plan=plan or Plan(), progress=progress)
+            report = examine(read_text(interview.text, path), plan=plan or Plan(), progress=progress, tell=progress.tell)
         show_next(screen, report)
     return 0
 
