@@ -167,7 +167,8 @@ def _show(screen: Screen, setup: Setup, before: Beat | None, beat: Beat) -> None
 def _still(beat: Beat, quiet: Mapping[str, str]) -> str:
     """What goes on where nothing changed: every device that is neither quiet nor dark."""
     on = [f"{name} {mode}" for name, mode in beat.step.modes.items() if mode not in (quiet[name], DARK)]
-    nothing = "nothing changes" if beat.step.signal else "nothing changes without the signal"
+    unheard = not beat.step.signal and not beat.step.action.startswith("wait")
+    nothing = "nothing changes without the signal" if unheard else "nothing changes"
     return f"{nothing}; {'still ' + ', '.join(on) if on else 'nothing is on'}"
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from coachwork.build import Build
+from coachwork.confidence.doubted import doubted
 from coachwork.confidence.first_order import verdicts_of
 from coachwork.confidence.next_step import NextStep, next_steps
 from coachwork.plan import Answer, Plan, Progress
@@ -53,7 +54,11 @@ def examine(
     shown = [answer for answer in answers.values() if wanted is None or answer.study.name in wanted]
     shown.sort(key=lambda answer: (answer.study.order, answer.study.name))
     watch = Watch(cancelled=cancelled)  # weighing runs each study again, and needs no other words
-    verdicts = [verdict for answer in shown for verdict in _worst_first(verdicts_of(plan, build, answer, watch))]
+    verdicts = [
+        verdict
+        for answer in shown
+        for verdict in _worst_first(doubted(plan, build, answer, verdicts_of(plan, build, answer, watch)))
+    ]
     return Report(
         build=build, answers=answers, verdicts=tuple(verdicts), next_steps=next_steps(build, answers, verdicts)
     )

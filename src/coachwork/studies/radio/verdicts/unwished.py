@@ -63,7 +63,7 @@ def _modes(name: str, used: ModesUsed) -> Told:
     return {
         "value": float(len(used.unused)),
         "limit": 0.0,
-        "unit": "modes",
+        "unit": "unused modes",
         "why": why,
         "do": f"check the channel, end points and power of {name}, or do without {unused}" if used.unused else None,
         "where": Place(part=name),
