@@ -136,6 +136,23 @@ def test_its_innocent_neighbour_is_left_alone(numbers, id):
     assert "driveline.wind-up" not in found if id is None else found[id].state in ("holds", "tight")
 
 
+def test_out_of_the_slot_a_pinion_is_named_that_reaches_and_is_fast_and_cool():
+    told = verdicts(build(changes__pinion_teeth=32))["driveline.mesh"].do
+    teeth = int(told.split("a pinion of ")[2].split()[0])
+
+    after = verdicts(build(changes__pinion_teeth=teeth))
+    assert {after[f"driveline.{id}"].state for id in ("mesh", "top-speed", "motor-heat", "load")} == {"holds"}
+
+
+@pytest.mark.parametrize("state", [{"changes__pinion_teeth": 29}, {"loads__mass": 4000, "changes__pinion_teeth": 20}])
+def test_the_pinion_named_against_the_load_lightens_it_enough(state):
+    told = verdicts(build(**state))["driveline.load"].do
+    pinion, spur = told.split("pinion of ")[1].split()[0], told.split("spur of ")[1].split()[0]
+
+    assert verdicts(build(**{**state, "changes__pinion_teeth": pinion}))["driveline.load"].state == "holds"
+    assert verdicts(build(**{**state, "changes__spur_teeth": spur}))["driveline.load"].state == "holds"
+
+
 def test_the_pinion_named_as_cure_cures():
     """Whatever number stands in the advice is put into the build, and the verdict holds."""
     hot = {"wanted__start_time": "1 s", "wanted__stop_every": "4 s", "changes__pinion_teeth": 26}
