@@ -208,6 +208,16 @@ def test_a_number_left_out_is_asked_for_and_the_rest_goes_on(text, key):
     assert any(verdict.state != "unmeasured" for verdict in report.verdicts)
 
 
+def test_rear_wheel_drive_asks_for_no_front_tyre():
+    text = PLAIN.replace('drive = "shaft"', 'drive = "none"').replace("[gearing]", '[gearing]\ndriven = "rear"')
+    text = text.replace("[wheels.front]\ntyre-diameter = 70\ntyre-squash = 1.2\n", "")
+    text = text.replace("[running-gear.front.wheel]\ntyre-diameter = 64\ntyre-squash = 0.6\n", "")
+    found = verdicts(read_text(text, Path("build.toml")))
+
+    assert [id for id, verdict in found.items() if verdict.state == "unmeasured"] == []
+    assert found["driveline.ramp"].value == pytest.approx(100 * (0.9 * 0.5 - 0.05))  # half of the weight, as guessed
+
+
 def test_without_a_donor_s_weight_or_a_slot_pinions_are_named_all_the_same():
     text = "\n".join(line for line in PLAIN.splitlines() if not line.startswith("slot-"))
     found = verdicts(read_text(text, Path("build.toml")))

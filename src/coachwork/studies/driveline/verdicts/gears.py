@@ -54,10 +54,11 @@ def _mesh(mesh: Mesh, result: DrivelineResult) -> Told:
         choice = nearest(result.pinions, comfortable, fits)
         if choice is not None:
             do = f"{do}; a pinion of {choice} would be fast and cool as well"
+        do = f"{do}. Unplug the pack before your fingers go near the gears"
     elif far > 0:
         do = f"file the slot {mm(far)} longer, no whole teeth come out in it"
     return {
-        "value": outside, "limit": np.zeros_like(outside), "sense": "at most", "unit": "mm beyond the slot",
+        "value": -outside, "limit": np.zeros_like(outside), "sense": "at least", "unit": "mm",
         "tight_within": SLOT_TIGHT_MM,
         "why": f"{pinion:.0f} and {spur:.0f} teeth of module {first(mesh.module_mm):.3g} want their shafts {wanted} "
                f"apart, the slot gives {mm(mesh.least_mm)} to {mm(mesh.most_mm)}",

@@ -17,6 +17,7 @@ from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.parts import attempt, need_all
 from coachwork.studies.wording import COMMON_PRACTICE, first
 
+BURNS_DEGC = 60.0  # bare metal, some five seconds' touch; ISO 13732-1, from memory
 MOTOR = Place(part="motor")
 
 
@@ -52,11 +53,15 @@ def _warm(one: Round, drive: Drive, result: DrivelineResult) -> Told:
         "why": f"a start draws {first(one.start.current_a):.1f} A, the level {first(one.cruise.current_a):.1f} A, the "
                f"ramp {first(one.ramp.current_a):.1f} A; over the round {copper:.1f} W heat the winding and "
                f"{first(one.friction_w):.1f} W bearings and iron, and the can settles at "
-               f"{first(one.case_degc):.0f} degC, its winding at {first(one.winding_degc):.0f} degC",
+               f"{first(one.case_degc):.0f} degC, its winding at {first(one.winding_degc):.0f} degC{_burns(one)}",
         "do": do, "where": MOTOR,
         "source": f"the can's highest temperature as you state it; 80 degC where you do not is {COMMON_PRACTICE}, for "
                   "magnets and brushes",
     }  # fmt: skip
+
+
+def _burns(one: Round) -> str:
+    return f"; metal above {BURNS_DEGC:.0f} degC burns fingers" if first(one.case_degc) > BURNS_DEGC else ""
 
 
 def _other_cures(one: Round, drive: Drive) -> str:
