@@ -20,9 +20,10 @@ from coachwork.studies.stowage.accept import Accepted, accepted
 from coachwork.studies.stowage.gather import Tables, problem_of
 from coachwork.studies.stowage.problem import Problem
 from coachwork.studies.stowage.result import StowageResult
-from coachwork.studies.stowage.solve import Clash, Limits, Placement, Undecided, Watch
+from coachwork.studies.stowage.solve import Clash, Limits, Placement, Undecided
 from coachwork.studies.stowage.solve import find as look
 from coachwork.studies.stowage.words import called, clash_words, demand_words, way_words
+from coachwork.studies.watch import Watch
 
 
 def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
@@ -105,9 +106,7 @@ def _tell_places(
     wide = max(len(called(place.name)) for place in places)
     for place in places:
         turned = "" if place.turn.words == "as it is" else f", {place.turn.words}"
-        stays = ", stays" if place.stays else ""
-        on = f"on {place.on}" if place.on else "on its mount"
-        at = f"x {place.x_mm:7.1f}  y {place.y_mm:6.1f} mm  {on}{turned}{stays}"
+        at = "stays" if place.stays else f"x {place.x_mm:7.1f}  y {place.y_mm:6.1f} mm  on {place.on}{turned}"
         screen.raw(f"  {called(place.name):<{wide}}  {at}")
     for name, run in judged.leads.items():
         if not isinstance(run, Missing | Blocked) and float(run.needs_mm[0]) > float(run.length_mm[0]):

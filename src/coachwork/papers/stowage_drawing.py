@@ -17,6 +17,7 @@ from coachwork.build import Numbers
 from coachwork.build.sections.decks import Deck
 from coachwork.studies.parts import is_missing
 from coachwork.studies.stowage.gather import Placed, Tables, Thing, ceiling, exit_of, keep_out, outline_of
+from coachwork.studies.stowage.outline import Outline
 from coachwork.studies.stowage.result import StowageResult
 from coachwork.studies.stowage.words import called
 
@@ -155,8 +156,11 @@ def _plan(sheet: Sheet, deck: Deck, corners: Numbers, boxes: list[Placed], near:
     for thing in near:
         low, high = np.clip(thing.low[0], *ends), np.clip(thing.high[0], *ends)
         if thing.kind == "ceiling":
+            over = Outline(corners).bounds
+            low = np.maximum(low, [over[0] - 2, over[2] - 2, -np.inf])
+            high = np.minimum(high, [over[1] + 2, over[3] + 2, np.inf])
             sheet.rectangle(low[0], low[1], high[0], high[1], _stroke("#8aa", 0.2, dashes="1 1.5"))
-            sheet.words(low[0] + 1, high[1] - SMALL - 0.6, f"{called(thing.name)}: {thing.low[0, 2]:g} high", SMALL,
+            sheet.words(low[0] + 3, low[1] + 3, f"{called(thing.name)}: {thing.low[0, 2]:g} high", SMALL,
                         halo=True)  # fmt: skip
         else:
             sheet.rectangle(low[0], low[1], high[0], high[1], _stroke("#a08c6e", 0.25, _COLOURS["keep-out"]))
@@ -215,7 +219,7 @@ def _fastening(sheet: Sheet, box: Placed, tables: Tables) -> None:
     """Two strips of tape across it, or the tray's rim with its holes."""
     (x0, y0), (x1, y1) = box.low[0, :2], box.high[0, :2]
     place = tables.places.each.get(box.name)
-    if place is not None and place.keep:
+    if (place is not None and place.keep) or tables.boxes.each[box.name].comes_out:
         return
     if tables.boxes.each[box.name].held_by == "tape":
         for share in (0.25, 0.75):
@@ -300,7 +304,7 @@ def _elevation(sheet: Sheet, deck: Deck, bounds: tuple[float, float, float, floa
 def _table(sheet: Sheet, boxes: list[Placed], result: StowageResult, bounds: tuple[float, float, float, float],
            y: float) -> None:  # fmt: skip
     x0, _, y0, _ = bounds
-    columns = (0.0, 42.0, 78.0, 114.0, 160.0)
+    columns = (0.0, 42.0, 78.0, 114.0, 176.0)
     rows = [("box", "from rear edge", "from right edge", "stands", "held by")]
     for box in boxes:
         place = result.tables.places.each.get(box.name)
@@ -308,6 +312,8 @@ def _table(sheet: Sheet, boxes: list[Placed], result: StowageResult, bounds: tup
         held = result.tables.boxes.each[box.name].held_by
         if stays:
             how = "stays where it is"
+        elif result.tables.boxes.each[box.name].comes_out:
+            how = "its door below"
         elif held == "tape":
             how = "tape, two strips (dotted)"
         else:

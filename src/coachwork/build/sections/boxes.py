@@ -49,7 +49,7 @@ class Exit(Section):
     room: Annotated[
         Length,
         Ask(
-            how="how far the plug and the bend of its wires stand out straight; left out: 0",
+            how="how far the plug and the bend of its wires stand out straight from the face; 0 for a soft wire",
             sign="not negative",
             usual=(0, 60),
         ),

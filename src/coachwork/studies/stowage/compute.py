@@ -6,6 +6,7 @@ from functools import partial
 
 import numpy as np
 
+from coachwork.build import require
 from coachwork.build.sections.boxes import Boxes, words_of
 from coachwork.build.sections.ceilings import Ceilings
 from coachwork.build.sections.decks import Decks
@@ -15,7 +16,7 @@ from coachwork.build.sections.stowed import BoxPlaces
 from coachwork.build.sections.stowing import Stowing
 from coachwork.build.sections.wiring import Wiring
 from coachwork.studies.parts import CannotBe, Part, attempt, is_missing
-from coachwork.studies.stowage.gather import Tables, gaps_asked, has_place, placed, problem_of
+from coachwork.studies.stowage.gather import Tables, all_needed, gaps_asked, has_place, placed, problem_of
 from coachwork.studies.stowage.glance import clash_at_a_glance
 from coachwork.studies.stowage.judge import Places, air, distance, in_reach, plugs, run, side, way_out
 from coachwork.studies.stowage.result import Distance, Fit, StowageResult
@@ -45,11 +46,7 @@ def stowage(
     judged = StowageResult(
         fit=attempt(_no_fit),
         air={name: attempt(air, name, where, tables) for name in boxes.each},
-        plugs={
-            name: attempt(plugs, name, where, tables)
-            for name, box in boxes.each.items()
-            if any(exit.room.given for exit in box.exits.values())
-        },
+        plugs={name: attempt(plugs, name, where, tables) for name, box in boxes.each.items() if box.exits},
         leads={
             f"{name}.{lead}": attempt(run, name, lead, where, tables)
             for name, box in boxes.each.items()
@@ -102,6 +99,7 @@ def fit(judged: StowageResult) -> Fit:
                 "coachwork stow tells whether all fit together, and where"
             )
         return Fit(number=np.full(1, float(len(clash.demands))), clash=clash, step_mm=problem.step_mm)
+    require(*all_needed(tables))
     checks = {
         **{f"{name} has no air": part if is_missing(part) else part.least_mm for name, part in judged.air.items()},
         **{f"{name}'s plugs": part if is_missing(part) else part.spare_mm for name, part in judged.plugs.items()},

@@ -22,6 +22,7 @@ from coachwork.studies.parts import CannotBe
 from coachwork.studies.stowage.outline import Outline
 from coachwork.studies.stowage.problem import (
     FAR,
+    FINE,
     SCALE,
     Apart,
     Block,
@@ -37,6 +38,8 @@ from coachwork.studies.stowage.turns import AXIS, Turn, exit_point, turns_on
 from coachwork.studies.wording import first
 
 THICK = 3  # how many times a millimetre of a thick lead counts; common practice, no source
+RESERVE_MM = 0.4  # on top of distances asked for, so that they hold with readings a tenth off; ours
+ROUNDED = 3  # parts of a step: six coordinates of two exits, each rounded by half a part at most
 MIDDLE = ""  # the exit of a box that names none
 
 
@@ -238,7 +241,7 @@ def problem_of(tables: Tables, *, move: frozenset[str] | None = None) -> Problem
         raise CannotBe("no boxes are listed under [boxes]")
     if not tables.decks.each:
         raise CannotBe("no decks are listed under [decks]")
-    require(*_all_needed(tables))
+    require(*all_needed(tables))
     outlines = {name: outline_of(deck) for name, deck in tables.decks.each.items()}
     bounds = np.array([outline.bounds for outline in outlines.values()])
     levels = [first(deck.height.mm) for deck in tables.decks.each.values()]
@@ -257,9 +260,11 @@ def problem_of(tables: Tables, *, move: frozenset[str] | None = None) -> Problem
     )
 
 
-def _all_needed(tables: Tables) -> Iterator[Length]:
+def all_needed(tables: Tables) -> Iterator[Length]:
+    """Every length that the whole question hangs on."""
     for box in tables.boxes.each.values():
         yield from (box.length, box.width, box.height)
+        yield from (exit.room for exit in box.exits.values())
         for name, lead in box.leads.items():
             yield lead.length if name not in tables.wiring.leads else tables.wiring.leads[name].length
         yield from (other.gap for other in box.keep_from.values())
@@ -289,12 +294,12 @@ def _poses(box: Box, own: Numbers, grid: Grid) -> tuple[Pose, ...]:
     for turn in [*turns_on(meant), *turns_on(others)]:
         sizes = turn.sizes(own)[0]
         size = tuple(grid.up(float(side)) for side in sizes)
-        exits, room = {MIDDLE: tuple(side // 2 for side in size)}, dict[Face, int]()
+        exits, room = {MIDDLE: tuple(FINE * side // 2 for side in size)}, dict[Face, int]()
         for name, exit in box.exits.items():
             at = turn.offset(exit_of(box, name, own))[0]
-            exits[name] = tuple(round(float(at[a]) / grid.step + size[a] / 2) for a in range(3))
+            exits[name] = tuple(round(FINE * (float(at[a]) / grid.step + size[a] / 2)) for a in range(3))
             side = turn.side_of(exit.face)
-            asked = grid.up(first(exit.room.mm)) if exit.room.given else 0
+            asked = grid.up(first(exit.room.mm) + RESERVE_MM) if first(exit.room.mm) else 0
             if asked:
                 room[side] = max(asked, room.get(side, 0))
         sides = {face: turn.side_of(face) for face in reach}  # type: ignore[arg-type]
@@ -388,7 +393,8 @@ def _ties(tables: Tables, grid: Grid) -> Iterator[Tie]:
             if held.to.strip() in BLANKS:
                 continue
             begins, ends = ends_of(name, held, tables.boxes.each)
-            most = grid.down(first(length_of(lead, held, tables.wiring)) / slack)
+            longest = first(length_of(lead, held, tables.wiring)) / slack / grid.step
+            most = floor(FINE * longest) - ROUNDED
             yield Tie(name=f"{name}.{lead}", begins=begins, ends=ends, most=most, weight=THICK if held.thick else 1)
 
 
@@ -416,7 +422,7 @@ def gaps_asked(tables: Tables) -> dict[tuple[str, str], Numbers]:
 
 def _aparts(tables: Tables, grid: Grid) -> Iterator[Apart]:
     for (one, two), gap in gaps_asked(tables).items():
-        yield Apart(one=one, two=two, gap=grid.up(first(gap)))
+        yield Apart(one=one, two=two, gap=grid.up(first(gap) + RESERVE_MM))
 
 
 def _worth(tables: Tables, grid: Grid) -> Worth:

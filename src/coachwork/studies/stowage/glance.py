@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from coachwork.build.sections.boxes import Face
-from coachwork.studies.stowage.problem import FAR, Block, Item, Pose, Problem, Surface, Triple
+from coachwork.studies.stowage.problem import FAR, FINE, Block, Item, Pose, Problem, Surface, Triple
 from coachwork.studies.stowage.solve import MOST_EXTRA_MM, Clash, Way, smallest
 
 Mask = NDArray[np.bool_]
@@ -86,7 +86,7 @@ def _eased(problem: Problem, demand: str, by: int) -> list[Problem]:
     kind, _, rest = demand.partition(" ")
     if kind == "lead":
         return [replace(problem, ties=tuple(
-            replace(t, most=t.most + by) if t.name == rest and t.most is not None else t for t in problem.ties
+            replace(t, most=t.most + FINE * by) if t.name == rest and t.most is not None else t for t in problem.ties
         ))]  # fmt: skip
     if kind == "apart":
         return [replace(problem, aparts=tuple(
@@ -186,10 +186,10 @@ def _mask(problem: Problem, item: Item, pose: Pose, surface: Surface, fixed: lis
             other = problem.item(other_name)
             if other.fixed is not None:
                 corner, k = other.fixed
-                to = [corner[i] + other.poses[k].exits[exit][i] for i in range(3)]
+                to = [FINE * corner[i] + other.poses[k].exits[exit][i] for i in range(3)]
                 own = pose.exits[ends[item.name][1]]
-                way = np.abs(x + own[0] - to[0])[:, None] + np.abs(y + own[1] - to[1])[None, :]
-                mask &= way + abs(z + own[2] - to[2]) <= tie.most
+                way = np.abs(FINE * x + own[0] - to[0])[:, None] + np.abs(FINE * y + own[1] - to[1])[None, :]
+                mask &= way + abs(FINE * z + own[2] - to[2]) <= tie.most
     return mask
 
 

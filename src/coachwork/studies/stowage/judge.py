@@ -90,13 +90,11 @@ def plugs(name: str, places: Places, tables: Tables) -> Plugs:
     own, box = need(places[name]), tables.boxes.each[name]
     found: list[tuple[Numbers, str, Face, str]] = []
     for exit, held in box.exits.items():
-        if not held.room.given:
-            continue
         side = own.turn.side_of(held.face)
         to, free = _free(own, side, [t for t in around(name, places, tables) if t.kind != "plate"], tables)
         found.append((free - held.room.mm, exit, side, to))
     if not found:
-        raise CannotBe("none of its plugs asks for room")
+        raise CannotBe("nothing is plugged into it")
     worst = min(found, key=lambda one: first(one[0]))
     spare = np.min(np.broadcast_arrays(*(one[0] for one in found)), axis=0)
     return Plugs(spare_mm=spare, exit=worst[1], looks_to=worst[2], to=worst[3], at=own)

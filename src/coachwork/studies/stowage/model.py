@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from coachwork.build.sections.boxes import Face
-from coachwork.studies.stowage.problem import FAR, SCALE, Block, Item, Problem, Tie
+from coachwork.studies.stowage.problem import FAR, FINE, SCALE, Block, Item, Problem, Tie
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
@@ -310,11 +310,11 @@ class Model:
     # ---- leads
 
     def _lead(self, tie: Tie) -> Any:
-        """How far the lead goes, along and across and up: an integer expression."""
+        """How far the lead goes, along and across and up, in parts of a step."""
         ends = [self._exit(*end) for end in (tie.begins, tie.ends)]
         parts = []
         for a in range(3):
-            part = self.cp.new_int_var(0, WIDE, f"{tie.name} along {a}")
+            part = self.cp.new_int_var(0, FINE * WIDE, f"{tie.name} along {a}")
             self.cp.add(part >= ends[0][a] - ends[1][a])
             self.cp.add(part >= ends[1][a] - ends[0][a])
             parts.append(part)
@@ -322,7 +322,7 @@ class Model:
         if tie.most is not None:
             demand = f"lead {tie.name}"
             owners = (f"carry {tie.begins[0]}", f"carry {tie.ends[0]}")
-            self.say(length - self.more(demand) <= tie.most, demand, *owners)
+            self.say(length - FINE * self.more(demand) <= tie.most, demand, *owners)
         return length
 
     def _exit(self, name: str, exit: str) -> tuple[Any, Any, Any]:
@@ -330,7 +330,7 @@ class Model:
         offsets = [
             sum(p.exits[exit][a] * lit for p, lit in zip(box.item.poses, box.poses, strict=True)) for a in range(3)
         ]
-        return box.low[0] + offsets[0], box.low[1] + offsets[1], box.low[2] + offsets[2]
+        return FINE * box.low[0] + offsets[0], FINE * box.low[1] + offsets[1], FINE * box.low[2] + offsets[2]
 
     # ---- what is wanted
 
@@ -341,7 +341,7 @@ class Model:
     def want_good(self) -> None:
         """Short leads, little to one side, the wanted share on each axle; in 1 / SCALE of a step of lead."""
         worth = self.problem.worth
-        cost = sum(SCALE * tie.weight * self.lengths[tie.name] for tie in self.problem.ties)
+        cost = sum(SCALE // FINE * tie.weight * self.lengths[tie.name] for tie in self.problem.ties)
         for axis, each, rest in ((1, worth.side, worth.rest_side), (0, worth.fore, worth.rest_fore)):
             if each:
                 moment = rest + sum(box.item.mass_g * (box.low[axis] + box.high[axis]) for box in self.boxes.values())

@@ -14,6 +14,7 @@ from coachwork.build.sections.boxes import Face
 from coachwork.studies.stowage.turns import Turn
 
 Triple = tuple[int, int, int]
+FINE = 10  # parts of a step in which exits and leads are counted: a rounded exit may not make a lead too short
 FAR = 100_000  # steps: beyond every deck
 SCALE = 10_000  # of the cost, so that small weights are whole numbers
 KINDS = (
@@ -25,7 +26,8 @@ KINDS = (
 class Pose:
     """One way a box may stand, in steps.
 
-    exits : {name: place of the exit from the lower corner}    room : {side: how much air its plugs ask for}
+    exits : {name: place of the exit from the lower corner, in parts of a step}
+    room  : {side: how much air its plugs ask for}
     sides : {face that must stay in reach: the side it looks to}    usual : on a face it is meant to stand on
     """
 
@@ -77,7 +79,7 @@ class Surface:
 
 @dataclass(frozen=True, kw_only=True)
 class Tie:
-    """A lead between two exits; `most`: the longest way it goes, in steps."""
+    """A lead between two exits; `most`: the longest way it goes, in parts of a step."""
 
     name: str
     begins: tuple[str, str]

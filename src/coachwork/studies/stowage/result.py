@@ -1,4 +1,4 @@
-"""What the study answers: for boxes that have a place, how they are off there; for the others, whether one is hopeless."""
+"""What the study answers: how boxes are off in their places; of those without one, whether it is hopeless."""
 
 from __future__ import annotations
 

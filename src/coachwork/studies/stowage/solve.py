@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING, Any
 
 from coachwork.studies.parts import CannotBe
 from coachwork.studies.stowage.problem import Problem, Triple
+from coachwork.studies.watch import UNWATCHED, Watch
 
 if TYPE_CHECKING:
     from coachwork.studies.stowage.model import Model
 
 SEED = 1
 POLL_S = 0.1
-NO_SOLVER = 'the solver is not installed: pip install "coachwork[stow]" (OR-Tools); the places that are given are judged without'
+NO_SOLVER = 'the solver is not installed: pip install "coachwork[stow]"; places that are given are judged without it'
 MOST_EXTRA_MM = 80.0  # a demand that would have to give by more than this is not worth telling
 
 
@@ -33,12 +34,7 @@ class Limits:
     workers: int = 8
 
 
-@dataclass(frozen=True, kw_only=True)
-class Watch:
-    """tell: takes a few words on how far it is    cancelled: whether to stop and keep the best so far"""
-
-    tell: Callable[[str], None] = lambda _: None
-    cancelled: Callable[[], bool] = lambda: False
+USUAL = Limits()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -93,7 +89,7 @@ class Undecided:
     why: str
 
 
-def find(problem: Problem, limits: Limits = Limits(), watch: Watch = Watch()) -> Placement | Clash | Undecided:
+def find(problem: Problem, limits: Limits = USUAL, watch: Watch = UNWATCHED) -> Placement | Clash | Undecided:
     """A placement first; then a better one; or the smallest set of demands that cannot hold together.
 
     Raises CannotBe where the solver is not installed.
@@ -107,7 +103,7 @@ def find(problem: Problem, limits: Limits = Limits(), watch: Watch = Watch()) ->
     return clash(problem, limits, watch)
 
 
-def fits(problem: Problem, work: float, workers: int = 1, watch: Watch = Watch()) -> Placement | bool | None:
+def fits(problem: Problem, work: float, workers: int = 1, watch: Watch = UNWATCHED) -> Placement | bool | None:
     """A placement, False where there is none, None where that was not found out."""
     model = _model(problem)
     model.hint()
@@ -117,7 +113,7 @@ def fits(problem: Problem, work: float, workers: int = 1, watch: Watch = Watch()
     return False if status == "INFEASIBLE" else None
 
 
-def improve(problem: Problem, first: Placement, limits: Limits = Limits(), watch: Watch = Watch()) -> Placement:
+def improve(problem: Problem, first: Placement, limits: Limits = USUAL, watch: Watch = UNWATCHED) -> Placement:
     """The best placement found from a first one, and what is proven about it. Stopped, the best so far."""
     hinted = replace(
         problem,
@@ -135,7 +131,7 @@ def improve(problem: Problem, first: Placement, limits: Limits = Limits(), watch
     return replace(better, cost=solver.objective_value, bound=solver.best_objective_bound)
 
 
-def clash(problem: Problem, limits: Limits = Limits(), watch: Watch = Watch()) -> Clash | Undecided:
+def clash(problem: Problem, limits: Limits = USUAL, watch: Watch = UNWATCHED) -> Clash | Undecided:
     """The smallest set of demands of an impossible problem, by leaving out one after the other."""
     model = _model(problem, assumed=True)
     status, solver = _run(model, limits.decide, 1, watch)
@@ -156,7 +152,7 @@ def clash(problem: Problem, limits: Limits = Limits(), watch: Watch = Watch()) -
 
 
 def smallest(
-    core: list[str], holds: Callable[[Iterable[str]], bool | None], watch: Watch = Watch()
+    core: list[str], holds: Callable[[Iterable[str]], bool | None], watch: Watch = UNWATCHED
 ) -> tuple[list[str], bool]:
     """Demands of which each is needed for the clash; whether all that was decided.
 
@@ -182,7 +178,7 @@ def _holds(problem: Problem, kept: Iterable[str], work: float, watch: Watch) -> 
     return True if isinstance(found, Placement) else found
 
 
-def least_extra(problem: Problem, demand: str, work: float, watch: Watch = Watch()) -> int | None:
+def least_extra(problem: Problem, demand: str, work: float, watch: Watch = UNWATCHED) -> int | None:
     """By how many steps one demand has to give for all others to hold; None where no such number helps."""
     if demand.split(" ")[0] in ("carry", "stand", "reach", "plate"):
         return None

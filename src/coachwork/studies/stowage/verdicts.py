@@ -169,7 +169,7 @@ def _side(side: Side) -> Told:
         "limit": side.limit_mm,
         "sense": "within",
         "unit": "mm",
-        "why": f"the boxes, {first(side.boxes_g):.0f} g together, pull the centre of gravity {mm(abs(off))} to the {way}",
+        "why": f"the boxes, {first(side.boxes_g):.0f} g together, pull the balance {mm(abs(off))} to the {way}",
         "do": f"move weight to the {'right' if off >= 0 else 'left'}, the {called(side.heaviest)} first"
         if over > 0 else None,
         "source": "your own limit in [stowing]; its usual value is common practice, no source",
