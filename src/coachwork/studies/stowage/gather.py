@@ -395,7 +395,14 @@ def _ties(tables: Tables, grid: Grid) -> Iterator[Tie]:
             begins, ends = ends_of(name, held, tables.boxes.each)
             longest = first(length_of(lead, held, tables.wiring)) / slack / grid.step
             most = floor(FINE * longest) - ROUNDED
-            yield Tie(name=f"{name}.{lead}", begins=begins, ends=ends, most=most, weight=THICK if held.thick else 1)
+            yield Tie(
+                name=f"{name}.{lead}",
+                begins=begins,
+                ends=ends,
+                most=most,
+                weight=THICK if held.thick else 1,
+                slack=slack,
+            )
 
 
 def gaps_asked(tables: Tables) -> dict[tuple[str, str], Numbers]:

@@ -78,7 +78,7 @@ def _least_extra(problem: Problem, demand: str, name: str) -> int | None:
     while high - low > 1:
         middle = (low + high) // 2
         low, high = (low, middle) if any(_any(e, name) for e in _eased(problem, demand, middle)) else (middle, high)
-    return high
+    return problem.told(demand, high)
 
 
 def _eased(problem: Problem, demand: str, by: int) -> list[Problem]:

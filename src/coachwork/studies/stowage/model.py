@@ -79,6 +79,7 @@ class Model:
         for one in boxes:
             self._stands(one)
             self._in_reach(one)
+        self._areas()
         self.lengths = {tie.name: self._lead(tie) for tie in problem.ties}
 
     # ---- demands
@@ -146,7 +147,7 @@ class Model:
     def _corner(self, item: Item) -> tuple[Any, Any, Any]:
         """Its lower corner, within the decks it may stand on: the tighter, the better the bounds that are proven."""
         decks = [s for s in self.problem.surfaces if s.name in item.surfaces] or list(self.problem.surfaces)
-        slack = 0 if item.surfaces and all(deck.edges for deck in decks) else LOOSE
+        slack = 0 if item.surfaces and all(deck.edges for deck in decks) and not self.demands else LOOSE
         slack += self.most if self.eased and self.eased.split(" ")[0] in ("outline", "keep") else 0
         corners = [item.fixed[0]] if item.fixed is not None else []
         spans = []
@@ -273,6 +274,29 @@ class Model:
             self._when(box.high[1] - more <= y1, [door])
             choices.append(door)
         self.cp.add_bool_or([*choices, on.negated(), *(d.negated() for d in self.given(out, f"carry {box.name}"))])
+
+    def _areas(self) -> None:
+        """Where all stand side by side on one deck: what lies across any line of it adds up to no more than its width.
+
+        It follows from the rest, but lets the solver prove sooner that there is no room.
+        """
+        if self.demands or self.eased or len(self.problem.surfaces) != 1:
+            return
+        deck, boxes = self.problem.surfaces[0], list(self.boxes.values())
+        if not deck.edges or any(box.item.surfaces != (deck.name,) for box in boxes):
+            return
+        gap = self.problem.gap
+        for a in range(2):
+            spans, sizes = [], []
+            for box in boxes:
+                for k, (pose, lit) in enumerate(zip(box.item.poses, box.poses, strict=True)):
+                    name = f"{box.name} pose {k} along {a}"
+                    spans.append(self.cp.new_optional_fixed_size_interval_var(
+                        box.low[a], pose.size[a] + gap, lit, name
+                    ))  # fmt: skip
+                    sizes.append(pose.size[1 - a] + gap)
+            across = deck.bounds[3 - 2 * a] - deck.bounds[2 - 2 * a] + gap
+            self.cp.add_cumulative(spans, sizes, across)
 
     # ---- faces in reach, the way out
 

@@ -78,13 +78,14 @@ class Outline:
         reach = [*hull._spans(low + eps), *hull._spans(high - eps)]
         left, right = min(a for a, _ in reach), max(b for _, b in reach)
         edges = [left, *(end for span in spans for end in span), right]
-        # A slant of the hull itself is an edge, not a bay.
-        outer = _overlap(hull._spans(low + eps), hull._spans(high - eps))[0]
-        return [
-            (a, b, low, high)
-            for a, b in zip(edges[::2], edges[1::2], strict=True)
-            if b - a > 1e-6 and not (b <= outer[0] + 1e-6 or a >= outer[1] - 1e-6)
+        # Where the deck ends with its hull, that edge says so, and exactly.
+        levels = (low + eps, high - eps)
+        with_hull = [
+            all(abs(self._spans(y)[end][end] - hull._spans(y)[end][end]) < 1e-6 for y in levels) for end in (0, -1)
         ]
+        found = list(zip(edges[::2], edges[1::2], strict=True))
+        kept = found[with_hull[0] : len(found) - with_hull[1]]
+        return [(a, b, low, high) for a, b in kept if b - a > 1e-6]
 
     def _spans(self, y: float) -> list[tuple[float, float]]:
         crossings = []

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from math import ceil
 from typing import Literal
 
 from coachwork.build.sections.boxes import Face
@@ -17,9 +18,6 @@ Triple = tuple[int, int, int]
 FINE = 10  # parts of a step in which exits and leads are counted: a rounded exit may not make a lead too short
 FAR = 100_000  # steps: beyond every deck
 SCALE = 10_000  # of the cost, so that small weights are whole numbers
-KINDS = (
-    "carry", "stand", "keep", "keep-out", "ceiling", "outline", "lead", "room", "reach", "out", "apart", "plate",
-)  # fmt: skip
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,6 +84,7 @@ class Tie:
     ends: tuple[str, str]
     most: int | None
     weight: int = 1
+    slack: float = 1.0  # how many times its way a lead has to be long
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -129,31 +128,38 @@ class Problem:
         return next(item for item in self.items if item.name == name)
 
     def demands(self) -> Iterator[str]:
-        """Every demand, each once; what is easiest given up first."""
+        """Every demand, each once, what is easiest changed last: it is given up on trial in this order, and what can be
+        spared is not told.
+        """
         for item in self.items:
-            if any(not pose.usual for pose in item.poses):
-                yield f"stand {item.name}"
-        for tie in self.ties:
-            if tie.most is not None:
-                yield f"lead {tie.name}"
+            yield f"carry {item.name}"
+        for surface in self.surfaces:
+            yield f"outline {surface.name}"
+        yield from dict.fromkeys(block.demand for block in self.blocks)
         for item in self.items:
-            if any(pose.room for pose in item.poses):
-                yield f"room {item.name}"
-        for apart in self.aparts:
-            yield f"apart {apart.one} {apart.two}"
+            if item.fixed is not None:
+                yield f"keep {item.name}"
         for item in self.items:
             for face in item.poses[0].sides:
                 yield f"reach {item.name} {face}"
             if item.out:
                 yield f"out {item.name}"
+        for apart in self.aparts:
+            yield f"apart {apart.one} {apart.two}"
         for item in self.items:
-            if item.fixed is not None:
-                yield f"keep {item.name}"
-        yield from dict.fromkeys(block.demand for block in self.blocks)
-        for surface in self.surfaces:
-            yield f"outline {surface.name}"
+            if any(pose.room for pose in item.poses):
+                yield f"room {item.name}"
+        for tie in self.ties:
+            if tie.most is not None:
+                yield f"lead {tie.name}"
         for item in self.items:
-            yield f"carry {item.name}"
+            if any(not pose.usual for pose in item.poses):
+                yield f"stand {item.name}"
+
+    def told(self, demand: str, steps: int) -> int:
+        """Steps by which a demand has to give, as the builder would measure it: a lead's slack counts, too."""
+        slack = next((tie.slack for tie in self.ties if f"lead {tie.name}" == demand), 1.0)
+        return ceil(steps * slack - 1e-6)
 
     def only(self, names: set[str]) -> Problem:
         """The problem of some of the boxes, nothing said of the others."""

@@ -186,7 +186,7 @@ def least_extra(problem: Problem, demand: str, work: float, watch: Watch = UNWAT
     model = _model(problem, eased=demand, most=most)
     model.want_little_extra()
     status, solver = _run(model, work, 1, watch)
-    return round(solver.value(model.extra)) if status in ("OPTIMAL", "FEASIBLE") else None
+    return problem.told(demand, round(solver.value(model.extra))) if status in ("OPTIMAL", "FEASIBLE") else None
 
 
 def _model(problem: Problem, **how: Any) -> Model:

@@ -55,6 +55,7 @@ def way_words(way: Way, step_mm: float) -> str | None:
         return {
             "carry": f"leave the {parts[0]} out",
             "stand": f"stand the {parts[0]} on another face",
+            "out": f"take the {parts[0]} out another way",
             "reach": f"do without reaching the {parts[-1]} of the {parts[0]}",
         }.get(kind)
     by = f"{way.extra * step_mm:g} mm"
