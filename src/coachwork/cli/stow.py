@@ -145,8 +145,8 @@ def spliced(text: str, build: Build, places: tuple[Accepted, ...]) -> str:
         values = {"on": place.on, "x": f"{place.x_mm:g}", "y": f"{place.y_mm:g}"}
         if place.turn.down != (old.down if old else "bottom"):
             values["down"] = place.turn.down
-        if place.turn.turned != (old.turned if old else ""):
-            values["turned"] = place.turn.turned
+        if place.turn.turned != (old.turned if old else None):
+            values["turned"] = place.turn.turned or "?"
         for key, value in values.items():
             text = with_entry(text, f"places.{place.name}.{key}", value)
     return text

@@ -37,7 +37,7 @@ def _plates_on(sides: list[tuple[int, int]], width: int, height: int, *, turning
     """Flat rectangles on a flat deck, nothing asked of them but room."""
     items = []
     for k, (a, b) in enumerate(sides):
-        poses = [Pose(turn=Turn("bottom", ""), size=(a, b, 1))]
+        poses = [Pose(turn=Turn("bottom", None), size=(a, b, 1))]
         if turning and a != b:
             poses.append(Pose(turn=Turn("bottom", "left"), size=(b, a, 1)))
         items.append(Item(name=f"plate {k}", poses=tuple(poses), surfaces=("deck",)))

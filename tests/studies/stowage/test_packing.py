@@ -35,7 +35,7 @@ def test_a_squared_rectangle_is_packed_exactly(plates_on, width, height, sides):
     assert sum(side**2 for side in sides) == width * height
     problem = plates_on([(side, side) for side in sides], width, height)
 
-    found = fits(problem, 100, workers=8)
+    found = fits(problem, 60, workers=4)
 
     assert isinstance(found, Placement)
     assert (covered(problem, found, width, height) == 1).all()

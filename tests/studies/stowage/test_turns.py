@@ -23,17 +23,17 @@ def test_the_face_that_is_said_to_be_down_is(turn):
 
 @pytest.mark.parametrize(
     ("turned", "front", "left"),
-    [("", "front", "left"), ("left", "left", "rear"), ("about", "rear", "right"), ("right", "right", "front")],
+    [(None, "front", "left"), ("left", "left", "rear"), ("about", "rear", "right"), ("right", "right", "front")],
 )
 def test_quarters_seen_from_above(turned, front, left):
-    """By hand: turned a quarter to the left, a box's front looks to the vehicle's left and its left side to the rear."""
+    """By hand: after a quarter to the left, a box's front looks to the vehicle's left, its left side to the rear."""
     assert Turn("bottom", turned).side_of("front") == front
     assert Turn("bottom", turned).side_of("left") == left
 
 
 def test_tipped_onto_its_left_side_it_is_as_wide_as_it_was_high():
     """By hand: 40 long, 30 wide, 20 high; on its left side 20 wide and 30 high, its top to the vehicle's left."""
-    turn = Turn("left", "")
+    turn = Turn("left", None)
 
     assert turn.sizes(OWN)[0].tolist() == [40.0, 20.0, 30.0]
     assert turn.side_of("top") == "left"

@@ -102,16 +102,16 @@ class Box(Section):
              "each looks to an open side of the deck with nothing in between"),
     ] = ""  # fmt: skip
     comes_out: Annotated[
-        Literal["", "down"], Note('"down": it is taken out downwards through the deck, as a pack is, without tools')
-    ] = ""
+        Literal["down"] | None, Note('"down": it is taken out downwards through the deck, as a pack is, without tools')
+    ] = None
     carries: Annotated[bool, Note("whether another box may be taped onto it")] = False
     held_by: Annotated[Literal["tape", "tray"], Note("what holds it: double-sided tape, or a tray with a rim")] = "tape"
     heat: Annotated[
-        Literal["", "hot", "spoilt by heat"],
+        Literal["hot", "spoilt by heat"] | None,
         Note(
             '"hot": a motor, controller or regulator; "spoilt by heat": a lithium pack, a receiver. The two keep apart'
         ),
-    ] = ""
+    ] = None
     keep_from: dict[str, KeepFrom] = {}
 
 

@@ -59,7 +59,8 @@ class Decks(Section):
     def own_faults(self) -> Iterator[tuple[Steps, str, str]]:
         """Fewer than three corners; sides that are none."""
         for name, deck in self.each.items():
-            if len(deck.outline) < 3:
+            given = any(corner.x.given or corner.y.given for corner in deck.outline.values())
+            if given and len(deck.outline) < 3:
                 yield (name, "outline"), f"{len(deck.outline)} corners", "an outline has three corners or more"
             for word in words_of(deck.open_to):
                 if word not in FACES:

@@ -19,8 +19,8 @@ class KeepOut(Patch):
         Note("what it is; a moving part is given by all the space it sweeps"),
     ] = "part"
     goes_on: Annotated[
-        Literal["", "up", "down", "both"], Note('where it has no end: "up" for a screwdriver\'s way from above')
-    ] = ""
+        Literal["up", "down", "both"] | None, Note('where it has no end: "up" for a screwdriver\'s way from above')
+    ] = None
     z_from: Annotated[
         Length, Ask(how=f"its lower end {_Z}; not asked where it goes on down", sign="any", usual=(-100, 400))
     ] = Length()

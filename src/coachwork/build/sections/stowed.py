@@ -9,7 +9,7 @@ from coachwork.build.section import Section
 from coachwork.build.sections.boxes import Face
 from coachwork.quantity import Source
 
-Turned = Literal["", "left", "about", "right"]
+Turned = Literal["left", "about", "right"]
 
 
 class BoxPlace(Section):
@@ -32,8 +32,9 @@ class BoxPlace(Section):
         "bottom"
     )
     turned: Annotated[
-        Turned, Note("seen from above, then turned a quarter to the left or right, or about; left out: not at all")
-    ] = ""
+        Turned | None,
+        Note("seen from above, then turned a quarter to the left or right, or about; left out: not at all"),
+    ] = None
     keep: Annotated[bool, Note("whether stow has to leave it there and move the rest")] = False
 
 

@@ -156,7 +156,9 @@ def length_of(name: str, lead: BoxLead, wiring: Wiring) -> Numbers:
 
 
 def outline_of(deck: Deck) -> Outline:
-    """By its plain numbers. Raises NotMeasured."""
+    """By its plain numbers. Raises NotMeasured, and CannotBe where it has no outline."""
+    if len(deck.outline) < 3:
+        raise CannotBe("a deck has no outline yet: three corners or more")
     require(*(entry for corner in deck.outline.values() for entry in (corner.x, corner.y)))
     return Outline(np.array([[first(corner.x.mm), first(corner.y.mm)] for corner in deck.outline.values()]))
 

@@ -197,6 +197,8 @@ def distance(one: str, two: str, asked: Numbers, places: Places, tables: Tables)
 def side(places: Places, tables: Tables) -> Side:
     """By how much the boxes alone pull the vehicle to one side; the rest is taken to be in balance."""
     boxes = tables.boxes.each
+    if not boxes:
+        raise CannotBe("no boxes are listed under [boxes]")
     blank = [box.mass for box in boxes.values() if not box.mass.known]
     if blank:
         raise NotMeasured(blank)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import get_args
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,7 +29,7 @@ def _about(axis: int, quarters: int) -> NDArray[np.int64]:
 _TIP: dict[Face, tuple[int, int]] = {
     "bottom": (0, 0), "top": (0, 2), "left": (0, -1), "right": (0, 1), "front": (1, 1), "rear": (1, -1),
 }  # fmt: skip
-_QUARTERS: dict[Turned, int] = {"": 0, "left": 1, "about": 2, "right": 3}
+_QUARTERS: dict[Turned | None, int] = {None: 0, "left": 1, "about": 2, "right": 3}
 
 
 @dataclass(frozen=True)
@@ -39,12 +38,12 @@ class Turn:
 
     >>> Turn("bottom", "left").side_of("front")
     'left'
-    >>> Turn("left", "").side_of("top")
+    >>> Turn("left", None).side_of("top")
     'left'
     """
 
     down: Face
-    turned: Turned
+    turned: Turned | None
 
     @property
     def matrix(self) -> NDArray[np.int64]:
@@ -69,12 +68,12 @@ class Turn:
     def words(self) -> str:
         """As a builder says it."""
         lies = "" if self.down == "bottom" else f"on its {self.down}" if self.down != "top" else "upside down"
-        turned = {"": "", "left": "turned a quarter left", "right": "turned a quarter right", "about": "turned about"}
+        turned = {None: "", "left": "turned a quarter left", "right": "turned a quarter right", "about": "turned about"}
         return ", ".join(word for word in (lies, turned[self.turned]) if word) or "as it is"
 
 
 @lru_cache
-def _matrix(down: Face, turned: Turned) -> NDArray[np.int64]:
+def _matrix(down: Face, turned: Turned | None) -> NDArray[np.int64]:
     matrix = _about(2, _QUARTERS[turned]) @ _about(*_TIP[down])
     matrix.flags.writeable = False
     return matrix
@@ -84,7 +83,7 @@ def turns_on(faces: Iterable[Face]) -> list[Turn]:
     """All ways to stand on these faces, plain ones first."""
     wanted = set(faces)
     order: tuple[Face, ...] = ("bottom", "top", "left", "right", "front", "rear")
-    return [Turn(down, turned) for down in order if down in wanted for turned in get_args(Turned)]
+    return [Turn(down, turned) for down in order if down in wanted for turned in _QUARTERS]
 
 
 def middle_of(face: Face, own: NDArray[np.float64]) -> NDArray[np.float64]:
