@@ -130,8 +130,6 @@ class Boxes(Section):
             for key, text in (("stands-on", box.stands_on), ("reach", box.reach)):
                 for word in words_of(text):
                     yield from _known((name, key), word, FACES, "face")
-            if not words_of(box.stands_on):
-                yield (name, "stands-on"), f'read "{box.stands_on}"', f"name at least one of {_FACES}"
             for lead, held in box.leads.items():
                 here = (name, "leads", lead)
                 if held.leaves.strip() not in BLANKS:

@@ -289,7 +289,11 @@ def all_needed(tables: Tables) -> Iterator[Length]:
 
 def _poses(box: Box, own: Numbers, grid: Grid) -> tuple[Pose, ...]:
     """Ways to stand that differ; those it is meant for first, so that a like one is not taken for another."""
-    meant = [face for face in ("bottom", "top", "left", "right", "front", "rear") if face in words_of(box.stands_on)]
+    meant = [
+        face
+        for face in ("bottom", "top", "left", "right", "front", "rear")
+        if face in (words_of(box.stands_on) or ("bottom",))
+    ]
     others: list[Face] = [face for face in ("bottom", "left", "right", "front", "rear") if face not in meant]
     reach = words_of(box.reach)
     found: dict[object, Pose] = {}
