@@ -16,7 +16,7 @@ ROOT = Path(__file__).parents[2]
 QUOTED = re.compile(
     r"<!-- run: coachwork (?P<command>[^>]*) -->\n```text\n(?P<text>.*?)^```$", re.DOTALL | re.MULTILINE
 )
-PAGES = [ROOT / "README.md", ROOT / "docs" / "verdicts.md", ROOT / "docs" / "radio.md"]
+PAGES = [ROOT / "README.md", ROOT / "docs" / "verdicts.md", ROOT / "docs" / "radio.md", ROOT / "docs" / "wiring.md"]
 
 
 def coachwork(command, folder):
