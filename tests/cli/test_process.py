@@ -50,6 +50,14 @@ def test_version_and_help():
         assert "usage: coachwork " + command in run(command, "--help", check=0).stdout
 
 
+@pytest.mark.parametrize("columns", [50, 60, 80, 100])
+@pytest.mark.parametrize("command", [(), ("new",), ("enter",), ("rehearse",)])
+def test_help_keeps_within_the_terminal(columns, command):
+    out = run(*command, "--help", check=0, COLUMNS=str(columns)).stdout
+    assert [line for line in out.splitlines() if len(line) > columns] == []
+    assert len({line.index("coachwork check") for line in out.splitlines() if "coachwork check" in line}) <= 1
+
+
 @pytest.mark.parametrize(
     ("arguments", "told"),
     [

@@ -24,6 +24,7 @@ from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from coachwork.quantity import (
     ANGLE,
+    AREA,
     CHARGE,
     COUNT,
     CURRENT,
@@ -136,6 +137,17 @@ class Length(Entry):
     @property
     def mm(self) -> Numbers:
         """Millimetres, (samples,)."""
+        return self.samples()
+
+
+class Area(Entry):
+    """Square millimetres."""
+
+    KIND = AREA
+
+    @property
+    def mm2(self) -> Numbers:
+        """Square millimetres, (samples,)."""
         return self.samples()
 
 
@@ -431,6 +443,8 @@ class Ask:
             raise PydanticCustomError("unreadable", "{text}", {"text": str(fault), "fault": fault}) from None
 
     def _point(self, _: type[Point], raw: Any, habits: Habits) -> Point:
+        if isinstance(raw, str) and raw.strip() in BLANKS:
+            return Point()
         if isinstance(raw, list) and len(raw) == 3:
             raw = dict(zip("xyz", raw, strict=True))
         if not isinstance(raw, dict) or not set(raw) <= set("xyz"):

@@ -68,7 +68,7 @@ def _heading(screen: Screen, report: Report) -> None:
     assumed = [entry for entry in entries if entry.measured is None and entry.stand_in is not None]
     waiting = {key for verdict in report.verdicts for key in verdict.missing}
     told = [count(len(measured), "number") + " measured"]
-    told += [f"{len(assumed)} taken as usual"] if assumed else []
+    told += [f"{len(assumed)} at their usual value until you measure them"] if assumed else []
     told += [f"{len(waiting)} still to measure"] if waiting else []
     screen.say(f"{', '.join(told)}. {tally(report.verdicts).capitalize()}.")
 
