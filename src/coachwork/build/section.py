@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any, ClassVar, Self
 
 from pydantic import BaseModel, ConfigDict
@@ -84,6 +85,10 @@ class Section(BaseModel):
 
     def own_faults(self) -> Iterator[tuple[Steps, str, str]]:
         """What is wrong between keys that can each be read: (steps inside the section, what was read, wanted)."""
+        yield from ()
+
+    def read_files(self, folder: Path) -> Iterator[tuple[Steps, str, str]]:
+        """Read the files that the section names, from the build's folder; yields what is wrong, as `own_faults` does."""
         yield from ()
 
     def entries(self) -> Iterator[Entry]:
