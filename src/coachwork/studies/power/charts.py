@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from coachwork.build import Numbers
 from coachwork.studies.chart import Chart, Line
 from coachwork.studies.parts import is_missing
 from coachwork.studies.power.drive import Trace
@@ -53,6 +54,6 @@ def charts(result: PowerResult) -> Iterator[Chart]:
     )  # fmt: skip
 
 
-def _volts(trace: Trace, x: np.ndarray) -> Iterator[Line]:
+def _volts(trace: Trace, x: Numbers) -> Iterator[Line]:
     for name, values in (("at the controller", trace.bus_v), ("at the receiver", trace.rail_v)):
         yield Line(name=name, variant="as changed", x=x, y=values[:, 0])

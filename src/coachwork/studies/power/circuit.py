@@ -116,11 +116,12 @@ def flow(
     full = driving & (volts < needs_v)
     if full.any():
         chopped_a = np.where(full, 0.0, chopped_a)
-        most = np.maximum((source - ohm * drawn_a) / (ohm + through), 0.0)  # stalled; a switching regulator left out
-        stalled = full & (amps >= most)
-        amps = np.where(stalled, most, amps)
+        a = 1 + ohm / through  # held fast: V = I R of the motor, so a V^2 - (U - R i_c) V + R P = 0
+        held = _upper_root((source - ohm * drawn_a) / a, ohm * drawn_w / a) / through
+        stalled = full & (amps >= held)
+        amps = np.where(stalled, held, amps)
         volts_full = _upper_root(source - ohm * (drawn_a + amps), ohm * drawn_w)
-        volts = np.where(full, volts_full, volts)
+        volts = np.where(full, np.where(stalled, held * through, volts_full), volts)
         omega = np.where(full, np.maximum((volts - amps * through) / motor.constant_vs, 0.0), omega)
     back_v = motor.constant_vs * omega
     motor_w = np.where(driving, amps * (back_v + amps * through), 0.0)

@@ -30,7 +30,7 @@ from coachwork.studies.power.gather import Setup, Tables, opened, separated, set
 from coachwork.studies.power.guards import Guard, watching
 from coachwork.studies.power.heat import network
 from coachwork.studies.power.result import Answer, Compared, Met, PowerResult
-from coachwork.studies.power.vehicle import Vehicle, stacked
+from coachwork.studies.power.vehicle import Flags, Vehicle, stacked
 
 MORE_VENTS_M2 = 30e-4  # cut into floor and roof, what a builder would try: two rows of slots of 15 cm2
 SEPARATE_EFFICIENCY, SEPARATE_K_W = 0.86, 30.0  # of a small switching regulator; makers' sheets, from memory
@@ -99,7 +99,7 @@ def driven(setups: Sequence[Setup], *, acting: Sequence[bool], seconds: float | 
     )  # fmt: skip
 
 
-def _fitted(guards: Sequence[Guard], flags: Numbers) -> tuple[Guard, ...]:
+def _fitted(guards: Sequence[Guard], flags: Flags) -> tuple[Guard, ...]:
     return tuple(replace(guard, fitted=guard.fitted & flags) for guard in guards)
 
 

@@ -21,6 +21,7 @@ from coachwork.studies.power.circuit import Demand, Flow, demand, flow
 from coachwork.studies.power.duty import Stretch
 from coachwork.studies.power.guards import Guard, Trip, excess
 from coachwork.studies.power.heat import NODES, Modes, Network, modes_of
+from coachwork.studies.power.pack import energy_v
 from coachwork.studies.power.steps import weights
 from coachwork.studies.power.vehicle import Flags, Vehicle
 from coachwork.studies.result import Result
@@ -160,7 +161,7 @@ class _Run:
         self.restart_s = np.full(n, np.inf) if restart_s is None else np.broadcast_to(restart_s, (n,))
         self.hottest = rise + net.outside_degc[:, None]
         self.lowest_bus, self.lowest_rail, self.reach = np.full(n, np.inf), np.full(n, np.inf), np.ones(n)
-        self.chemical, self.shaft, self.lost = np.zeros(n), np.zeros(n), np.zeros(n)
+        self.shaft, self.lost = np.zeros(n), np.zeros(n)
         self.happenings: list[Happening] = []
         self.keep_trace = keep_trace
         self.rows: list[tuple[float, Numbers, Flow, Numbers]] = []
@@ -203,7 +204,7 @@ class _Run:
             finish = part.flow(y, degc)
         self.y[i] = y
         self.since[:, i] = np.where(passed <= when, passed, np.inf)
-        self._keep(part, path, finish, degc, at, when)
+        self._keep(part, path, finish, y, degc, at, when)
         if self.keep_trace and first:
             self._note(part, float(at[0]), path.begin, path.y0)
         for k in np.flatnonzero(np.isfinite(event)):
@@ -265,9 +266,11 @@ class _Run:
             self.trips[j, sample] += 1
         self.happenings.append(Happening(second=when, sample=sample, trip=guard.trip, resets=resets))
 
-    def _keep(self, part: _Part, path: _Path, finish: Flow, degc: Numbers, at: Numbers, when: Numbers) -> None:
+    def _keep(
+        self, part: _Part, path: _Path, finish: Flow, y: Numbers, degc: Numbers, at: Numbers, when: Numbers
+    ) -> None:
         """Extremes and energies of a round."""
-        i, begin, start = part.samples, path.begin, path.degc0
+        i, begin = part.samples, path.begin
         going = ~part.over
         self.hottest[i] = np.where(going[:, None], np.maximum(self.hottest[i], degc), self.hottest[i])
         for low, one, other in (
@@ -277,10 +280,14 @@ class _Run:
         fed = going & part.rail_on & (part.want.rail_a > 0)
         rail = np.minimum(begin.rail_v, finish.rail_v)
         self.lowest_rail[i] = np.where(fed, np.minimum(self.lowest_rail[i], rail), self.lowest_rail[i])
-        half, outside = (when - at) / 2, part.net.outside_degc[:, None]
-        self.chemical[i] += half * (begin.chemical_w + finish.chemical_w)
-        self.shaft[i] += half * (begin.shaft_w + finish.shaft_w)
-        self.lost[i] += half * (part.net.lost_w(start - outside) + part.net.lost_w(degc - outside))
+        self.shaft[i] += (when - at) / 2 * (begin.shaft_w + finish.shaft_w)
+        self.lost[i] += part.lost_j(path, y, when - at)
+
+    def _chemical_j(self) -> Numbers:
+        """Open-circuit voltage over the charge that has left."""
+        pack = self.vehicle.pack
+        left = energy_v(pack.chemistry, pack.share) - energy_v(pack.chemistry, self.y[:, SHARE])
+        return np.asarray(pack.cells * pack.charge_as * left)
 
     def _note(self, part: _Part, when: float, now: Flow, y: Numbers) -> None:
         self.rows.append((when, part.degc(y), now, y[:, SHARE]))
@@ -304,7 +311,7 @@ class _Run:
         return Drive(
             seconds=seconds, first_s=first, trips=trips, degc=self.modes.rise_k(self.y[:, :NODES]) + self.net.outside_degc[:, None], hottest_degc=self.hottest,
             lowest_bus_v=self.lowest_bus, lowest_rail_v=self.lowest_rail, share=self.y[:, SHARE],
-            slow_v=self.y[:, SLOW], chemical_j=self.chemical, shaft_j=self.shaft, lost_j=self.lost, reach=self.reach,
+            slow_v=self.y[:, SLOW], chemical_j=self._chemical_j(), shaft_j=self.shaft, lost_j=self.lost, reach=self.reach,
             happenings=tuple(sorted(self.happenings, key=lambda one: one.second)), trace=trace,
         )  # fmt: skip
 
@@ -392,6 +399,15 @@ class _Part:
         slow = now.current_a * pack.slow_ohm / pack.slow_s
         drawn = -now.current_a / pack.charge_as
         return np.concatenate([self.modes.drive(heat), slow[:, None], drawn[:, None]], axis=1)
+
+    def lost_j(self, path: _Path, y: Numbers, h_s: Numbers) -> Numbers:
+        """Heat to the outside in a step. From y' = a y + n it follows that a times the integral of y is dy less that of n."""
+        driven = path.n0 * h_s[:, None] + path.slope * (h_s**2 / 2)[:, None]
+        modes = (y - path.y0 - driven)[:, :NODES]
+        rise_s = self.modes.rise_k(modes / self.modes.decay_s)
+        outside = self.net.outside_degc[:, None]
+        beyond = self.net.beyond_usual_w(path.degc0 - outside) + self.net.beyond_usual_w(self.degc(y) - outside)
+        return np.asarray(np.sum(self.net.outside_w_k * rise_s, axis=1) - h_s / 2 * beyond.sum(axis=1))
 
     def excesses(self, now: Flow, y: Numbers, degc: Numbers) -> Numbers:
         """(guards, samples), how far each is beyond its limit."""

@@ -109,7 +109,7 @@ def setup_of(t: Tables) -> Setup:
     sink = regulator.heat_resistance if not built_in or regulator.heat_resistance.given else t.heat.controller_to_air
     require(
         t.pack.cells, t.pack.capacity, t.pack.resistance, t.controller.current_limit, regulator.voltage,
-        regulator.drop_out, regulator.efficiency, regulator.trips_at, limit, sink, t.motor.speed_per_volt,
+        regulator.drop_out if regulator.kind == "linear" else regulator.efficiency, regulator.trips_at, limit, sink, t.motor.speed_per_volt,
         t.motor.resistance, t.motor.no_load_current, t.gearing.internal_ratio, t.shell.length, t.shell.width,
         t.shell.height, *(entry for entry in t.heat.entries()), t.duty.time,
     )  # fmt: skip
@@ -174,8 +174,9 @@ def _vehicle(t: Tables, regulator: RegulatorTable, *, limit_a: Numbers) -> Vehic
             on_ohm=_many(n, ON_V / t.controller.current_limit.a), beat=_many(n, BEAT), idle_a=_many(n, IDLE_A)
         ),
         regulator=Regulator(
-            linear=np.full(n, linear), out_v=_many(n, regulator.voltage.v), dropout_v=_many(n, regulator.drop_out.v),
-            efficiency=_many(n, regulator.efficiency.ratio), limit_a=_many(n, limit_a),
+            linear=np.full(n, linear), out_v=_many(n, regulator.voltage.v),
+            dropout_v=_many(n, regulator.drop_out.v if linear else 0.0),
+            efficiency=_many(n, 1.0 if linear else regulator.efficiency.ratio), limit_a=_many(n, limit_a),
         ),
         motor=Motor(
             constant_vs=_many(n, motor.constant_v_s), ohm=_many(n, motor.resistance_ohm),

@@ -108,10 +108,6 @@ class Network(Result):
         heat[:, AIR] = -(self._draught(rise_k[:, AIR]) - self.usual_w_k) * rise_k[:, AIR]
         return heat
 
-    def lost_w(self, rise_k: Numbers) -> Numbers:
-        """Heat to the outside, (samples,), by lumps this much warmer than it."""
-        return np.asarray(np.sum(self.outside_w_k * rise_k, axis=1) - self.beyond_usual_w(rise_k)[:, AIR])
-
     def _draught(self, rise_k: Numbers) -> Numbers:
         return draught_w_k(
             area_m2=self.opening_m2, height_m=self.opening_m, wind_m_s=self.wind_m_s, rise_k=rise_k,
@@ -186,11 +182,11 @@ class Modes(Result):
 
     def drive(self, heat_w: Numbers) -> Numbers:
         """(samples, nodes), what a heat does to the modes."""
-        return np.matmul(self.forward, heat_w[..., None])[..., 0]
+        return np.asarray(np.matmul(self.forward, heat_w[..., None])[..., 0])
 
     def rise_k(self, modes: Numbers) -> Numbers:
         """(samples, nodes), kelvin over the outside."""
-        return np.matmul(modes[:, None, :], self.forward)[:, 0, :]
+        return np.asarray(np.matmul(modes[:, None, :], self.forward)[:, 0, :])
 
     def modes(self, rise_k: Numbers) -> Numbers:
         """(samples, nodes), the inverse of `rise_k`."""

@@ -74,3 +74,20 @@ def share_left(chemistry: Chemistry, volts: Numbers) -> Numbers:
     """
     curve = CURVES[chemistry]
     return np.clip(np.interp(volts, curve.volts, curve.share), 0.0, 1.0)
+
+
+def energy_v(chemistry: Chemistry, share: Numbers) -> Numbers:
+    """The integral of `cell_v` over the share, from nothing: times cells and charge, the energy that is left.
+
+    Exact for straight pieces, and below nothing it goes on.
+
+    >>> round(float(energy_v("lipo", np.array([1.0]))[0]), 3)
+    3.848
+    """
+    curve = CURVES[chemistry]
+    pieces = np.diff(curve.share) * (curve.volts[1:] + curve.volts[:-1]) / 2
+    total = np.concatenate([[0.0], np.cumsum(pieces)])
+    share = np.clip(share, curve.share[0], curve.share[-1])
+    i = np.clip(np.searchsorted(curve.share, share) - 1, 0, curve.share.size - 2)
+    inside = (share - curve.share[i]) * (curve.volts[i] + np.interp(share, curve.share, curve.volts)) / 2
+    return np.asarray(total[i] + inside - np.interp(0.0, curve.share, total))

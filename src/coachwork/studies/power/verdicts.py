@@ -6,11 +6,13 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
+from coachwork.build import Numbers
 from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.parts import is_missing
 from coachwork.studies.power.compute import MORE_VENTS_M2, NEW_VENTS, OPEN, SEPARATE
 from coachwork.studies.power.guards import Guard, Trip
 from coachwork.studies.power.heat import AIR, CAN, CONTROLLER, PACK, REGULATOR
+from coachwork.studies.power.pack import cell_v
 from coachwork.studies.power.result import Answer, PowerResult
 from coachwork.studies.power.words import MEANS, degrees, minutes, way_back
 from coachwork.studies.wording import COMMON_PRACTICE, first
@@ -72,10 +74,10 @@ def _regulator(answer: Answer) -> Told:
     linear = bool(answer.setup.vehicle.regulator.linear[0])
     name = answer.setup.regulator
     burns = (
-        f"{name} burns what it takes off the pack's voltage, "
+        f"the linear regulator ({name}) burns what it takes off the pack's voltage, "
         f"{_burnt_w(answer):.1f} W with lights and sound as you drive"
         if linear
-        else f"{name} loses {_burnt_w(answer):.1f} W with lights and sound as you drive"
+        else f"the switching regulator ({name}) loses {_burnt_w(answer):.1f} W with lights and sound as you drive"
     )
     return _heat(
         answer, heat, guard, part=name, trip="regulator heat", why=burns, cure=_cure(answer, guard, REGULATOR, linear)
@@ -95,7 +97,7 @@ def _controller(answer: Answer) -> Told:
 
 
 def _heat(
-    answer: Answer, degc: np.ndarray, guard: Guard, *, part: str, trip: Trip, why: str, cure: str | None
+    answer: Answer, degc: Numbers, guard: Guard, *, part: str, trip: Trip, why: str, cure: str | None
 ) -> Told:  # fmt: skip
     when = float(answer.watched.first_s[trip].flat[0])
     happens = f"; after {minutes(when)} {MEANS[trip]}, {way_back(guard)}" if np.isfinite(when) else ""
@@ -116,7 +118,9 @@ def _burnt_w(answer: Answer) -> float:
     setup = answer.setup
     reg, amps = setup.vehicle.regulator, min(first(setup.rail_a["usual"]), first(setup.vehicle.regulator.limit_a))
     if reg.linear[0]:
-        return max(0.0, (4.1 if setup.vehicle.pack.chemistry == "lipo" else 3.3 if setup.vehicle.pack.chemistry == "life" else 1.35) * first(setup.vehicle.pack.cells) - first(reg.out_v)) * amps  # fmt: skip
+        pack = setup.vehicle.pack
+        volts = first(pack.cells) * first(cell_v(pack.chemistry, pack.share))
+        return max(0.0, volts - first(reg.out_v)) * amps
     return first(reg.out_v) * amps * (1 / first(reg.efficiency) - 1)
 
 
