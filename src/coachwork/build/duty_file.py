@@ -149,6 +149,7 @@ def _number(
         return 0.0
     if not math.isfinite(value) or not low <= value <= high or (strictly and value == low):
         least, most = low / kinds[name], high / kinds[name]
-        wanted = f"more than {least:g} and at most {most:.4g} is wanted" if strictly else f"{least:g} to {most:.4g} is wanted"  # fmt: skip
+        span = f"more than {least:g} and at most" if strictly else f"{least:g} to"
+        wanted = f"{span} {most:.4g} is wanted"
         slips.append(Slip(line, f"read {text} under {name}", wanted))
     return value

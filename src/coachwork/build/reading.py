@@ -92,9 +92,7 @@ def read_text(text: str, path: Path) -> Build:
     return replace(build, doubts=tuple(doubts_about(build)))
 
 
-def _section(
-    kind: type[S], tables: dict[str, Any], habits: Habits, text: str, faults: list[Fault], folder: Path
-) -> S:
+def _section(kind: type[S], tables: dict[str, Any], habits: Habits, text: str, faults: list[Fault], folder: Path) -> S:
     """A section from its table and the files it names; blank where faulty, with the faults listed."""
     raw = tables.get(kind.TABLE, {})
     if not isinstance(raw, dict):

@@ -97,7 +97,7 @@ class Section(BaseModel):
         yield from ()
 
     def read_files(self, folder: Path) -> Iterator[tuple[Steps, str, str]]:
-        """Read the files that the section names, from the build's folder; yields what is wrong, as `own_faults` does."""
+        """Read the files it names, from the build's folder; yields what is wrong with them, as `own_faults` does."""
         yield from ()
 
     def entries(self) -> Iterator[Entry]:

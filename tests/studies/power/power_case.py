@@ -61,14 +61,18 @@ class Case:
 
     def vehicle(self):
         parts = {
-            name: kind(**{key: self.array(key) for key in keys.split()}, **({"chemistry": self.chemistry} if name == "pack" else {}))
-            for name, (kind, keys) in PARTS.items()
-        }  # fmt: skip
+            name: kind(**{key: self.array(key) for key in keys.split()}, **more)
+            for name, (kind, keys, more) in self._parts().items()
+        }
         running = Running(
             mass_kg=self.array("mass_kg"), rad_m=self.array("rad_m"), efficiency=self.array("gears"),
             rolling=self.array("rolling"),
         )  # fmt: skip
         return Vehicle(**parts, running=running)
+
+    def _parts(self):
+        more = {"pack": {"chemistry": self.chemistry}}
+        return {name: (kind, keys, more.get(name, {})) for name, (kind, keys) in PARTS.items()}
 
     def net(self):
         return network(Body(**{key: self.array(key) for key in Body.__dataclass_fields__}))

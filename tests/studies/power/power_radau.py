@@ -11,8 +11,8 @@ import numpy as np
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
-from coachwork.studies.power.pack import cell_v
 from coachwork.studies.power.duty import GAIN_M_S2
+from coachwork.studies.power.pack import cell_v
 
 LUMPS = ("pack", "controller", "regulator", "windings", "can", "air", "shell")
 
@@ -156,7 +156,7 @@ def excess(guard, now, state, leg, moving, on):
 
 
 def radau(case, seconds, *, restart_s=math.inf, rtol=1e-8):
-    """(events, trace): events [(second, trip, resets)]; trace rows (second, state, moment), states of 9 and 3 energies."""
+    """Events [(second, trip, resets)], and a trace of (second, state, moment); a state is 9 numbers and 3 energies."""
     c = {name: (value if isinstance(value, bool) else float(value)) for name, value in case.numbers.items()}
     guards = [tuple(g) + ("off-on", 0.0, 0.0)[len(g) - 4 :] for g in case.guards]
     state = np.array([c["outside_degc"]] * 7 + [0.0, c["share"], 0.0, 0.0, 0.0])
@@ -184,7 +184,7 @@ def radau(case, seconds, *, restart_s=math.inf, rtol=1e-8):
                 return excess(guards[j], at, y, leg, speed > 0 or gain != 0, on)
 
             until, watched = end, []
-            for j, (_, _, limit, acts, resets, back, hold) in enumerate(guards):
+            for j, (_, _, limit, _, resets, back, hold) in enumerate(guards):
                 g = beyond(state, j)
                 if tripped[j]:
                     if resets == "off-on":

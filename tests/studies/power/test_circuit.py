@@ -31,7 +31,7 @@ def many(n, **changes):
 
 
 def test_full_throttle_follows_the_line_from_no_load_speed_to_stall():
-    """w = (V - I R) / k; no load at I0, stall at V / R (any textbook of electrical machines)."""
+    """W = (V - I R) / k; no load at I0, stall at V / R (any textbook of electrical machines)."""
     volts, k, ohm = 2 * 3.84, 60 / (2 * np.pi * 1800), 0.1
     amps = np.array([1.2, 10.0, 38.0, 76.7])
     _, now = at(many(4), amps)
@@ -55,7 +55,7 @@ def test_most_shaft_power_at_half_the_no_load_speed():
 
 
 def test_best_efficiency_at_the_geometric_mean_of_no_load_and_stall_current():
-    """eta = (1 - sqrt(I0 / Istall))^2 at I = sqrt(I0 Istall), with constant friction torque."""
+    """Eta = (1 - sqrt(I0 / Istall))^2 at I = sqrt(I0 Istall), with constant friction torque."""
     amps = np.linspace(1.3, 70, 2001)
     _, now = at(many(amps.size), amps)
     stall = 2 * 3.84 / 0.1

@@ -26,7 +26,7 @@ def test_a_latched_regulator_stays_off_until_switched_off_and_on():
 
 def test_a_cooling_controller_comes_back_at_its_lower_limit():
     guard = ("controller heat", "controller", 60.0, "motor", "cooler", 50.0)
-    case = HOT.but(guards=(guard,)).but(usual=0.1, heavy=0.1, on_ohm=0.25)
+    case = HOT.but(guards=(guard,)).but(usual=0.02, heavy=0.02, idle_a=0.005, on_ohm=0.25)
     drive = case.drive(3600.0, keep_trace=True)
     events = [(one.resets, one.second) for one in drive.happenings]
     assert [resets for resets, _ in events[:4]] == [False, True, False, True]
@@ -47,7 +47,11 @@ def test_a_browned_out_receiver_is_back_after_its_time_and_falls_again_under_the
 
 def test_a_short_dip_does_not_cut_the_cells_off():
     """A second's sag is not an empty pack: the guard wants it to last."""
-    dip = (Leg(seconds=20, speed_m_s=0.3), Leg(seconds=0.8, speed_m_s=0.3, gradient=0.9), Leg(seconds=20, speed_m_s=0.3))
+    dip = (
+        Leg(seconds=20, speed_m_s=0.3),
+        Leg(seconds=0.8, speed_m_s=0.3, gradient=0.9),
+        Leg(seconds=20, speed_m_s=0.3),
+    )
     guard = ("cell cut-off", "bus", 7.0, "motor", "off-on", 0.0)
     weak = Case(legs=dip).but(resistance_ohm=0.2, share=0.5)
 

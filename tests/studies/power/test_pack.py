@@ -11,7 +11,7 @@ from coachwork.studies.power.pack import CURVES, cell_v, energy_v, share_left
 
 
 def chen_and_rincon_mora(share):
-    """Open-circuit volts of a polymer lithium cell: IEEE Trans. Energy Conversion 21 (2006) 504, equation 2, from memory."""
+    """Open-circuit volts of a polymer lithium cell: IEEE Trans. Energy Conversion 21 (2006) 504, eq. 2, from memory."""
     return -1.031 * np.exp(-35 * share) + 3.685 + 0.2156 * share - 0.1178 * share**2 + 0.3201 * share**3
 
 

@@ -11,7 +11,7 @@ from coachwork.studies.power.steps import weights
 
 @given(st.floats(-1e3, 0.0), st.floats(1e-6, 1e3), st.floats(-5, 5), st.floats(-5, 5), st.floats(-5, 5))
 def test_a_step_is_the_matrix_exponential_of_its_own_equations(decay, h, y0, n0, n1):
-    """y' = a y + n, n' = (n1 - n0) / h as one linear system, its exponential by another library."""
+    """The system y' = a y + n, n' = (n1 - n0) / h as one linear system, its exponential by another library."""
     keep, one, two = weights(np.array([[decay]]), np.array([h]))
     ours = float((keep * y0 + one * n0 + two * (n1 - n0))[0, 0])
 

@@ -211,7 +211,7 @@ class _Run:
             self._happen(int(i[k]), int(which[k]), float(when[k]))
         if self.keep_trace and first and not np.isfinite(event).any():
             self._note(part, end, finish, y)
-        return when
+        return np.asarray(when)
 
     def _due(
         self, part: _Part, path: _Path, j: int, before: Numbers, behind: Numbers, at: Numbers, end: float
@@ -233,9 +233,7 @@ class _Run:
         due = np.where(moment <= np.minimum(falls, end), moment, due)
         return due, np.where(np.isfinite(falls), np.inf, since)
 
-    def _let_go(
-        self, part: _Part, path: _Path, j: int, before: Numbers, behind: Numbers, at: Numbers
-    ) -> Numbers:
+    def _let_go(self, part: _Part, path: _Path, j: int, before: Numbers, behind: Numbers, at: Numbers) -> Numbers:
         """When a tripped guard lets its thing run again, infinite where it does not in this step or ever."""
         i, guard = part.samples, part.guards[j]
         if guard.resets == "never":
@@ -273,9 +271,7 @@ class _Run:
         i, begin = part.samples, path.begin
         going = ~part.over
         self.hottest[i] = np.where(going[:, None], np.maximum(self.hottest[i], degc), self.hottest[i])
-        for low, one, other in (
-            (self.lowest_bus, begin.bus_v, finish.bus_v), (self.reach, begin.reach, finish.reach)
-        ):
+        for low, one, other in ((self.lowest_bus, begin.bus_v, finish.bus_v), (self.reach, begin.reach, finish.reach)):
             low[i] = np.where(going, np.minimum(low[i], np.minimum(one, other)), low[i])
         fed = going & part.rail_on & (part.want.rail_a > 0)
         rail = np.minimum(begin.rail_v, finish.rail_v)
@@ -309,9 +305,11 @@ class _Run:
             first[guard.trip] = np.minimum(first.get(guard.trip, np.inf), when)
             trips[guard.trip] = trips.get(guard.trip, 0.0) + count
         return Drive(
-            seconds=seconds, first_s=first, trips=trips, degc=self.modes.rise_k(self.y[:, :NODES]) + self.net.outside_degc[:, None], hottest_degc=self.hottest,
+            seconds=seconds, first_s=first, trips=trips,
+            degc=self.modes.rise_k(self.y[:, :NODES]) + self.net.outside_degc[:, None], hottest_degc=self.hottest,
             lowest_bus_v=self.lowest_bus, lowest_rail_v=self.lowest_rail, share=self.y[:, SHARE],
-            slow_v=self.y[:, SLOW], chemical_j=self._chemical_j(), shaft_j=self.shaft, lost_j=self.lost, reach=self.reach,
+            slow_v=self.y[:, SLOW], chemical_j=self._chemical_j(), shaft_j=self.shaft, lost_j=self.lost,
+            reach=self.reach,
             happenings=tuple(sorted(self.happenings, key=lambda one: one.second)), trace=trace,
         )  # fmt: skip
 
@@ -330,7 +328,7 @@ class _Path:
     slope: Numbers  # of the drive, a second
 
     def at(self, after_s: Numbers, rows: Ints) -> Numbers:
-        """y so long after the step's start, of some rows."""
+        """Y so long after the step's start, of some rows."""
         keep, one, two = weights(self.decay[rows], after_s)
         return keep * self.y0[rows] + one * self.n0[rows] + two * self.slope[rows] * after_s[:, None]
 
@@ -401,7 +399,7 @@ class _Part:
         return np.concatenate([self.modes.drive(heat), slow[:, None], drawn[:, None]], axis=1)
 
     def lost_j(self, path: _Path, y: Numbers, h_s: Numbers) -> Numbers:
-        """Heat to the outside in a step. From y' = a y + n it follows that a times the integral of y is dy less that of n."""
+        """Heat to the outside in a step: as y' = a y + n, a times the integral of y is dy less the integral of n."""
         driven = path.n0 * h_s[:, None] + path.slope * (h_s**2 / 2)[:, None]
         modes = (y - path.y0 - driven)[:, :NODES]
         rise_s = self.modes.rise_k(modes / self.modes.decay_s)

@@ -66,9 +66,10 @@ BUILT_IN: Mapping[str, tuple[Leg, ...]] = MappingProxyType(
 
 
 def stretches(legs: Iterable[Leg]) -> tuple[Stretch, ...]:
-    """The legs with the time for changing speed cut off their beginnings, as for a round that is driven again and again.
+    """The legs with the time for changing speed cut off their beginnings; before the first leg comes the last.
 
-    >>> [(s.seconds, s.speed_m_s, s.gain_m_s2) for s in stretches([Leg(seconds=9, speed_m_s=2), Leg(seconds=5, speed_m_s=0)])]
+    >>> made = stretches([Leg(seconds=9, speed_m_s=2), Leg(seconds=5, speed_m_s=0)])
+    >>> [(part.seconds, part.speed_m_s, part.gain_m_s2) for part in made]
     [(2.0, 1.0, 1.0), (7.0, 2, 0.0), (2.0, 1.0, -1.0), (3.0, 0, 0.0)]
     """
     legs = tuple(legs)

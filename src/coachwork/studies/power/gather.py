@@ -109,9 +109,9 @@ def setup_of(t: Tables) -> Setup:
     sink = regulator.heat_resistance if not built_in or regulator.heat_resistance.given else t.heat.controller_to_air
     require(
         t.pack.cells, t.pack.capacity, t.pack.resistance, t.controller.current_limit, regulator.voltage,
-        regulator.drop_out if regulator.kind == "linear" else regulator.efficiency, regulator.trips_at, limit, sink, t.motor.speed_per_volt,
-        t.motor.resistance, t.motor.no_load_current, t.gearing.internal_ratio, t.shell.length, t.shell.width,
-        t.shell.height, *(entry for entry in t.heat.entries()), t.duty.time,
+        regulator.drop_out if regulator.kind == "linear" else regulator.efficiency, regulator.trips_at, limit, sink,
+        t.motor.speed_per_volt, t.motor.resistance, t.motor.no_load_current, t.gearing.internal_ratio,
+        t.shell.length, t.shell.width, t.shell.height, *t.heat.entries(), t.duty.time,
     )  # fmt: skip
     legs = legs_of(t.duty)
     vehicle = _vehicle(t, regulator, limit_a=limit.a)
@@ -234,7 +234,9 @@ def _guards(t: Tables, regulator: RegulatorTable, n: int) -> tuple[Guard, ...]:
             trip="brown-out", watches="rail", limit=_many(n, cut.receiver.v), hold_s=_many(n, BROWN_OUT_HOLD_S),
             fitted=yes, acts="supply", resets="by itself", back=_many(n, np.maximum(cut.receiver_back.s, 0.1)),
         ),
-        Guard(trip="empty", watches="share", limit=zero, hold_s=zero, fitted=yes, acts="all", resets="never", back=zero),
+        Guard(
+            trip="empty", watches="share", limit=zero, hold_s=zero, fitted=yes, acts="all", resets="never", back=zero
+        ),
     ]  # fmt: skip
     if cut.motor.given:
         can = _many(n, cut.motor.degc)

@@ -9,9 +9,9 @@
 Conductances between lumps are constant, so the network is linear and its motion under a heat that changes linearly in
 time is known exactly (`Modes`). What is not linear, the draught through the openings, is a heat like any other.
 
-Sources: film coefficients 4 + 4 v (moving air) and about 5.5 (radiation near 40 degC) after ISO 6946:2007 annex A, still
-air inside 2.5 + 5.5; draught through an opening 0.65 A sqrt(2 g H dT / T) by height and 0.3 A v by wind after ASHRAE's
-handbook of fundamentals, added as squares. All from memory.
+Sources: film coefficients 4 + 4 v (moving air) and about 5.5 (radiation near 40 degC) after ISO 6946:2007 annex A,
+still air inside 2.5 + 5.5; draught through an opening 0.65 A sqrt(2 g H dT / T) by height and 0.3 A v by wind after
+ASHRAE's handbook of fundamentals, added as squares. All from memory.
 """
 
 from __future__ import annotations

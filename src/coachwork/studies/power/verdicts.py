@@ -20,8 +20,8 @@ from coachwork.studies.wording import COMMON_PRACTICE, first
 HOTTEST_PACK_DEGC = 60.0  # discharging; what most makers of lithium cells print, from memory
 HEAT_ROOM_K = 10.0  # below this much room a verdict on heat is tight: about what a warmer day takes; our choice
 LITHIUM = (
-    "a swollen, hot or dented lithium pack goes outside, on stone, away from people; local rules and the pack's leaflet "
-    "come first"
+    "a swollen, hot or dented lithium pack goes outside, on stone, away from people; local rules and the pack's "
+    "leaflet come first"
 )
 BURNS = "parts of 60 degC and more burn the skin: let it cool, or feel with the back of a finger"
 
@@ -62,7 +62,9 @@ def _run_time(answer: Answer) -> Told:
         "tight_within": 0.15 * wanted / 60,
         "unit": "min",
         "why": how,
-        "do": f"fit about {more:.0f} mAh more, or drive {minutes(last)} at a time; {LITHIUM}" if last < wanted else None,
+        "do": f"fit about {more:.0f} mAh more, or drive {minutes(last)} at a time; {LITHIUM}"
+        if last < wanted
+        else None,
         "where": Place(part="pack"),
         "source": "the time you want, duty.time",
     }
