@@ -45,7 +45,7 @@ def test_version_and_help():
     from coachwork import __version__
 
     assert run("--version", check=0).stdout == f"coachwork {__version__}\n"
-    for command in ("new", "check", "enter", "plot", "demo", "schema"):
+    for command in ("new", "check", "enter", "measure", "plot", "demo", "schema"):
         assert command in run("--help", check=0).stdout
         assert "usage: coachwork " + command in run(command, "--help", check=0).stdout
 
@@ -65,7 +65,7 @@ def test_help_keeps_within_the_terminal(columns, command):
         (
             ["xyzzy"],
             "xyzzy: there is no command of this name; "
-            "there are new, check, enter, plot, rehearse, card, demo and schema\n",
+            "there are new, check, enter, measure, plot, rehearse, card, demo and schema\n",
         ),
         (["check", "--colour"], "unrecognized arguments: --colour"),
         (["enter", "here"], "the following arguments are required: KEY, VALUE"),
@@ -132,6 +132,39 @@ def test_ctrl_c_is_one_line_and_130(tmp_path):
         process.send_signal(signal.SIGINT)
         out, err = process.communicate(timeout=60)
     assert (out, err) == (b"", b"\nStopped.\n")
+    assert process.returncode == 130
+
+
+def a_radio_too_large_to_look_at(wishes: int) -> str:
+    """Ten cycling lamps, each on a switch of its own; each wish is about nine of them."""
+    text = "[radio.controls]\n" + "".join(f's{i} = {{ kind = "three-position" }}\n' for i in range(10))
+    text += "[radio.channels]\n" + "".join(f'c{i} = {{ number = {i + 1}, control = "s{i}" }}\n' for i in range(10))
+    for i in range(10):
+        text += (
+            f'[radio.devices.d{i}]\nkind = "cycling"\nchannel = "c{i}"\nswitches-at = 1700\nmodes = "off, low, high"\n'
+        )
+    nine = [[f"d{i} off" for i in range(10) if i != left] for left in range(wishes)]
+    return text + "[radio.wishes]\n" + "".join(f'w{i} = "always {" or ".join(off)}"\n' for i, off in enumerate(nine))
+
+
+def test_ctrl_c_stops_a_long_exploration_that_has_told_how_far_it_is(tmp_path):
+    """Sent as soon as the terminal shows states; the ten explorations together would take much longer than one."""
+    (tmp_path / "build.toml").write_text(a_radio_too_large_to_look_at(10))
+    ours, theirs = os.openpty()
+    with subprocess.Popen(
+        [*COACHWORK, "check", tmp_path], stdout=subprocess.PIPE, stderr=theirs, preexec_fn=hear_sigint
+    ) as process:
+        os.close(theirs)
+        seen = ""
+        while "actions deep" not in seen:
+            seen += os.read(ours, 4096).decode()
+        process.send_signal(signal.SIGINT)
+        out, _ = process.communicate(timeout=60)
+    while not seen.endswith("Stopped.\r\n"):
+        seen += os.read(ours, 4096).decode()
+    os.close(ours)
+    assert "computing radio" in seen
+    assert out == b""
     assert process.returncode == 130
 
 

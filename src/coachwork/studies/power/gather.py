@@ -24,7 +24,7 @@ from coachwork.build.sections.regulators import Regulator as RegulatorTable
 from coachwork.build.sections.regulators import Regulators
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.wheels import Wheels
-from coachwork.build.sections.wiring import Wiring
+from coachwork.build.sections.wiring import Load, Wiring
 from coachwork.studies.driveline.gather import gears_of, motor_of, vehicle_of
 from coachwork.studies.parts import CannotBe
 from coachwork.studies.power.duty import BUILT_IN, Leg, mean_speed_m_s
@@ -135,17 +135,17 @@ def legs_of(duty: Duty) -> tuple[Leg, ...]:
 
 
 def receivers_regulator(regulators: Regulators, wiring: Wiring) -> tuple[str, RegulatorTable]:
-    """The one that a lead joins to the receiver, else the built-in one, else the first. Raises CannotBe."""
-    if not regulators.each:
+    """Of those used, the one that a lead joins to the receiver, else the built-in one, else the first. Raises CannotBe."""
+    used = {name: one for name, one in regulators.each.items() if one.used}
+    if not used:
         raise CannotBe(
             "nothing feeds the receiver yet: write the controller's built-in regulator, or your own, in [regulators]"
         )
     for lead in wiring.leads.values():
-        if lead.ends.strip() == "receiver" and lead.begins.strip() in regulators.each:
-            return lead.begins.strip(), regulators.each[lead.begins.strip()]
-    built_in = [name for name, one in regulators.each.items() if is_built_in(one)]
-    name = next(iter([*built_in, *regulators.each]))
-    return name, regulators.each[name]
+        if lead.ends.strip() == "receiver" and lead.begins.strip() in used:
+            return lead.begins.strip(), used[lead.begins.strip()]
+    name = next(iter([*(name for name, one in used.items() if is_built_in(one)), *used]))
+    return name, used[name]
 
 
 def is_built_in(regulator: RegulatorTable) -> bool:
@@ -215,6 +215,8 @@ def _guards(t: Tables, regulator: RegulatorTable, n: int) -> tuple[Guard, ...]:
     cut, cells = t.cut_outs, t.pack.cells.count
     yes, zero = np.ones(n, dtype=bool), np.zeros(n)
     volts = t.controller.cut_off.v if t.controller.cut_off.given else cut.cell.v * cells
+    receiver = t.wiring.loads.get("receiver", Load()).least_voltage
+    least = receiver if receiver.given else cut.receiver
     chip, case = _many(n, regulator.trips_at.degc), _many(n, cut.controller.degc)
     latches = regulator.after_trip == "stays off until switched off"
     guards = [
@@ -231,7 +233,7 @@ def _guards(t: Tables, regulator: RegulatorTable, n: int) -> tuple[Guard, ...]:
             resets="off-on" if latches else "cooler", back=chip - CHIP_BACK_K,
         ),
         Guard(
-            trip="brown-out", watches="rail", limit=_many(n, cut.receiver.v), hold_s=_many(n, BROWN_OUT_HOLD_S),
+            trip="brown-out", watches="rail", limit=_many(n, least.v), hold_s=_many(n, BROWN_OUT_HOLD_S),
             fitted=yes, acts="supply", resets="by itself", back=_many(n, np.maximum(cut.receiver_back.s, 0.1)),
         ),
         Guard(

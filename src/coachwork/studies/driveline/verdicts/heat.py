@@ -10,13 +10,14 @@ from coachwork.build import Numbers
 from coachwork.studies.driveline.against import Against
 from coachwork.studies.driveline.drive import Drive
 from coachwork.studies.driveline.duty import Round
-from coachwork.studies.driveline.pinions import HEAVIER, Pinions
+from coachwork.studies.driveline.pinions import HEAVIER, TIGHT_LOAD, Pinions
 from coachwork.studies.driveline.result import DrivelineResult
 from coachwork.studies.driveline.verdicts.wording import TIGHT_K, bearable, comfortable, fit_instead, fits, kmh, nearest
 from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.parts import attempt, need_all
 from coachwork.studies.wording import COMMON_PRACTICE, first
 
+BURNS_DEGC = 60.0  # bare metal, some five seconds' touch; ISO 13732-1, from memory
 MOTOR = Place(part="motor")
 
 
@@ -52,11 +53,15 @@ def _warm(one: Round, drive: Drive, result: DrivelineResult) -> Told:
         "why": f"a start draws {first(one.start.current_a):.1f} A, the level {first(one.cruise.current_a):.1f} A, the "
                f"ramp {first(one.ramp.current_a):.1f} A; over the round {copper:.1f} W heat the winding and "
                f"{first(one.friction_w):.1f} W bearings and iron, and the can settles at "
-               f"{first(one.case_degc):.0f} degC, its winding at {first(one.winding_degc):.0f} degC",
+               f"{first(one.case_degc):.0f} degC, its winding at {first(one.winding_degc):.0f} degC{_burns(one)}",
         "do": do, "where": MOTOR,
         "source": f"the can's highest temperature as you state it; 80 degC where you do not is {COMMON_PRACTICE}, for "
                   "magnets and brushes",
     }  # fmt: skip
+
+
+def _burns(one: Round) -> str:
+    return f"; metal above {BURNS_DEGC:.0f} degC burns fingers" if first(one.case_degc) > BURNS_DEGC else ""
 
 
 def _other_cures(one: Round, drive: Drive) -> str:
@@ -75,14 +80,14 @@ def _other_cures(one: Round, drive: Drive) -> str:
 def _load(one: Against, drive: Drive) -> Told:
     fitted = first(drive.gears.pinion_teeth)
     heavy = first(one.load) > HEAVIER
-    same = max(np.floor(fitted * HEAVIER / first(one.load)), 1)
+    of_load = (HEAVIER - TIGHT_LOAD) / first(one.load)
+    pinion, spur = max(np.floor(fitted * of_load), 1), np.ceil(first(drive.gears.spur_teeth) / of_load)
     return {
         "value": 100 * (one.load - 1), "limit": np.full_like(one.load, 100 * (HEAVIER - 1)), "sense": "at most",
-        "unit": "% more", "tight_within": 5.0,
+        "unit": "% more", "tight_within": 100 * TIGHT_LOAD,
         "why": f"against the donor: {_differences(one)}; the same getaway takes {_times(one.load)} the torque, and "
                f"heat in the winding goes with its square",
-        "do": f"fit a pinion of {same:.0f} instead of {fitted:.0f}, or a spur of "
-              f"{np.ceil(first(drive.gears.spur_teeth) * first(one.load) / HEAVIER):.0f} instead of "
+        "do": f"fit a pinion of {pinion:.0f} instead of {fitted:.0f}, or a spur of {spur:.0f} instead of "
               f"{first(drive.gears.spur_teeth):.0f}" if heavy else None,
         "where": MOTOR, "source": f"{COMMON_PRACTICE}: donors leave about half as much again",
     }  # fmt: skip
