@@ -111,7 +111,7 @@ def setup_of(t: Tables) -> Setup:
         t.pack.cells, t.pack.capacity, t.pack.resistance, t.controller.current_limit, regulator.voltage,
         regulator.drop_out if regulator.kind == "linear" else regulator.efficiency, regulator.trips_at, limit, sink,
         t.motor.speed_per_volt, t.motor.resistance, t.motor.no_load_current, t.gearing.internal_ratio,
-        t.shell.length, t.shell.width, t.shell.height, *t.heat.entries(), t.duty.time,
+        t.shell.length, t.shell.width, t.shell.height, t.duty.time,
     )  # fmt: skip
     legs = legs_of(t.duty)
     vehicle = _vehicle(t, regulator, limit_a=limit.a)
@@ -135,7 +135,7 @@ def legs_of(duty: Duty) -> tuple[Leg, ...]:
 
 
 def receivers_regulator(regulators: Regulators, wiring: Wiring) -> tuple[str, RegulatorTable]:
-    """Of those used, the one that a lead joins to the receiver, else the built-in one, else the first. Raises CannotBe."""
+    """Of those used: the one that a lead joins to the receiver, else the built-in, else the first. Raises CannotBe."""
     used = {name: one for name, one in regulators.each.items() if one.used}
     if not used:
         raise CannotBe(
