@@ -21,7 +21,7 @@ from coachwork.build.sections.wheels import Wheels
 from coachwork.errors import CoachworkError, ScanRefused
 from coachwork.geometry.rigid import Motion
 from coachwork.scans.ceiling import Ceiling, ceiling_over
-from coachwork.scans.found import STAGES, FoundShell, Progress, find_shell
+from coachwork.scans.found import FoundShell, Progress, find_shell
 from coachwork.scans.hints import MARKS, Hints
 from coachwork.scans.mesh import Mesh, tidy
 from coachwork.scans.reading import FileMesh, read_mesh
@@ -235,17 +235,3 @@ def _seated(found: FoundShell, where: Seat, drawn: Seat, *, residuals_now: Any, 
         x_half_mm=max((arch.half_x for arch in pair), default=found.nose.half) if pair else found.nose.half,
         y_half_mm=3 * found.noise_mm / 10, z_half_mm=found.sill.half_height, pitch_half_rad=found.sill.half_slope,
     )  # fmt: skip
-
-
-__all__ = [
-    "STAGES",
-    "Opened",
-    "ceiling_of",
-    "digest",
-    "hints_of",
-    "measured",
-    "mesh_path",
-    "opened",
-    "seated_shell",
-    "stamp",
-]
