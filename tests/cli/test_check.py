@@ -53,9 +53,8 @@ Does it fit?  1 holds
   holds   1 of 1; --all lists them
 
 Numbers that look wrong
-  ? line 14: loads.mass: 2 ± 1 g is out of family; this is usually 300 g to
-    15000 g; was this in kilograms? then write the unit: kg (2100 g would be in
-    family)
+  ? line 14: loads.mass: 2.1 g is unusual: most are 300 g to 15000 g; was this
+    in kilograms? then write the unit: kg (2100 g would fit)
 
 Measure next
   1. shell.width

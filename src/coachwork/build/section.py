@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any, ClassVar, Self
 
 from pydantic import BaseModel, ConfigDict
@@ -27,12 +28,14 @@ class Section(BaseModel):
     ORDER      : where a new file lists it
     INSTRUMENT : where its numbers come from when a text does not say; None: what it is measured with
     NAMES      : the field that holds the table's own free names, where the whole table is a list of them
+    USUAL      : spans of sane values in internal units, of fields whose Ask is shared with another table
     """
 
     TABLE: ClassVar[str] = ""
     ORDER: ClassVar[int] = 50
     INSTRUMENT: ClassVar[Source | None] = None
     NAMES: ClassVar[str | None] = None
+    USUAL: ClassVar[Mapping[str, tuple[float, float]]] = {}
 
     model_config = ConfigDict(
         alias_generator=kebab,
@@ -42,6 +45,12 @@ class Section(BaseModel):
         frozen=True,
         arbitrary_types_allowed=True,
     )
+
+    @classmethod
+    def ask_of(cls, name: str) -> Ask | None:
+        """What a field asks of the builder; None for what is no number."""
+        ask = next((m for m in cls.model_fields[name].metadata if isinstance(m, Ask)), None)
+        return replace(ask, usual=cls.USUAL[name]) if ask is not None and name in cls.USUAL else ask
 
     def keyed(self, prefix: str) -> Self:
         """A copy in which every entry knows its key in the file, how to measure it, and its stand-in."""

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from coachwork.build import Build
+from coachwork.confidence.doubted import doubted
 from coachwork.confidence.first_order import verdicts_of
 from coachwork.confidence.next_step import NextStep, next_steps
 from coachwork.plan import Answer, Plan, Progress
@@ -48,7 +49,11 @@ def examine(
     answers = plan.run(build, only=wanted, progress=progress, cancelled=cancelled)
     shown = [answer for answer in answers.values() if wanted is None or answer.study.name in wanted]
     shown.sort(key=lambda answer: (answer.study.order, answer.study.name))
-    verdicts = [verdict for answer in shown for verdict in _worst_first(verdicts_of(plan, build, answer))]
+    verdicts = [
+        verdict
+        for answer in shown
+        for verdict in _worst_first(doubted(plan, build, answer, verdicts_of(plan, build, answer)))
+    ]
     return Report(
         build=build, answers=answers, verdicts=tuple(verdicts), next_steps=next_steps(build, answers, verdicts)
     )

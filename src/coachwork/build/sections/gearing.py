@@ -43,8 +43,9 @@ class Gearing(Section):
     pinion_module: Annotated[
         Length,
         Ask(
-            how="the pinion's own module, where it comes from another maker than the spur: diameter over its tips "
-            "divided by teeth + 2 (48 to the inch is 0.529)",
+            how="the pinion's own module, from its marking, or diameter over its tips divided by teeth + 2; 48 to the "
+            "inch is 0.529 and looks like 0.5 and 0.6",
+            source=Source.CHOSEN,
             usual=(0.25, 1.5),
         ),
     ] = Length()

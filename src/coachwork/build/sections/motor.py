@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, ClassVar
 
 from coachwork.build.entries import (
     Ask,
@@ -10,7 +10,6 @@ from coachwork.build.entries import (
     Length,
     Mass,
     MotorConstant,
-    Note,
     Resistance,
     Temperature,
     ThermalResistance,
@@ -19,12 +18,15 @@ from coachwork.build.section import Section
 
 
 class Motor(Section):
-    """A brushed motor, or a brushless one with its controller taken as the direct-current motor of the same numbers."""
+    """A brushed motor, or a brushless one, which with its controller is the direct-current motor of the same numbers.
+
+    After a hard run its can burns fingers. Lift the driven wheels off the ground before you plug the pack in, and keep
+    fingers, hair and leads out of turning gears.
+    """
 
     TABLE: ClassVar[str] = "motor"
     ORDER: ClassVar[int] = 37
 
-    kind: Annotated[Literal["brushed", "brushless"] | None, Note(how="two wires: brushed; three: brushless")] = None
     speed_per_volt: Annotated[
         MotorConstant,
         Ask(
