@@ -41,6 +41,20 @@ SLIPS = {
         build_file(roof_width=1520), build_file(roof_width=152.0), "shell.roof-width",
         ("1520 mm is unusual: most are 18.75 mm to 700 mm", "decimal point", "152 mm"),
     ),
+    "a speed without its unit": (
+        build_file(more="[wanted]\ntop-speed = 12"), build_file(more='[wanted]\ntop-speed = "12 km/h"'),
+        "wanted.top-speed",
+        ("was this in km/h?", "3333 mm/s"),
+    ),
+    "milliohms typed as ohms": (
+        build_file(more="[motor]\nresistance = 95"), build_file(more='[motor]\nresistance = "95 mohm"'),
+        "motor.resistance",
+        ("milliohms?", "0.095 ohm"),
+    ),
+    "per cent typed as a number": (
+        build_file(more="[wanted]\ngradient = 20"), build_file(more='[wanted]\ngradient = "20 %"'), "wanted.gradient",
+        ("per cent?", "0.2"),
+    ),
     "two digits swapped": (
         build_file(roof_width=512), build_file(roof_width=151.2), "shell.roof-width",
         ("1:2.97", "two digits swapped? 152 mm"),

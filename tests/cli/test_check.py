@@ -87,6 +87,22 @@ def test_what_waits_for_the_same_numbers_is_told_together(capsys, tiny, tiny_fol
     assert out.count("Needs shell.length.") == 2  # once under each question
 
 
+def test_numbers_that_only_answer_together_are_one_step(capsys, tiny, tiny_folder):
+    change(tiny_folder, **{'width = "1660 ± 9 mm"\n': "", 'width = "166 ± 0.6 mm"\n': ""})
+    _, out = check(capsys, tiny, tiny_folder)
+    assert (
+        """\
+Measure next
+  1. prototype.width
+       Widest point of the body across, without mirrors.
+     shell.width
+       Widest point of the body across, without mirrors.
+     Together they answer: Is the width right?
+  2. """
+        in out
+    )
+
+
 def test_a_question_alone(capsys, tiny, tiny_folder):
     _, out = check(capsys, tiny, tiny_folder, "--question", "stretched")
     assert "Does it fit?" in out

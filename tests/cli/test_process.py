@@ -45,7 +45,7 @@ def test_version_and_help():
     from coachwork import __version__
 
     assert run("--version", check=0).stdout == f"coachwork {__version__}\n"
-    for command in ("new", "check", "enter", "plot", "demo", "schema"):
+    for command in ("new", "check", "enter", "measure", "plot", "demo", "schema"):
         assert command in run("--help", check=0).stdout
         assert "usage: coachwork " + command in run(command, "--help", check=0).stdout
 
@@ -65,7 +65,7 @@ def test_help_keeps_within_the_terminal(columns, command):
         (
             ["xyzzy"],
             "xyzzy: there is no command of this name; "
-            "there are new, check, enter, plot, rehearse, card, demo and schema\n",
+            "there are new, check, enter, measure, plot, rehearse, card, demo and schema\n",
         ),
         (["check", "--colour"], "unrecognized arguments: --colour"),
         (["enter", "here"], "the following arguments are required: KEY, VALUE"),

@@ -10,7 +10,7 @@ from pydantic import BaseModel, ConfigDict
 
 from coachwork.build.entries import Ask, Entry, Point, View
 from coachwork.build.places import Steps
-from coachwork.quantity import Source
+from coachwork.quantity import Measured, Source
 
 
 def kebab(name: str) -> str:
@@ -90,6 +90,27 @@ class Section(BaseModel):
             return value
 
         return self.model_copy(update={name: seen(getattr(self, name)) for name in type(self).model_fields})
+
+    def with_values(self, prefix: str, values: Mapping[str, Measured | str]) -> Self:
+        """A copy in which the keys named hold these measurements and choices."""
+
+        def put(key: str, value: Any) -> Any:
+            if isinstance(value, Entry):
+                held = values.get(value.key)
+                return replace(value, measured=held) if isinstance(held, Measured) else value
+            if isinstance(value, Point):
+                return Point(*(put(entry.key, entry) for entry in value.coordinates))
+            if isinstance(value, Section):
+                return value.with_values(key, values)
+            if isinstance(value, list):
+                return [put(f"{key}[{i}]", item) for i, item in enumerate(value, start=1)]
+            if isinstance(value, dict):
+                return {item: put(f"{key}.{item}", inner) for item, inner in value.items()}
+            return values.get(key, value)
+
+        fields = type(self).model_fields
+        keys = {name: prefix if name == self.NAMES else f"{prefix}.{kebab(name)}" for name in fields}
+        return self.model_copy(update={name: put(key, getattr(self, name)) for name, key in keys.items()})
 
     def own_faults(self) -> Iterator[tuple[Steps, str, str]]:
         """What is wrong between keys that can each be read: (steps inside the section, what was read, wanted)."""

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from coachwork.build.entries import Entry
-from coachwork.quantity import ANGLE, LENGTH, MASS, Kind, brief
+from coachwork.quantity import ANGLE, LENGTH, MASS, RATIO, RESISTANCE, SPEED, Kind, brief
 
 
 class Finding(NamedTuple):
@@ -45,6 +45,12 @@ _SLIPS: dict[Kind, tuple[tuple[float, str], ...]] = {
         (0.1, _DECIMAL),
         (-1.0, "is the sign the other way round?"),
     ),
+    SPEED: (
+        (1e6 / 3600, "was this in km/h? then write the unit: km/h"),
+        (1000.0, "was this in m/s? then write the unit: m/s"),
+    ),
+    RESISTANCE: ((0.001, "were these milliohms? then write the unit: mohm"), (10.0, _DECIMAL), (0.1, _DECIMAL)),
+    RATIO: ((0.01, "was this in per cent? then write the sign: %"), (10.0, _DECIMAL), (0.1, _DECIMAL)),
 }
 _OTHER_SLIPS = ((10.0, _DECIMAL), (0.1, _DECIMAL))
 

@@ -31,6 +31,8 @@ first steps:
   coachwork check my-van         what fails, what to do, what to measure next
   coachwork enter my-van shell.wheelbase "267 mm"
                                  put one more number in and see what it changes
+  coachwork measure my-van/shell.stl
+                                 find the shell's dimensions in a scan of it
 
 coachwork COMMAND --help tells more about each."""
 _ACTIONS = """\
@@ -43,7 +45,7 @@ actions, each in quotes, or several with semicolons between:
 
 example: coachwork rehearse my-van "press horn-button" "wait 2 s" "lose the signal\""""
 _TWO_COLUMNS = re.compile(r"  (?P<command>\S.*?)? {3,}(?P<words>\S.*)")
-COMMANDS = ("new", "check", "enter", "plot", "rehearse", "card", "demo", "schema")
+COMMANDS = ("new", "check", "enter", "measure", "plot", "rehearse", "card", "demo", "schema")
 _BUILD = "the build's folder, or its build file"
 
 
@@ -148,6 +150,26 @@ def _parser() -> argparse.ArgumentParser:
     enter.add_argument("place", metavar="DIR", type=Path, help=_BUILD)
     enter.add_argument("key", metavar="KEY", help="which number")
     enter.add_argument("value", metavar="VALUE", help="what it is")
+
+    measure = commands.add_parser("measure", help="measure a scan of the shell", description=(
+        "Finds the shell in a scan, in whatever pose: its plane of symmetry, overall dimensions, wheel arches, wall "
+        "and ceiling, each with its spread, and proposes them as entries of the build file. "
+        "Exit status: 0 all found, 1 something is unsure, 2 the mesh cannot be read or recognised."))  # fmt: skip
+    measure.add_argument("mesh", metavar="MESH", type=Path,
+                         help="STL, OBJ, PLY, GLB, 3MF or STEP; or the folder of a build that names one")  # fmt: skip
+    measure.add_argument("--build", metavar="DIR", type=Path,
+                         help=f"{_BUILD} (default: the one beside the mesh, else the one here)")  # fmt: skip
+    measure.add_argument("--units", choices=("mm", "cm", "m", "in", "ft"),
+                         help="what the mesh is in (default: told by the file or the shell's length)")  # fmt: skip
+    measure.add_argument("--landmark", metavar="NAME=X,Y,Z", action="append", help=(
+        "a point of the mesh, as its viewer shows it: nose, tail, roof, or inside an opening: front-left-arch and so "
+        "on; can be repeated"))  # fmt: skip
+    measure.add_argument("--show-in", choices=("mm", "in"), default="mm", help="unit of what is printed and written")
+    measure.add_argument("--plot", metavar="FILE", type=Path, help="draw what was found: an .svg or .png file")
+    measure.add_argument("--accept", metavar="KEY", nargs="?", const="all", action="append", help=(
+        "write what the scan proposes into the build file; with a key, only that; can be repeated"))  # fmt: skip
+    measure.add_argument("--replace", action="store_true", help=(
+        "where the file holds another number of yours, write over it without asking"))  # fmt: skip
 
     plot = commands.add_parser("plot", help="draw the build's curves", description=(
         "Writes every curve of the build as an SVG drawing: as bought against as changed."))  # fmt: skip

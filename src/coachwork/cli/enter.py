@@ -38,7 +38,7 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     for doubt in after.build.doubts:
         if doubt.key == key or doubt.key.startswith(f"{key}."):
             screen.say(replace(doubt, line=None).__str__(), mark="?", tone="warning", indent=2)
-    _show_changes(screen, before, after)
+    show_changes(screen, before, after)
     return 0
 
 
@@ -81,7 +81,8 @@ def _nearest(key: str) -> str:
     return f"did you mean {near[0]}?" if near else "coachwork new --blank writes a file with all of them"
 
 
-def _show_changes(screen: Screen, before: Report, after: Report) -> None:
+def show_changes(screen: Screen, before: Report, after: Report) -> None:
+    """Which verdicts changed, or moved."""
     was = {verdict.id: verdict for verdict in before.verdicts}
     changed = [verdict for verdict in after.verdicts if verdict.id in was and verdict.state != was[verdict.id].state]
     new = [verdict for verdict in after.verdicts if verdict.id not in was]

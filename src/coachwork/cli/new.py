@@ -17,7 +17,7 @@ from coachwork.build.fields import field_of
 from coachwork.build.sections.about import About
 from coachwork.build.starters import FIRST_FIVE
 from coachwork.cli.progress import Progress
-from coachwork.cli.report_page import show_next
+from coachwork.cli.report_page import show_next, tally
 from coachwork.cli.screen import Screen
 from coachwork.cli.words import count
 from coachwork.confidence import examine
@@ -60,6 +60,7 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     if interview.answered:
         with Progress() as progress:
             report = examine(interview.build, plan=plan or Plan(), progress=progress)
+        screen.say(f"Of what can be asked so far: {tally(report.verdicts)}; coachwork check {path.parent} tells which.")
         show_next(screen, report)
     return 0
 

@@ -136,6 +136,23 @@ def test_its_innocent_neighbour_is_left_alone(numbers, id):
     assert "driveline.wind-up" not in found if id is None else found[id].state in ("holds", "tight")
 
 
+def test_out_of_the_slot_a_pinion_is_named_that_reaches_and_is_fast_and_cool():
+    told = verdicts(build(changes__pinion_teeth=32))["driveline.mesh"].do
+    teeth = int(told.split("a pinion of ")[2].split()[0])
+
+    after = verdicts(build(changes__pinion_teeth=teeth))
+    assert {after[f"driveline.{id}"].state for id in ("mesh", "top-speed", "motor-heat", "load")} == {"holds"}
+
+
+@pytest.mark.parametrize("state", [{"changes__pinion_teeth": 29}, {"loads__mass": 4000, "changes__pinion_teeth": 20}])
+def test_the_pinion_named_against_the_load_lightens_it_enough(state):
+    told = verdicts(build(**state))["driveline.load"].do
+    pinion, spur = told.split("pinion of ")[1].split()[0], told.split("spur of ")[1].split()[0]
+
+    assert verdicts(build(**{**state, "changes__pinion_teeth": pinion}))["driveline.load"].state == "holds"
+    assert verdicts(build(**{**state, "changes__spur_teeth": spur}))["driveline.load"].state == "holds"
+
+
 def test_the_pinion_named_as_cure_cures():
     """Whatever number stands in the advice is put into the build, and the verdict holds."""
     hot = {"wanted__start_time": "1 s", "wanted__stop_every": "4 s", "changes__pinion_teeth": 26}
@@ -189,6 +206,16 @@ def test_a_number_left_out_is_asked_for_and_the_rest_goes_on(text, key):
 
     assert report.next_steps[0].key == key
     assert any(verdict.state != "unmeasured" for verdict in report.verdicts)
+
+
+def test_rear_wheel_drive_asks_for_no_front_tyre():
+    text = PLAIN.replace('drive = "shaft"', 'drive = "none"').replace("[gearing]", '[gearing]\ndriven = "rear"')
+    text = text.replace("[wheels.front]\ntyre-diameter = 70\ntyre-squash = 1.2\n", "")
+    text = text.replace("[running-gear.front.wheel]\ntyre-diameter = 64\ntyre-squash = 0.6\n", "")
+    found = verdicts(read_text(text, Path("build.toml")))
+
+    assert [id for id, verdict in found.items() if verdict.state == "unmeasured"] == []
+    assert found["driveline.ramp"].value == pytest.approx(100 * (0.9 * 0.5 - 0.05))  # half of the weight, as guessed
 
 
 def test_without_a_donor_s_weight_or_a_slot_pinions_are_named_all_the_same():

@@ -50,7 +50,7 @@ class Motor(Section):
         Ask(
             how="the label's, or an ammeter in one lead with the motor running free at about the pack's voltage",
             usual=(0.1, 8),
-            guess="1.5 ± 0.8 A",
+            guess="1.3 ± 0.7 A",
         ),
     ] = Current()
     mass: Annotated[Mass, Ask(how="the motor alone on a kitchen scale", usual=(15, 800), guess="165 ± 40 g")] = Mass()
@@ -63,7 +63,7 @@ class Motor(Section):
             how="how many degrees the can warms for each watt of heat: run it free for 15 min, rise by thermometer "
             "divided by volts x amperes",
             usual=(0.8, 30),
-            guess="5.5 ± 2.5 K/W",
+            guess="5.0 ± 2.5 K/W",
         ),
     ] = ThermalResistance()
     winding_to_case: Annotated[
@@ -90,6 +90,6 @@ class Motor(Section):
             how="air round the motor on a warm day's drive: thermometer beside it, body on, after 15 min",
             sign="any",
             usual=(0, 60),
-            guess="30 ± 8 degC",
+            guess="28 ± 8 degC",
         ),
     ] = Temperature()

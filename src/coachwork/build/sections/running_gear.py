@@ -51,7 +51,7 @@ class RunningGear(Section):
         Ask(
             how="the donor as bought, ready to drive with its own body and pack, on a kitchen scale or from its manual",
             usual=(200, 12000),
-            guess="1600 ± 400 g",
+            guess="1700 ± 400 g",
         ),
     ] = Mass()
     front: End = End()

@@ -55,7 +55,7 @@ def _pull(drives: dict[Variant, Drive], aims: Aims) -> Chart:
     lines.append(Line(name="tyres slip above", variant="reference", x=speed[0] * KMH, y=grip[0]))
     return Chart(
         id="driveline.pull", title="Pull at the tyres, trigger pulled", x_label=SPEED, y_label="pull (N)",
-        lines=tuple(lines), note="Where pull and need cross is the top speed. The flat part is the controller's limit.",
+        lines=tuple(lines), note="Pull and need cross at the top speed. A flat beginning is the controller's limit.",
     )  # fmt: skip
 
 
@@ -100,7 +100,7 @@ def _efficiency(drives: dict[Variant, Drive]) -> Chart:
         )  # fmt: skip
     return Chart(
         id="driveline.efficiency", title="Efficiency of the motor", x_label=SPEED,
-        y_label="shaft power of what the motor takes (%)", lines=tuple(lines),
+        y_label="shaft power over electrical power (%)", lines=tuple(lines),
     )  # fmt: skip
 
 

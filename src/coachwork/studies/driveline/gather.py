@@ -32,7 +32,7 @@ NOMINAL_V: dict[Chemistry, float] = {
     "lithium polymer": 3.7, "lithium ion": 3.6, "lithium iron phosphate": 3.2, "nickel metal hydride": 1.2,
 }  # fmt: skip
 LEADS_OHM = 0.015  # controller, wires and plugs together, for a pack's few amperes; common practice, no source
-# Of the motor's mass and diameter; the wound or magnet-bearing part of small motors, from memory of a few opened ones.
+# Of the motor's mass and diameter: what turns, and its radius of equal mass. Our judgement, no source.
 ROTOR_MASS_SHARE, ROTOR_RADIUS_SHARE = 0.35, 0.3
 WINDING_MASS_SHARE = 0.15  # copper, of the motor's mass
 COPPER_J_PER_G_K, STEEL_J_PER_G_K = 0.385, 0.46  # handbook values at 25 degC, from memory
@@ -120,11 +120,23 @@ class Radii:
 
 def radii_of(gear: RunningGear, wheels: Wheels, state: State) -> Radii:
     """Raises NotMeasured naming every tyre that is not measured."""
-    planned = state == "as changed"
-    front = fitted(planned=wheels.front, bought=gear.front.wheel) if planned else gear.front.wheel
-    rear = fitted(planned=wheels.rear, bought=gear.rear.wheel) if planned else gear.rear.wheel
+    front, rear = _tyre(gear, wheels, state, "front"), _tyre(gear, wheels, state, "rear")
     require(front.tyre_diameter, front.tyre_squash, rear.tyre_diameter, rear.tyre_squash)
     return Radii(front_mm=_radius_mm(front), rear_mm=_radius_mm(rear))
+
+
+def _driven_radius_mm(gear: RunningGear, wheels: Wheels, state: State, which: Driven) -> Numbers:
+    """Of the driven tyres, the mean of both ends where both are; others are not asked for."""
+    if which == "both":
+        radii = radii_of(gear, wheels, state)
+        return (radii.front_mm + radii.rear_mm) / 2
+    return _radius_mm(_tyre(gear, wheels, state, which))
+
+
+def _tyre(gear: RunningGear, wheels: Wheels, state: State, end: Literal["front", "rear"]) -> Wheel:
+    bought: Wheel = getattr(gear, end).wheel
+    planned: Wheel = getattr(wheels, end)
+    return fitted(planned=planned, bought=bought) if state == "as changed" else bought
 
 
 def _radius_mm(wheel: Wheel) -> Numbers:
@@ -135,16 +147,17 @@ def vehicle_of(
     gear: RunningGear, gearing: Gearing, wheels: Wheels, loads: Loads, shell: Shell, state: State
 ) -> Vehicle:
     """As bought: the donor's mass and tyres on the same ground. Raises NotMeasured."""
-    radii, which = radii_of(gear, wheels, state), driven(gearing, gear)
+    which = driven(gearing, gear)
+    radius_mm = _driven_radius_mm(gear, wheels, state, which)
     mass = loads.mass if state == "as changed" else gear.mass
-    front = loads.front_share.ratio
-    radius = {"front": radii.front_mm, "rear": radii.rear_mm, "both": (radii.front_mm + radii.rear_mm) / 2}
-    share = {"front": front, "rear": 1 - front, "both": np.ones_like(front)}
+    share = np.ones(1)
+    if which != "both":
+        share = loads.front_share.ratio if which == "front" else 1 - loads.front_share.ratio
     measured = shell.width.given and shell.height.given
     frontal = FRONTAL_SHARE * shell.width.mm * shell.height.mm if measured else np.array([FRONTAL_MM2])
     return Vehicle(
-        mass_g=mass.g, rolling=loads.rolling.ratio, grip=loads.grip.ratio, driven_share=share[which],
-        drag_mm2=loads.drag.ratio * frontal, radius_mm=radius[which],
+        mass_g=mass.g, rolling=loads.rolling.ratio, grip=loads.grip.ratio, driven_share=share,
+        drag_mm2=loads.drag.ratio * frontal, radius_mm=radius_mm,
     )  # fmt: skip
 
 

@@ -15,6 +15,7 @@ from coachwork.studies.parts import Missing, Part, is_missing
 from coachwork.studies.result import Result
 
 HEAVIER = 1.5  # times the donor's motor load: what kits leave between their pinion and the largest allowed; no source
+TIGHT_LOAD = 0.05  # of room below that, for a pinion to be named as a cure
 TEETH = np.arange(9.0, 41.0)  # pinions that are sold; common practice, no source
 
 
@@ -85,7 +86,7 @@ def pinions(drive: Drive, aims: Aims, mesh: Part[Mesh], against: Part[Against]) 
         fast_enough=(top >= aims.top_speed_mm_s[..., None]).astype(float),
         cool_enough=(case <= hottest).astype(float),
         reaches=np.broadcast_to(reaches, top.shape),
-        light_enough=(load <= HEAVIER).astype(float),
+        light_enough=(load <= HEAVIER - TIGHT_LOAD).astype(float),
         room_k=hottest - case,
         slot_known=not isinstance(mesh, Missing),
     )

@@ -10,6 +10,7 @@ from coachwork.build import Numbers
 from coachwork.studies.driveline.gather import Radii
 from coachwork.studies.driveline.gears import MESH_GAP_MM, Mesh
 from coachwork.studies.driveline.result import DrivelineResult
+from coachwork.studies.driveline.verdicts.wording import comfortable, fits, nearest
 from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.parts import Part, attempt, need_all
 from coachwork.studies.wording import COMMON_PRACTICE, first, mm
@@ -22,7 +23,10 @@ MOTOR = Place(part="motor mount")
 
 def findings(result: DrivelineResult) -> Iterator[Finding]:
     """Tyres against each other only where both axles are driven."""
-    yield judge(result.mesh, _mesh, id="driveline.mesh", question="Does the motor's slot let pinion and spur mesh?")
+    yield judge(
+        result.mesh, lambda mesh: _mesh(mesh, result), id="driveline.mesh",
+        question="Does the motor's slot let pinion and spur mesh?",
+    )  # fmt: skip
     yield judge(
         attempt(lambda: need_all(result.pinion_module_mm, result.module_mm)), lambda both: _pitch(*both),
         id="driveline.pitch", question="Are pinion and spur of one pitch?",
@@ -36,7 +40,7 @@ def findings(result: DrivelineResult) -> Iterator[Finding]:
     )  # fmt: skip
 
 
-def _mesh(mesh: Mesh) -> Told:
+def _mesh(mesh: Mesh, result: DrivelineResult) -> Told:
     outside = mesh.outside_mm
     far, wanted = first(outside), mm(mesh.centres_mm)
     pinion, spur = first(mesh.pinion_teeth), first(mesh.spur_teeth)
@@ -47,10 +51,14 @@ def _mesh(mesh: Mesh) -> Told:
             f"fit a pinion of {_teeth(fewest - spur, most - spur)} to this spur of {spur:.0f}, or a spur of "
             f"{_teeth(fewest - pinion, most - pinion)} to this pinion of {pinion:.0f}; or file the slot by {mm(far)}"
         )
+        choice = nearest(result.pinions, comfortable, fits)
+        if choice is not None:
+            do = f"{do}; a pinion of {choice} would be fast and cool as well"
+        do = f"{do}. Unplug the pack before your fingers go near the gears"
     elif far > 0:
         do = f"file the slot {mm(far)} longer, no whole teeth come out in it"
     return {
-        "value": outside, "limit": np.zeros_like(outside), "sense": "at most", "unit": "mm beyond the slot",
+        "value": -outside, "limit": np.zeros_like(outside), "sense": "at least", "unit": "mm",
         "tight_within": SLOT_TIGHT_MM,
         "why": f"{pinion:.0f} and {spur:.0f} teeth of module {first(mesh.module_mm):.3g} want their shafts {wanted} "
                f"apart, the slot gives {mm(mesh.least_mm)} to {mm(mesh.most_mm)}",

@@ -6,16 +6,18 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from coachwork.build import Numbers
 from coachwork.studies.driveline.against import Against
 from coachwork.studies.driveline.drive import Drive
 from coachwork.studies.driveline.duty import Round
-from coachwork.studies.driveline.pinions import HEAVIER, Pinions
+from coachwork.studies.driveline.pinions import HEAVIER, TIGHT_LOAD, Pinions
 from coachwork.studies.driveline.result import DrivelineResult
-from coachwork.studies.driveline.verdicts.wording import TIGHT_K, comfortable, fit_instead, fits, kmh, nearest
+from coachwork.studies.driveline.verdicts.wording import TIGHT_K, bearable, comfortable, fit_instead, fits, kmh, nearest
 from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.parts import attempt, need_all
 from coachwork.studies.wording import COMMON_PRACTICE, first
 
+BURNS_DEGC = 60.0  # bare metal, some five seconds' touch; ISO 13732-1, from memory
 MOTOR = Place(part="motor")
 
 
@@ -42,19 +44,24 @@ def _warm(one: Round, drive: Drive, result: DrivelineResult) -> Told:
     do = None
     if too_hot:
         choice = nearest(
-            result.pinions, comfortable, fits, lambda t: t.cool_enough * t.fast_enough, lambda t: t.cool_enough
-        )
+            result.pinions, comfortable, lambda t: fits(t) * bearable(t),
+            lambda t: t.cool_enough * t.fast_enough * bearable(t),
+        )  # fmt: skip
         do = fit_instead(result.pinions, choice) or _other_cures(one, drive)
     return {
         "value": one.case_degc, "limit": hottest, "sense": "at most", "unit": "degC", "tight_within": TIGHT_K,
         "why": f"a start draws {first(one.start.current_a):.1f} A, the level {first(one.cruise.current_a):.1f} A, the "
                f"ramp {first(one.ramp.current_a):.1f} A; over the round {copper:.1f} W heat the winding and "
                f"{first(one.friction_w):.1f} W bearings and iron, and the can settles at "
-               f"{first(one.case_degc):.0f} degC, its winding at {first(one.winding_degc):.0f} degC",
+               f"{first(one.case_degc):.0f} degC, its winding at {first(one.winding_degc):.0f} degC{_burns(one)}",
         "do": do, "where": MOTOR,
         "source": f"the can's highest temperature as you state it; 80 degC where you do not is {COMMON_PRACTICE}, for "
                   "magnets and brushes",
     }  # fmt: skip
+
+
+def _burns(one: Round) -> str:
+    return f"; metal above {BURNS_DEGC:.0f} degC burns fingers" if first(one.case_degc) > BURNS_DEGC else ""
 
 
 def _other_cures(one: Round, drive: Drive) -> str:
@@ -65,30 +72,39 @@ def _other_cures(one: Round, drive: Drive) -> str:
         return "let air through the body: what is round the motor is hotter than its can may be"
     path = first(drive.motor.case_to_air_k_per_w) * room / rise
     return (
-        f"no pinion is cool enough: cool the can to {path:.1f} K/W (a finned clamp, a fan), or take a motor of less "
-        f"resistance, or ask less of it"
+        f"no pinion that it can bear is fast and cool: cool the can to {path:.1f} K/W (a fan, a finned clamp), or take "
+        f"a motor of less resistance, or ask less of it"
     )
 
 
 def _load(one: Against, drive: Drive) -> Told:
     fitted = first(drive.gears.pinion_teeth)
     heavy = first(one.load) > HEAVIER
-    same = max(np.floor(fitted * HEAVIER / first(one.load)), 1)
+    of_load = (HEAVIER - TIGHT_LOAD) / first(one.load)
+    pinion, spur = max(np.floor(fitted * of_load), 1), np.ceil(first(drive.gears.spur_teeth) / of_load)
     return {
         "value": 100 * (one.load - 1), "limit": np.full_like(one.load, 100 * (HEAVIER - 1)), "sense": "at most",
-        "unit": "% more", "tight_within": 5.0,
-        "why": f"against the donor the vehicle has {_times(first(one.mass))} the mass on tyres "
-               f"{_times(first(one.tyre))} as large, geared {_times(first(one.ratio))} as short: the same getaway "
-               f"takes {_times(first(one.load))} the torque, and heat in the winding goes with its square",
-        "do": f"fit a pinion of {same:.0f} instead of {fitted:.0f}, or a spur of "
-              f"{np.ceil(first(drive.gears.spur_teeth) * first(one.load) / HEAVIER):.0f} instead of "
+        "unit": "% more", "tight_within": 100 * TIGHT_LOAD,
+        "why": f"against the donor: {_differences(one)}; the same getaway takes {_times(one.load)} the torque, and "
+               f"heat in the winding goes with its square",
+        "do": f"fit a pinion of {pinion:.0f} instead of {fitted:.0f}, or a spur of {spur:.0f} instead of "
               f"{first(drive.gears.spur_teeth):.0f}" if heavy else None,
         "where": MOTOR, "source": f"{COMMON_PRACTICE}: donors leave about half as much again",
     }  # fmt: skip
 
 
-def _times(ratio: float) -> str:
-    return f"{ratio:.2f} times"
+def _differences(one: Against) -> str:
+    """What has changed by more than half a per cent."""
+    parts = (
+        (one.mass, f"{_times(one.mass)} the mass"),
+        (one.tyre, f"tyres {_times(one.tyre)} as large"),
+        (one.ratio, f"gears {_times(one.ratio)} as short"),
+    )
+    return ", ".join(told for ratio, told in parts if abs(first(ratio) - 1) > 0.005) or "all as it was"
+
+
+def _times(ratio: Numbers) -> str:
+    return f"{first(ratio):.2f} times"
 
 
 def _pinions(table: Pinions, drive: Drive, result: DrivelineResult) -> Told:

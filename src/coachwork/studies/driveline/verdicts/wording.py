@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+import numpy as np
+
 from coachwork.build import Numbers
 from coachwork.studies.driveline.pinions import Pinions
 from coachwork.studies.parts import Part, is_missing
@@ -26,6 +28,11 @@ TIGHT_K = 5.0  # of room below the hottest the motor may be
 def fits(table: Pinions) -> Numbers:
     """Fast, cool and in reach."""
     return table.fits
+
+
+def bearable(table: Pinions) -> Numbers:
+    """No more load on the motor than the donor would leave it, or at least no more than now."""
+    return np.maximum(table.light_enough, table.teeth <= table.fitted_teeth[..., None])
 
 
 def comfortable(table: Pinions) -> Numbers:
