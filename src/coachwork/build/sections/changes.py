@@ -7,7 +7,7 @@ from typing import Annotated, ClassVar
 from coachwork.build.entries import Ask, Count, Length
 from coachwork.build.section import Section
 from coachwork.build.sections.corner import AxleLink, Hardpoints
-from coachwork.build.sections.springing import Damper, Spring
+from coachwork.build.sections.springing import PlannedDamper, Spring
 from coachwork.quantity import Source
 
 
@@ -44,7 +44,7 @@ class ChangedEnd(Section):
     ] = Length()
     hardpoints: Hardpoints = Hardpoints()
     spring: Spring = Spring()
-    damper: Damper = Damper()
+    damper: PlannedDamper = PlannedDamper()
     links: dict[str, AxleLink] = {}
 
 

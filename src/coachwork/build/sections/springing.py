@@ -7,12 +7,10 @@ eye o----[=== body ===]--rod--o eye        damper out: eye to eye with the rod p
 
 from __future__ import annotations
 
-from typing import Annotated, TypeVar
+from typing import Annotated
 
-from coachwork.build.entries import Ask, Count, Length, SpringRate, Viscosity
+from coachwork.build.entries import Ask, Count, Entry, Length, SpringRate, Viscosity
 from coachwork.build.section import Section
-
-S = TypeVar("S", bound=Section)
 
 
 class Spring(Section):
@@ -41,7 +39,7 @@ class Damper(Section):
         Length()
     )
     rod: Annotated[Length, Ask(how="diameter of the damper's rod", usual=(1, 8), guess="3 ± 0.3 mm")] = Length()
-    piston_holes: Annotated[Count, Ask(how="holes through the damper's piston", usual=(1, 8), guess="2 ± 0")] = Count()
+    piston_holes: Annotated[Count, Ask(how="holes through the damper's piston", usual=(1, 8), guess="2 ± 1")] = Count()
     hole_diameter: Annotated[
         Length,
         Ask(how="diameter of the piston's holes: the drill that just passes", usual=(0.5, 3), guess="1.3 ± 0.2 mm"),
@@ -64,16 +62,31 @@ class Damper(Section):
     ] = Viscosity()
 
 
+class PlannedDamper(Section):
+    """What is changed on the dampers; nothing is guessed here, for a line left out means: as bought."""
+
+    length_out: Annotated[Length, Ask(how="new damper eye to eye, rod right out", usual=(20, 250))] = Length()
+    bore: Annotated[Length, Ask(how="new damper: inside diameter of its body", usual=(4, 30))] = Length()
+    rod: Annotated[Length, Ask(how="new damper: diameter of its rod", usual=(1, 8))] = Length()
+    piston_holes: Annotated[Count, Ask(how="new piston: holes through it", usual=(1, 8))] = Count()
+    hole_diameter: Annotated[Length, Ask(how="new piston: diameter of its holes", usual=(0.5, 3))] = Length()
+    piston_thickness: Annotated[Length, Ask(how="new piston: its thickness", usual=(0.8, 8))] = Length()
+    piston_gap: Annotated[
+        Length, Ask(how="new piston: gap all round it in its body", sign="not negative", usual=(0, 0.5))
+    ] = Length()
+    oil: Annotated[Viscosity, Ask(how="viscosity on the new oil's bottle, in cSt", usual=(20, 100000))] = Viscosity()
+
+
 def fitted_spring(*, planned: Spring, bought: Spring) -> Spring:
     """Number by number: the planned one where given, else as bought."""
-    return _over(planned, bought)
+    return bought.model_copy(update=_given(planned))
 
 
-def fitted_damper(*, planned: Damper, bought: Damper) -> Damper:
+def fitted_damper(*, planned: PlannedDamper, bought: Damper) -> Damper:
     """Number by number: the planned one where given, else as bought."""
-    return _over(planned, bought)
+    return bought.model_copy(update=_given(planned))
 
 
-def _over(planned: S, bought: S) -> S:
-    taken = {name: getattr(planned, name) for name in type(planned).model_fields if getattr(planned, name).given}
-    return bought.model_copy(update=taken)
+def _given(planned: Section) -> dict[str, Entry]:
+    entries = ((name, getattr(planned, name)) for name in type(planned).model_fields)
+    return {name: entry for name, entry in entries if entry.given}

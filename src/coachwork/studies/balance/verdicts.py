@@ -255,7 +255,7 @@ def _frequencies(both: tuple[Ride, Ride]) -> Told:
         wanted = (middle * first(front) / first(rear)) ** 2
         do = f"fit rear springs {wanted:.2f} times as stiff, or front ones {1 / wanted:.2f} times"
     return {
-        "value": ratio - middle, "limit": half, "sense": "within", "unit": "", "tight_within": 0.05,
+        "value": ratio - middle, "limit": half, "sense": "within", "unit": "times as often", "tight_within": 0.05,
         "why": f"in front it bounces {first(front):.1f} times a second, behind {first(rear):.1f}; behind should be "
                f"{low:g} to {high:g} times as often, so that a bump leaves it level",
         "do": do, "where": Place(part="springs"),
