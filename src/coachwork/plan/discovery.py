@@ -15,16 +15,21 @@ from coachwork import studies
 from coachwork.build import Section
 from coachwork.plan.supplies import SUPPLIES, Supply
 from coachwork.studies.study import Study
+from coachwork.studies.watch import Watch
 
 
 @dataclass(frozen=True)
 class Wiring:
-    """A study with what its function asks for: parameter name -> section class, another study's name, or a supply."""
+    """A study with what its function asks for: parameter name -> section class, another study's name, or a supply.
+
+    watched : its parameters that take the watch of the run
+    """
 
     study: Study
     sections: dict[str, type[Section]]
     upstream: dict[str, str]
     supplies: dict[str, Supply] = field(default_factory=dict)
+    watched: tuple[str, ...] = ()
 
     @property
     def all_sections(self) -> tuple[type[Section], ...]:
@@ -55,8 +60,8 @@ def discover() -> tuple[Study, ...]:
 def wire(found: Iterable[Study]) -> tuple[Wiring, ...]:
     """Each study's parameters matched by type, in an order in which every study comes after those it asks for.
 
-    Raises TypeError for a parameter that is neither a section nor a known study's result nor a supply, and graphlib's
-    CycleError for studies that ask for each other.
+    Raises TypeError for a parameter that is neither a section nor a known study's result nor a supply nor a watch, and
+    graphlib's CycleError for studies that ask for each other.
     """
     found = tuple(found)
     hints = {study.name: _hints(study) for study in found}
@@ -69,6 +74,7 @@ def wire(found: Iterable[Study]) -> tuple[Wiring, ...]:
         sections: dict[str, type[Section]] = {}
         upstream: dict[str, str] = {}
         supplies: dict[str, Supply] = {}
+        watched: list[str] = []
         for parameter in inspect.signature(study.compute).parameters:
             kind = hints[study.name].get(parameter)
             if isinstance(kind, type) and issubclass(kind, Section) and kind.TABLE:
@@ -77,11 +83,13 @@ def wire(found: Iterable[Study]) -> tuple[Wiring, ...]:
                 upstream[parameter] = makers[kind]
             elif kind in SUPPLIES:
                 supplies[parameter] = SUPPLIES[kind]
+            elif kind is Watch:
+                watched.append(parameter)
             else:
                 raise TypeError(
                     f"study {study.name}: parameter {parameter} asks for {kind}, neither a section nor a result"
                 )
-        wirings[study.name] = Wiring(study, sections, upstream, supplies)
+        wirings[study.name] = Wiring(study, sections, upstream, supplies, tuple(watched))
     order = TopologicalSorter({name: set(w.upstream.values()) for name, w in wirings.items()}).static_order()
     return tuple(wirings[name] for name in order)
 
