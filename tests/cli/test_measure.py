@@ -227,8 +227,8 @@ def test_the_drawing_is_written_and_the_same_every_time(capsys, folder, name, be
 
 
 def test_how_it_sits_is_told_where_the_build_says_enough(capsys, examples, tmp_path, coarse_stl):
-    shutil.copy(examples / "as-finished" / "build.toml", tmp_path)
-    out = measure(capsys, coarse_stl, "--build", tmp_path)
+    shutil.copytree(examples / "as-finished", tmp_path / "van")
+    out = measure(capsys, coarse_stl, "--build", tmp_path / "van")
     assert "Held by mount heights. Arch centre against wheel centre at ride height:" in squeezed(out)
     assert len(re.findall(r"(?:front|rear) (?:left|right) +\d+\.\d mm (?:ahead|behind)", out)) == 4
 

@@ -60,7 +60,7 @@ def _about_the_mesh(scan: Scan, wanted: Wanted) -> Iterator[Line]:
     held = None if build is None else build[Shell].mesh.strip()
     name = _as_named(wanted.path, build)
     yield Line(key="shell.mesh", text=name, held=held or "", same=bool(held) and _same_file(build, held, wanted.path))
-    unit = scan.opened.unit.name
+    unit = scan.unit.name
     held = None if build is None else build[Shell].mesh_units
     yield Line(key="shell.mesh-units", text=unit, held=held or "", same=held == unit, agrees=held in (None, unit))
     for mark, point in wanted.marks.items():
