@@ -20,7 +20,8 @@ from coachwork.build.sections.seating import Seating
 from coachwork.build.sections.wheels import Wheels
 from coachwork.errors import CoachworkError, ScanRefused
 from coachwork.geometry.rigid import Motion
-from coachwork.scans.found import STAGES, FoundShell, Progress, find_shell
+from coachwork.scans.ceiling import Ceiling, ceiling_over
+from coachwork.scans.found import FoundShell, Progress, find_shell
 from coachwork.scans.hints import MARKS, Hints
 from coachwork.scans.mesh import Mesh, tidy
 from coachwork.scans.reading import FileMesh, read_mesh
@@ -48,7 +49,7 @@ class _Last:
         return self.kept[key]
 
 
-_DIGESTS, _FOUND, _SEATED = _Last(most=8), _Last(), _Last()
+_DIGESTS, _FOUND, _SEATED, _CEILINGS = _Last(most=8), _Last(), _Last(), _Last()
 
 
 def mesh_path(folder: Path, shell: Shell) -> Path:
@@ -137,8 +138,20 @@ def measured(opened_mesh: Opened, hints: Hints, *, progress: Progress = lambda *
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class _Named:
-    """The mesh a build names, and all that decides what is found in it."""
+class Scanned:
+    """What was found in a mesh file, and how the file was read."""
+
+    found: FoundShell
+    unit: Unit
+    triangles: int  # in the file
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Looked:
+    """A mesh file, and all that decides what is found in it.
+
+    unit : what its numbers are in, where that is told
+    """
 
     path: Path
     hints: Hints
@@ -151,11 +164,31 @@ class _Named:
         sizes = (self.hints.length_mm, self.hints.front_overhang_mm, self.hints.rear_overhang_mm)
         return digest(self.path), self.unit, sizes, marks
 
+    def scanned(self, progress: Progress = lambda *_: None) -> Scanned:
+        """Read and found; kept, so that the next to look at the same file in the same way need not wait.
 
-def _named(folder: Path, shell: Shell, prototype: Prototype, about: About) -> _Named:
+        Raises ScanRefused, Unsure (both again, without reading again, where they were raised before) or OSError.
+        """
+
+        def find() -> Scanned | CoachworkError:
+            try:
+                mesh = opened(self.path, self.hints, unit=self.unit)
+                found = measured(mesh, self.hints, progress=progress)
+            except CoachworkError as fault:
+                return fault.with_traceback(None)
+            return Scanned(found=found, unit=mesh.unit, triangles=mesh.triangles)
+
+        scanned = _FOUND.once(self.key, find)
+        if isinstance(scanned, CoachworkError):
+            raise scanned
+        assert isinstance(scanned, Scanned)
+        return scanned
+
+
+def _named(folder: Path, shell: Shell, prototype: Prototype, about: About) -> Looked:
     # What tells size and nose apart is taken as it stands: a spread of half a millimetre does not turn a shell round.
     hints = hints_of(shell.seen_by(None), prototype.seen_by(None), about.seen_by(None))
-    return _Named(path=mesh_path(folder, shell), hints=hints, unit=shell.mesh_units)
+    return Looked(path=mesh_path(folder, shell), hints=hints, unit=shell.mesh_units)
 
 
 def stamp(folder: Path, shell: Shell, prototype: Prototype, about: About) -> Hashable:
@@ -177,7 +210,7 @@ def seated_shell(
     Raises NotMeasured for a number (or the mesh) that is not given, ScanRefused, Unsure or OSError otherwise.
     """
     mesh = _named(folder, shell, prototype, about)
-    found = _found(mesh)
+    found = mesh.scanned().found
     held = Held(seating=seating, changes=changes, gear=gear, wheels=wheels)
     plain = Held(seating=seating.seen_by(None), changes=changes.seen_by(None), gear=gear.seen_by(None),
                  wheels=wheels.seen_by(None))  # fmt: skip
@@ -185,20 +218,17 @@ def seated_shell(
     return _seated(found, where, drawn, residuals_now=residuals(found, held, where), key=mesh.key)
 
 
-def _found(mesh: _Named) -> FoundShell:
-    """Raises again what was raised for the same file: a mesh that cannot be read is not read twice in one run."""
+def ceiling_of(shell: SeatedShell) -> Ceiling:
+    """What hangs over each point of the deck, in the chassis frame, the shell seated by the plain numbers."""
+    kept = _CEILINGS.once(id(shell.vertices_mm), lambda: (shell.vertices_mm, _ceiling(shell)))
+    if kept[0] is not shell.vertices_mm:  # another array has come to lie where an old one was
+        kept = _CEILINGS.kept[id(shell.vertices_mm)] = (shell.vertices_mm, _ceiling(shell))
+    ceiling: Ceiling = kept[1]
+    return ceiling
 
-    def find() -> FoundShell | CoachworkError:
-        try:
-            return measured(opened(mesh.path, mesh.hints, unit=mesh.unit), mesh.hints)
-        except CoachworkError as fault:
-            return fault.with_traceback(None)
 
-    found = _FOUND.once(mesh.key, find)
-    if isinstance(found, CoachworkError):
-        raise found
-    assert isinstance(found, FoundShell)
-    return found
+def _ceiling(shell: SeatedShell) -> Ceiling:
+    return ceiling_over(Mesh(shell.vertices_mm, shell.faces))
 
 
 def _seated(found: FoundShell, where: Seat, drawn: Seat, *, residuals_now: Any, key: Hashable) -> SeatedShell:
@@ -221,6 +251,3 @@ def _seated(found: FoundShell, where: Seat, drawn: Seat, *, residuals_now: Any, 
         x_half_mm=max((arch.half_x for arch in pair), default=found.nose.half) if pair else found.nose.half,
         y_half_mm=3 * found.noise_mm / 10, z_half_mm=found.sill.half_height, pitch_half_rad=found.sill.half_slope,
     )  # fmt: skip
-
-
-__all__ = ["STAGES", "Opened", "digest", "hints_of", "measured", "mesh_path", "opened", "seated_shell", "stamp"]

@@ -12,6 +12,7 @@ from coachwork.build.sections.ceilings import Ceilings
 from coachwork.build.sections.decks import Decks
 from coachwork.build.sections.keep_outs import KeepOuts
 from coachwork.build.sections.loads import Loads
+from coachwork.build.sections.masses import Masses
 from coachwork.build.sections.stowed import BoxPlaces
 from coachwork.build.sections.stowing import Stowing
 from coachwork.build.sections.wiring import Wiring
@@ -31,11 +32,12 @@ def stowage(
     stowing: Stowing,
     wiring: Wiring,
     loads: Loads,
+    masses: Masses,
 ) -> StowageResult:
     """The boxes judged where they are; those without a place looked at one by one."""
     tables = Tables(
         boxes=boxes, decks=decks, ceilings=ceilings, keep_outs=keep_outs, places=places, stowing=stowing,
-        wiring=wiring, loads=loads,
+        wiring=wiring, loads=loads, masses=masses,
     )  # fmt: skip
     where: Places = {name: attempt(placed, name, tables) for name in boxes.each}
     asked = attempt(gaps_asked, tables)

@@ -9,12 +9,13 @@ from math import ceil, floor
 import numpy as np
 
 from coachwork.build import Numbers, require
-from coachwork.build.entries import BLANKS, Length
+from coachwork.build.entries import BLANKS, Length, Mass
 from coachwork.build.sections.boxes import Box, Boxes, BoxLead, Face, words_of
 from coachwork.build.sections.ceilings import Ceilings
 from coachwork.build.sections.decks import Deck, Decks, Patch
 from coachwork.build.sections.keep_outs import KeepOut, KeepOuts
 from coachwork.build.sections.loads import Loads
+from coachwork.build.sections.masses import Masses
 from coachwork.build.sections.stowed import BoxPlace, BoxPlaces
 from coachwork.build.sections.stowing import Stowing
 from coachwork.build.sections.wiring import Wiring
@@ -55,6 +56,7 @@ class Tables:
     stowing: Stowing
     wiring: Wiring
     loads: Loads
+    masses: Masses
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -90,9 +92,10 @@ def size_of(box: Box) -> Numbers:
     return np.stack(np.broadcast_arrays(box.length.mm, box.width.mm, box.height.mm), axis=-1)
 
 
-def mass_of(name: str, box: Box) -> Numbers:
-    """Grams. Raises NotMeasured."""
-    return box.mass.g
+def mass_entry(name: str, tables: Tables) -> Mass:
+    """Where a box's mass stands: with the box, or with the part of this name in [masses]."""
+    own = tables.boxes.each[name].mass
+    return tables.masses.each[name].mass if not own.given and name in tables.masses.each else own
 
 
 def has_place(place: BoxPlace | None) -> bool:
@@ -315,7 +318,7 @@ def _poses(box: Box, own: Numbers, grid: Grid) -> tuple[Pose, ...]:
 
 
 def _item(name: str, box: Box, tables: Tables, grid: Grid, move: frozenset[str] | None) -> Item:
-    own, place = size_of(box), tables.places.each.get(name)
+    own, place, mass = size_of(box), tables.places.each.get(name), mass_entry(name, tables)
     poses = _poses(box, own, grid)
     allowed = words_of(box.decks) or tuple(tables.decks.each)
     carriers = () if box.comes_out else tuple(n for n, b in tables.boxes.each.items() if b.carries and n != name)
@@ -326,7 +329,7 @@ def _item(name: str, box: Box, tables: Tables, grid: Grid, move: frozenset[str] 
         name=name,
         poses=poses,
         surfaces=(*(deck for deck in allowed if deck in tables.decks.each), *carriers) if on_deck else (),
-        mass_g=round(first(box.mass.g)) if box.mass.given else 0,
+        mass_g=round(first(mass.g)) if mass.given else 0,
         carries=box.carries,
         out=box.comes_out == "down",
         fixed=now if stays else None,
@@ -440,7 +443,7 @@ def _aparts(tables: Tables, grid: Grid) -> Iterator[Apart]:
 
 def _worth(tables: Tables, grid: Grid) -> Worth:
     """Nothing is made of balance while a mass is not known."""
-    masses = [box.mass for box in tables.boxes.each.values()]
+    masses = [mass_entry(name, tables) for name in tables.boxes.each]
     if not all(mass.given for mass in masses):
         return Worth()
     whole = max(first(tables.loads.mass.g), sum(first(mass.g) for mass in masses))

@@ -18,6 +18,7 @@ from coachwork.studies.stowage.gather import (
     exit_of,
     keep_out,
     length_of,
+    mass_entry,
     outline_of,
     plates,
 )  # fmt: skip
@@ -199,11 +200,12 @@ def side(places: Places, tables: Tables) -> Side:
     boxes = tables.boxes.each
     if not boxes:
         raise CannotBe("no boxes are listed under [boxes]")
-    blank = [box.mass for box in boxes.values() if not box.mass.known]
+    masses = {name: mass_entry(name, tables) for name in boxes}
+    blank = [mass for mass in masses.values() if not mass.known]
     if blank:
         raise NotMeasured(blank)
-    moments = {name: box.mass.g * need(places[name]).middle[..., 1] for name, box in boxes.items()}
-    whole = np.sum(np.broadcast_arrays(*(box.mass.g for box in boxes.values())), axis=0)
+    moments = {name: mass.g * need(places[name]).middle[..., 1] for name, mass in masses.items()}
+    whole = np.sum(np.broadcast_arrays(*(mass.g for mass in masses.values())), axis=0)
     moment = np.sum(np.broadcast_arrays(*moments.values()), axis=0)
     vehicle = np.maximum(tables.loads.mass.g, whole)
     sign = np.sign(first(moment)) or 1.0
