@@ -19,7 +19,8 @@ QUOTED = re.compile(
     r"<!-- run: coachwork (?P<command>[^>]*) -->\n```text\n(?P<text>.*?)^```$", re.DOTALL | re.MULTILINE
 )
 SCANNED = ROOT / "docs" / "scans.md"
-PAGES = [ROOT / "README.md", SCANNED, ROOT / "docs" / "verdicts.md", ROOT / "docs" / "radio.md"]
+WRITTEN = [ROOT / "docs" / f"{name}.md" for name in ("verdicts", "radio", "wiring")]
+PAGES = [ROOT / "README.md", SCANNED, *WRITTEN]
 
 
 def coachwork(command, folder):
