@@ -51,7 +51,7 @@ def _wire(name: str, place: Place, both: tuple[Solved, LeadFacts]) -> Told:
     solved, lead = both
     value, at = _carried(name, solved.cases)
     lost = value * lead.ohm
-    wanted = next((area for area in METRIC_MM2 if area >= _area_for(1.2 * first(value))), METRIC_MM2[-1])
+    wanted = _area_for(1.2 * first(value))
     return {
         "value": value,
         "limit": lead.wire_a,
