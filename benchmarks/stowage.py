@@ -1,9 +1,9 @@
 """Stowing 8, 12 and 16 boxes: time to a first placement, to a gap of 5 %, to proof; ours against plain no-overlap.
 
 Three of the boxes stay, as motor, servo and receiver do, and each of the others has a lead to one of them, or along
-the chain from pack to controller to motor. The baseline has the same boxes, turns, leads and worth; all that keeps boxes
-apart in it is the solver's own no-overlap constraint in the plane. Both take the same search strategies in turns and run
-until proof or until `MOST_S`; a ratio with ">" stands for a baseline that was stopped there.
+the chain from pack to controller to motor. The baseline has the same boxes, turns, leads and worth; all that keeps
+boxes apart in it is the solver's own no-overlap constraint in the plane. Both take the same search strategies in turns
+and run until proof or until `MOST_S`; a ratio with ">" stands for a baseline that was stopped there.
 """
 
 from __future__ import annotations
