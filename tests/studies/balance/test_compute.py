@@ -95,7 +95,7 @@ def test_the_collars_told_bring_the_wanted_height(text, result_of, end):
 
 
 def test_moving_the_weight_told_puts_it_in_the_middle(text, verdicts_of):
-    """The pack 90 mm aside, some 60 from where it balances the motor; then as many grams as told go 30 mm the other way, in the pack's own place."""
+    """The pack 90 mm aside; then as many grams as told go 30 mm the other way, in the pack's own place."""
     aside = changed(text, places__pack__y="90")
     for key in ("front-left", "front-right", "rear-left", "rear-right", "raised-by", "raised-front"):
         aside = with_entry(aside, f"scales.{key}", "?")

@@ -55,7 +55,8 @@ def of_parts(masses: Masses, stowed: Placing | None = None) -> Weight:
 def _mass_and_place(name: str, lump: Lump, stowed: Placing | None) -> tuple[Mass, Point | Numbers]:
     if stowed is None or name not in stowed.boxes.each:
         return lump.mass, lump.at
-    mass = lump.mass if lump.mass.given else stowed.boxes.each[name].mass
+    own = stowed.boxes.each[name].mass
+    mass = own if own.given and not lump.mass.given else lump.mass
     if lump.at.given or not has_place(stowed.places.each.get(name)):
         return mass, lump.at
     return mass, placed(name, stowed).middle
