@@ -25,6 +25,7 @@ class Wiring:
     sections: dict[str, type[Section]]
     upstream: dict[str, str]
     supplies: dict[str, Supply] = field(default_factory=dict)
+    own: str | None = None  # the parameter that takes the study's own answer to the plain numbers, with samples
 
     @property
     def all_sections(self) -> tuple[type[Section], ...]:
@@ -55,6 +56,9 @@ def discover() -> tuple[Study, ...]:
 def wire(found: Iterable[Study]) -> tuple[Wiring, ...]:
     """Each study's parameters matched by type, in an order in which every study comes after those it asks for.
 
+    A parameter typed as the study's own result, or None, takes its answer to the plain numbers when it runs with
+    samples: a study that searches then looks again at what it found instead of searching anew.
+
     Raises TypeError for a parameter that is neither a section nor a known study's result nor a supply, and graphlib's
     CycleError for studies that ask for each other.
     """
@@ -69,6 +73,7 @@ def wire(found: Iterable[Study]) -> tuple[Wiring, ...]:
         sections: dict[str, type[Section]] = {}
         upstream: dict[str, str] = {}
         supplies: dict[str, Supply] = {}
+        own: str | None = None
         for parameter in inspect.signature(study.compute).parameters:
             kind = hints[study.name].get(parameter)
             if isinstance(kind, type) and issubclass(kind, Section) and kind.TABLE:
@@ -77,11 +82,13 @@ def wire(found: Iterable[Study]) -> tuple[Wiring, ...]:
                 upstream[parameter] = makers[kind]
             elif kind in SUPPLIES:
                 supplies[parameter] = SUPPLIES[kind]
+            elif kind == hints[study.name]["return"] | None:
+                own = parameter
             else:
                 raise TypeError(
                     f"study {study.name}: parameter {parameter} asks for {kind}, neither a section nor a result"
                 )
-        wirings[study.name] = Wiring(study, sections, upstream, supplies)
+        wirings[study.name] = Wiring(study, sections, upstream, supplies, own)
     order = TopologicalSorter({name: set(w.upstream.values()) for name, w in wirings.items()}).static_order()
     return tuple(wirings[name] for name in order)
 

@@ -107,18 +107,23 @@ class Plan:
         """One study over many samples, with all it stands on; nothing is kept."""
         answers: dict[str, Answer] = {}
         for wiring in self.needed([name]):
-            answers[wiring.study.name] = _answer(wiring, build, answers, view)
+            one = wiring.study.name
+            plain = None if wiring.own is None else self.run(build, only=[one])[one].result
+            answers[one] = _answer(wiring, build, answers, view, plain)
         return answers[name]
 
 
-def _answer(wiring: Wiring, build: Build, answers: Mapping[str, Answer], view: Plain | Sampled) -> Answer:
+def _answer(
+    wiring: Wiring, build: Build, answers: Mapping[str, Answer], view: Plain | Sampled, plain: Any = None
+) -> Answer:
     own = view.afresh()  # the record of this study alone
     sections = {parameter: build[kind].seen_by(own) for parameter, kind in wiring.sections.items()}
     upstream = {parameter: answers[name] for parameter, name in wiring.upstream.items()}
     stamps = _stamps(wiring, build)  # before the file is read: one that changes meanwhile is read once more
     supplied = {parameter: supply.make(build, own) for parameter, supply in wiring.supplies.items()}
     results = {parameter: answer.result for parameter, answer in upstream.items()}
-    result = wiring.study.compute(**sections, **results, **supplied)
+    own_plain = {} if wiring.own is None else {wiring.own: plain}
+    result = wiring.study.compute(**sections, **results, **supplied, **own_plain)
     findings = tuple(wiring.study.findings(result))
     _check_ids(wiring.study, findings)
     settings = _settings(wiring, build)

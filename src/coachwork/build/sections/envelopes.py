@@ -14,9 +14,7 @@ from coachwork.build.entries import BLANKS, Ask, Length, Note, Point
 from coachwork.build.places import Steps
 from coachwork.build.section import Section
 
-Body = Literal[
-    "chassis", "shell", "arm", "upper-arm", "carrier", "knuckle", "axle", "bell-crank", "servo-arm", "anti-roll-bar"
-]
+Body = Literal["chassis", "shell", "arm", "carrier", "knuckle", "axle", "bell-crank", "servo-arm"]
 FIXED: tuple[Body, ...] = ("chassis", "shell")
 # What a part may be named beside in `may-touch`: the things that clearance looks for.
 TOUCHING = ("shell", "tyre", "rim", "shaft", "damper", "links", "steering", "anti-roll-bar", "parts")
@@ -91,7 +89,7 @@ class Envelopes(Section):
         for name, part in self.each.items():
             if part.moves and part.end is None:
                 yield (name,), f'on = "{part.on}"', 'say at which end: end = "front" or end = "rear"'
-            if part.to_on is not None and part.kind != "rod":
+            if part.to_on not in (None, part.on) and part.kind != "rod":
                 yield (name, "to-on"), f'to-on = "{part.to_on}"', "only a rod goes from one body to another"
             for word in part.touches:
                 if word not in TOUCHING:

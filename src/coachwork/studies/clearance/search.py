@@ -1,0 +1,258 @@
+"""The least signed distance between a thing that moves and another, over all poses: where, and in which pose.
+
+Between two poses of the grid lies a smaller distance; so the grid is laid again, finer and finer, around the worst pose
+of whatever is nearly as bad as the worst. All of it is for the plain numbers. With samples nothing is searched: the
+place and the pose found for the plain numbers are looked at again (the least distance changes, to first order, as the
+distance at its own place does).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from itertools import product
+
+import numpy as np
+
+from coachwork.geometry.box_tree import AT_ONCE, BoxTree
+from coachwork.geometry.least_distance import between
+from coachwork.geometry.solids import Solid
+from coachwork.geometry.vectors import Array
+from coachwork.studies.clearance.corners import FROM_LOCK, FROM_TRAVEL, LOCK, OTHER, TRAVEL, Corner
+from coachwork.studies.clearance.shapes import Bodies, Shape
+from coachwork.studies.clearance.things import Thing
+
+NEAR_MM = 3.0  # what stays further away is not looked at more finely
+ROUNDS = 3
+STEPS = np.array([1 / 8, 1 / 12, 1 / 4])  # of the grids of travel, lock, and a live axle's other wheel
+FIXED = ("chassis", "shell")
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Placed:
+    """A thing on a wheel's corner, or one that stands still."""
+
+    key: str  # stable, such as "front left tyre"
+    name: str  # in the builder's words
+    thing: Thing
+    corner: Corner | None = None
+    still: Bodies | None = None
+
+    def bodies(self, shares: Array) -> Bodies:
+        """Where its bodies are."""
+        if self.still is not None:
+            return self.still
+        assert self.corner is not None
+        return self.corner.bodies(shares)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Spot:
+    """Where two things come nearest, told so that it can be found again with other numbers."""
+
+    solid: str  # the key of the thing searched from
+    solid_shape: int
+    surface: str  # the key of the thing whose surface was searched
+    surface_shape: int
+    piece: int
+    weights: tuple[float, ...]  # of the piece's corners
+    share: tuple[float, float, float]  # the pose
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Found:
+    """The least distance of one pair, plain numbers."""
+
+    distance: float
+    on_solid: Array  # (3,)
+    on_surface: Array  # (3,)
+    spot: Spot
+
+
+Search = Callable[[Array], Found]  # from shares (poses, 3)
+
+
+def finer(best: Found, search: Search, shares: Array) -> Found:
+    """The least over finer and finer grids around the worst pose of a grid of shares."""
+    steps = np.where(shares.max(axis=0) > shares.min(axis=0), STEPS, 0.0)
+    for _ in range(ROUNDS):
+        offsets = [np.linspace(-1, 1, 5) * step if step else np.zeros(1) for step in steps]
+        around = np.array(list(product(*offsets))) + best.spot.share
+        found = search(np.clip(around, -1.0, 1.0))
+        best = found if found.distance < best.distance else best
+        steps = steps / 3
+    return best
+
+
+def shares_for(corner: Corner, bodies: frozenset[str]) -> Array:
+    """The poses that matter to what hangs on these bodies."""
+    grid, moving = corner.grid, bodies.difference(FIXED)
+    if len(moving) == 1 and moving == bodies:  # both on one body: nothing moves between them
+        return grid[np.abs(grid).sum(axis=1).argmin()][None]
+    if moving <= {"carrier", "knuckle"} and moving == bodies:  # they only turn about the kingpin, nearly
+        return grid[np.isin(grid[:, TRAVEL], (-1.0, 0.0, 1.0))]
+    if moving <= set(FROM_TRAVEL):
+        return grid[np.abs(grid[:, LOCK]) < 1e-9]
+    if moving <= set(FROM_LOCK):
+        return grid[(np.abs(grid[:, TRAVEL]) < 1e-9) & (np.abs(grid[:, OTHER]) < 1e-9)]
+    return grid
+
+
+def pair(solid: Placed, surface: Placed, *, swap: bool = False) -> list[Found]:
+    """The least distance between the shapes of two things, one entry: the worst of their shapes.
+
+    swap : search from the second thing over the first one's surface
+    """
+    corner = solid.corner or surface.corner
+    assert corner is not None
+    first, other = (surface, solid) if swap else (solid, surface)
+    shares = shares_for(corner, solid.thing.on | surface.thing.on)
+    if not len(shares):
+        return []
+    own, their = first.bodies(shares), other.bodies(shares)
+    coarse: list[tuple[Found, Search]] = []
+    for i, shape in enumerate(first.thing.shapes):
+        for j, against in enumerate(other.thing.shapes):
+            search = _between(first, i, other, j)
+            coarse.append((_least(shape, own, against, their, shares, first, i, other, j), search))
+    best, search = min(coarse, key=lambda one: one[0].distance)
+    return [finer(best, search, shares) if best.distance < NEAR_MM else best]
+
+
+def _between(first: Placed, i: int, other: Placed, j: int) -> Search:
+    shape, against = first.thing.shapes[i], other.thing.shapes[j]
+
+    def search(shares: Array) -> Found:
+        return _least(shape, first.bodies(shares), against, other.bodies(shares), shares, first, i, other, j)
+
+    return search
+
+
+def _least(
+    shape: Shape,
+    own: Bodies,
+    against: Shape,
+    their: Bodies,
+    shares: Array,
+    first: Placed,
+    i: int,
+    other: Placed,
+    j: int,
+) -> Found:
+    count = len(shares)
+    solid = _spread(shape.solid(own), count)
+    middle, reach = against.ball(their)
+    middle = np.broadcast_to(middle, (count, 3))
+    inside = solid.signed(middle).distance  # its middle belongs to the shape: the least lies no higher
+    keep = np.flatnonzero(inside - reach <= np.nanmin(inside) + 1e-6)
+    corners, thickness = against.pieces(their)
+    corners = np.broadcast_to(corners, (count, *corners.shape[1:]))[keep]
+    thickness = np.broadcast_to(thickness, (count, thickness.shape[1]))[keep]
+    least = between(solid.take(keep), corners, thickness=thickness, pool=np.zeros(len(keep), dtype=np.intp), pools=1)
+    pose, piece = int(least.solid[0]), int(least.piece[0])
+    spot = Spot(
+        solid=first.key, solid_shape=i, surface=other.key, surface_shape=j, piece=piece,
+        weights=weights(corners[pose, piece], least.point[0]), share=tuple(shares[keep[pose]]),
+    )  # fmt: skip
+    return Found(distance=float(least.distance[0]), on_solid=least.on_solid[0], on_surface=least.on_piece[0], spot=spot)
+
+
+def _spread(solid: Solid, count: int) -> Solid:
+    """A solid that stands still, once for each pose."""
+    return solid if solid.count == count else solid.take(np.zeros(count, dtype=np.intp))
+
+
+def weights(corners: Array, point: Array) -> tuple[float, ...]:
+    """Shares of a piece's corners (k, 3) that make a point of it."""
+    if len(corners) == 1:
+        return (1.0,)
+    edges = (corners[1:] - corners[0]).T
+    shares = np.linalg.lstsq(edges, point - corners[0], rcond=None)[0]
+    return (1.0 - float(shares.sum()), *(float(share) for share in shares))
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Surroundings:
+    """What stands still and is made of triangles, as one tree: a part for each shape of a thing, in order."""
+
+    tree: BoxTree
+    parts: tuple[tuple[Placed, int], ...]
+
+    @classmethod
+    def of(cls, things: Sequence[Placed]) -> Surroundings:
+        """Of things that stand still; shapes that are no triangles (rods) are left out."""
+        parts, triangles = [], []
+        for placed in things:
+            assert placed.still is not None
+            for i, shape in enumerate(placed.thing.shapes):
+                corners, _ = shape.pieces(placed.still)
+                if corners.shape[2] == 3:
+                    parts.append((placed, i))
+                    triangles.append(corners[0])
+        return cls(tree=BoxTree.over(triangles), parts=tuple(parts))
+
+    def only(self, parts: Sequence[int]) -> Surroundings:
+        """Some of the parts, the same tree."""
+        chosen = np.asarray(parts, dtype=np.intp)
+        return Surroundings(
+            tree=replace(self.tree, root=self.tree.root[chosen]), parts=tuple(self.parts[i] for i in chosen)
+        )
+
+    def around(self, solid: Placed) -> list[Found]:
+        """The least distance of each part from a thing that moves, each of its shapes searched once over all poses.
+
+        Finer around the worst pose of each part that comes near.
+        """
+        assert solid.corner is not None
+        shares = shares_for(solid.corner, solid.thing.on | {"chassis"})
+        if not self.parts or not len(shares):
+            return []
+        by_shape = [self._from(solid, shape, shares) for shape in range(len(solid.thing.shapes))]
+        best = [min(found, key=lambda one: one.distance) for found in zip(*by_shape, strict=True)]
+        return [
+            finer(one, self._alone(i, solid, one.spot.solid_shape), shares) if one.distance < NEAR_MM else one
+            for i, one in enumerate(best)
+        ]
+
+    def over(self, solid: Placed) -> list[Found]:
+        """The same for a thing that stands still itself."""
+        still = np.zeros((1, 3))
+        by_shape = [self._from(solid, shape, still) for shape in range(len(solid.thing.shapes))]
+        return [min(found, key=lambda one: one.distance) for found in zip(*by_shape, strict=True)]
+
+    def _alone(self, part: int, solid: Placed, shape: int) -> Search:
+        alone = self.only([part])
+        return lambda shares: alone._from(solid, shape, shares)[0]
+
+    def _from(self, solid: Placed, shape: int, shares: Array) -> list[Found]:
+        own = solid.thing.shapes[shape].solid(solid.bodies(shares))
+        least = self.tree.least(own, over_all=True, at_once=max(AT_ONCE, len(shares) // 2))
+        found = []
+        for number, (part, part_shape) in enumerate(self.parts):
+            index = int(least.piece[number])
+            first = int(np.searchsorted(self.tree.first, index, side="right")) - 1
+            spot = Spot(
+                solid=solid.key, solid_shape=shape, surface=part.key, surface_shape=part_shape,
+                piece=index - int(self.tree.first[first]),
+                weights=weights(self.tree.triangles[index], least.point[number]),
+                share=tuple(shares[int(least.solid[number])]),
+            )  # fmt: skip
+            found.append(
+                Found(distance=float(least.distance[number]), on_solid=least.on_solid[number],
+                      on_surface=least.on_piece[number], spot=spot)
+            )  # fmt: skip
+        return found
+
+
+def again(spot: Spot, placed: Callable[[str], Placed]) -> Array:
+    """The distance at a spot found earlier, with these numbers: (samples,). NaN where the pose does not exist."""
+    shares = np.array([spot.share])
+    solid, surface = placed(spot.solid), placed(spot.surface)
+    own, their = solid.bodies(shares), surface.bodies(shares)
+    shape = solid.thing.shapes[spot.solid_shape].solid(own)
+    corners, thickness = surface.thing.shapes[spot.surface_shape].piece(their, spot.piece)
+    point = np.einsum("nkj,k->nj", corners, np.array(spot.weights))
+    count = max(shape.count, len(point))
+    point = np.broadcast_to(point, (count, 3))
+    with np.errstate(invalid="ignore"):
+        return np.asarray(_spread(shape, count).signed(point).distance - thickness)
