@@ -9,6 +9,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -79,7 +80,7 @@ def triangles(arch: Opening, *, right: bool) -> Array:
 
     inner = outside - lip
     rings = [ring(edge + WALL_MM, outside), ring(edge, outside), ring(edge, inner), ring(edge + WALL_MM, inner)]
-    faces = [quads for one, other in zip(rings, rings[1:], strict=False) for quads in _between(one, other)]
+    faces = [quads for one, other in pairwise(rings) for quads in _between(one, other)]
     corners = np.concatenate(faces, axis=1)
     return corners * np.array([1.0, -1.0, 1.0]) if right else corners
 

@@ -17,7 +17,7 @@ from coachwork.geometry.vectors import Array
 from coachwork.scans.seated import SeatedShell
 from coachwork.studies.clearance.result import QUESTIONS, ClearanceResult, Closest, Contact, EndClearance
 from coachwork.studies.clearance.scene import SIDES, CornerScene, EndScene, Scene, Sections, scene
-from coachwork.studies.clearance.search import Found, Placed, Spot, Surroundings, again, pair
+from coachwork.studies.clearance.search import FAR_MM, NEAR_MM, Pair, Placed, Spot, Surroundings, again, pair
 from coachwork.studies.linkage.result import LinkageResult
 from coachwork.studies.parts import CannotBe, Part, attempt, is_missing, need
 
@@ -35,7 +35,7 @@ def clearance(
     scan: Part[SeatedShell],
     plain: ClearanceResult | None,
 ) -> ClearanceResult:
-    """Everything near everything; with samples, at the places that `plain`, its own answer to the plain numbers, found."""
+    """Everything near everything; with samples, at the places that `plain`, its answer to the plain numbers, found."""
     gap = wanted.gap.mm
     sections = Sections(
         shell=shell, gear=running_gear, wheels=wheels, changes=changes, envelopes=envelopes, samples=gap.size
@@ -52,18 +52,17 @@ def clearance(
 
 
 def _end(built: Scene, end: EndScene) -> EndClearance:
-    around = built.surroundings(end.name)
-    tyres = _Once(lambda: _tyres(built, end, around))
+    tyres = _Once(lambda: _tyres(built, end))
     ask: dict[str, Callable[[], Closest]] = {
         "tyre-shell": lambda: _tyre_shell(built, end, tyres),
         "tyre-parts": lambda: _tyre_parts(built, end, tyres),
         "rim-inside": lambda: _rim_inside(end),
-        "shaft": lambda: _against_still(built, around, _each(end, lambda c: (need(c.shaft),))),
-        "damper": lambda: _against_still(built, around, _each(end, lambda c: (need(c.damper),))),
-        "links": lambda: _against_still(built, around, _each(end, lambda c: need(c.links))),
-        "steering": lambda: _against_still(built, around, _each(end, lambda c: need(c.steering))),
-        "anti-roll-bar": lambda: _against_still(built, around, _each(end, _bar)),
-        "parts": lambda: _against_still(built, around, _each(end, lambda c: need(c.parts))),
+        "shaft": lambda: _against_still(built, _each(end, lambda c: (need(c.shaft),))),
+        "damper": lambda: _against_still(built, _each(end, lambda c: (need(c.damper),))),
+        "links": lambda: _against_still(built, _each(end, lambda c: need(c.links))),
+        "steering": lambda: _against_still(built, _each(end, lambda c: need(c.steering))),
+        "anti-roll-bar": lambda: _against_still(built, _each(end, _bar)),
+        "parts": lambda: _against_still(built, _each(end, lambda c: need(c.parts))),
     }
     return EndClearance(name=end.name, closest={name: attempt(ask[name]) for name in QUESTIONS if _arises(name, end)})
 
@@ -92,45 +91,54 @@ def _each(end: EndScene, of: Callable[[CornerScene], Iterable[Placed]]) -> list[
 class _Once:
     """The tyres' search, made when the first of two questions asks for it."""
 
-    def __init__(self, make: Callable[[], list[tuple[Placed, Placed, Found]]]) -> None:
+    def __init__(self, make: Callable[[], list[Pair]]) -> None:
         self._make = make
-        self._made: list[tuple[Placed, Placed, Found]] | None = None
+        self._made: list[Pair] | None = None
 
-    def __call__(self) -> list[tuple[Placed, Placed, Found]]:
+    def __call__(self) -> list[Pair]:
         if self._made is None:
             self._made = self._make()
         return self._made
 
 
-def _tyres(built: Scene, end: EndScene, around: Surroundings) -> list[tuple[Placed, Placed, Found]]:
+def _tyres(built: Scene, end: EndScene) -> list[Pair]:
     """Every tyre of this end against all that stands still: one search each."""
-    found = []
-    for tyre in _each(end, lambda corner: (need(corner.tyre),)):
-        if around.parts:
-            found += [(tyre, other, one) for (other, _), one in zip(around.parts, around.around(tyre), strict=True)]
-    return found
+
+    def search(within: float) -> list[Pair]:
+        found = []
+        for side in SIDES:
+            found += built.surroundings(end.name, side).around(need(end.sides[side].tyre), within=within)
+        return found
+
+    found = search(FAR_MM)
+    shell = any(pair.other.thing.kind == "shell" for pair in found)
+    return found if shell else search(np.inf)
 
 
 def _tyre_shell(built: Scene, end: EndScene, tyres: _Once) -> Closest:
     if is_missing(built.scan):
         _lacks([*(end.sides[side].tyre for side in SIDES), end.arches])
-    return _closest((a, b, one) for a, b, one in tyres() if b.thing.kind == "shell")
+    return _closest(pair for pair in tyres() if pair.other.thing.kind == "shell")
 
 
 def _tyre_parts(built: Scene, end: EndScene, tyres: _Once) -> Closest:
     lacking = [getattr(end.sides[side], name) for side in SIDES for name in ("tyre", "ring", "links", "damper")]
     _lacks([*lacking, built.standing, *(end.sides[side].parts for side in SIDES)])
-    found = [(a, b, one) for a, b, one in tyres() if b.thing.kind != "shell" and "tyre" not in b.thing.may_touch]
-    for side in SIDES[: 1 if end.alike else 2]:
-        corner = end.sides[side]
-        ring = need(corner.ring)
-        near = [*need(corner.links), need(corner.damper), *need(corner.parts)]
-        found += [(ring, one, least) for one in near if "tyre" not in one.thing.may_touch for least in pair(ring, one)]
-    for side in SIDES:
-        tyre = need(end.sides[side].tyre)
-        rods = [one for one in need(built.standing) if "tyre" not in one.thing.may_touch and _is_rod(one)]
-        found += [(tyre, one, least) for one in rods for least in pair(tyre, one)]
-    return _closest(found)
+    rods = [one for one in need(built.standing) if _is_rod(one)]
+
+    def search(within: float) -> list[Pair]:
+        found = []
+        for side in SIDES[: 1 if end.alike else 2]:
+            ring, corner = need(end.sides[side].ring), end.sides[side]
+            near = [*need(corner.links), need(corner.damper), *need(corner.parts)]
+            found += [one for other in near for one in pair(ring, other, within=within)]
+        for side in SIDES:
+            found += [one for rod in rods for one in pair(need(end.sides[side].tyre), rod, within=within)]
+        return found
+
+    still = [one for one in tyres() if one.other.thing.kind != "shell"]
+    found = still + search(FAR_MM)
+    return _closest(one for one in found or search(np.inf) if "tyre" not in one.other.thing.may_touch)
 
 
 def _is_rod(placed: Placed) -> bool:
@@ -142,30 +150,36 @@ def _is_rod(placed: Placed) -> bool:
 def _rim_inside(end: EndScene) -> Closest:
     corners = [end.sides[side] for side in SIDES[: 1 if end.alike else 2]]
     _lacks([part for corner in corners for part in (corner.rim, corner.links, corner.parts)])
-    found = []
-    for corner in corners:
-        rim = need(corner.rim)
-        near = [*need(corner.links), *need(corner.parts)]
-        found += [(rim, one, least) for one in near if "rim" not in one.thing.may_touch for least in pair(rim, one)]
-    if not found:
-        raise NotMeasured(["envelopes"])
-    return _closest(found)
+
+    def search(within: float) -> list[Pair]:
+        return [
+            one
+            for corner in corners
+            for other in (*need(corner.links), *need(corner.parts))
+            if "rim" not in other.thing.may_touch
+            for one in pair(need(corner.rim), other, within=within)
+        ]
+
+    return _closest(search(FAR_MM) or search(np.inf))
 
 
-def _against_still(built: Scene, around: Surroundings, moving: list[Placed]) -> Closest:
+def _against_still(built: Scene, moving: list[Placed]) -> Closest:
     """Against what stands on the chassis, exactly, and against the scanned shell; a measured arch is out of reach."""
     standing = need(built.standing)
     scanned = not is_missing(built.scan)
     if not standing and not scanned:
         raise NotMeasured(["envelopes"])
-    found: list[tuple[Placed, Placed, Found]] = []
-    for one in moving:
-        near = [other for other in standing if one.thing.kind not in other.thing.may_touch]
-        near = [other for other in near if other.thing.name not in one.thing.may_touch]
-        found += [(one, other, least) for other in near for least in pair(one, other, swap=True)]
-        if scanned and "shell" not in one.thing.may_touch:
-            shell = around.only([0])
-            found += [(one, shell.parts[0][0], least) for least in shell.around(one)]
+
+    def search(within: float) -> list[Pair]:
+        found: list[Pair] = []
+        for one in moving:
+            near = [other for other in standing if one.thing.kind not in other.thing.may_touch]
+            found += [least for other in near for least in pair(one, other, swap=True, within=within)]
+            if scanned and "shell" not in one.thing.may_touch:
+                found += built.with_scan.only([0]).around(one, within=within)
+        return found
+
+    found = search(FAR_MM) or search(np.inf)
     if not found:
         raise CannotBe("everything that could be touched is said to be touched by design")
     return _closest(found)
@@ -178,7 +192,7 @@ def _underside(built: Scene) -> Closest:
     if not near:
         raise NotMeasured(["envelopes"])
     shell = Surroundings.of((scan,))
-    return _closest((one, scan, least) for one in near for least in shell.over(one))
+    return _closest(found for one in near for found in shell.around(one))
 
 
 def _lacks(parts: Iterable[Part[object]]) -> None:
@@ -190,24 +204,28 @@ def _lacks(parts: Iterable[Part[object]]) -> None:
         need(part)
 
 
-def _closest(found: Iterable[tuple[Placed, Placed, Found]]) -> Closest:
-    contacts = [_contact(moving, other, one) for moving, other, one in found]
-    if not contacts:
+def _closest(pairs: Iterable[Pair]) -> Closest:
+    """The pairs, the nearest first; those that may be the worst looked at more finely."""
+    ordered = sorted(pairs, key=lambda one: one.found.distance)
+    if not ordered:
         raise NotMeasured(["envelopes"])
+    limit = min(NEAR_MM, ordered[0].found.distance + AS_BAD_MM)
+    finer = [one.finer() if one.found.distance < limit else one for one in ordered]
     nearest: dict[tuple[str, str], Contact] = {}
-    for contact in sorted(contacts, key=lambda one: float(one.distance_mm[0])):
-        nearest.setdefault((contact.moving, contact.other), contact)
+    for one in sorted(finer, key=lambda one: one.found.distance):
+        if (one.moving.name, one.other.name) not in nearest:
+            nearest[one.moving.name, one.other.name] = _contact(one)
     return Closest(contacts=tuple(nearest.values()))
 
 
-def _contact(moving: Placed, other: Placed, found: Found) -> Contact:
+def _contact(pair: Pair) -> Contact:
+    moving, other, found = pair.moving, pair.other, pair.found
     from_moving = found.spot.solid == moving.key
     at, other_at = (found.on_solid, found.on_surface) if from_moving else (found.on_surface, found.on_solid)
-    corner = moving.corner
     return Contact(
         moving=moving.name, other=other.name, distance_mm=np.array([found.distance]),
         depth_of=(other if from_moving else moving).name, moving_at_mm=at, other_at_mm=other_at,
-        pose=None if corner is None else corner.pose(np.array(found.spot.share)), spot=found.spot,
+        pose=None if moving.corner is None else moving.corner.pose(np.array(found.spot.share)), spot=found.spot,
     )  # fmt: skip
 
 

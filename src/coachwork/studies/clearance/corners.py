@@ -8,7 +8,8 @@ other wheel's travel is a third share.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Protocol
 
 import numpy as np
@@ -24,6 +25,7 @@ from coachwork.studies.linkage.sweep import AXES, CornerSweep, crank_pin, inner_
 
 TRAVEL, LOCK, OTHER = 0, 1, 2  # the shares' places
 TRAVELS, LOCKS = np.linspace(-1, 1, 17), np.linspace(-1, 1, 25)
+MOST_KEPT = 64
 FROM_TRAVEL = ("arm", "anti-roll-bar")  # bodies that know nothing of the steering
 FROM_LOCK = ("bell-crank", "servo-arm")  # and of the travel
 
@@ -91,6 +93,7 @@ class SprungCorner:
     entries: End
     shift: Array  # (samples, 3), chassis frame from end frame
     half_track_mm: float  # for the roll only
+    _kept: dict[bytes, Bodies] = field(default_factory=dict)
 
     @property
     def name(self) -> str:
@@ -102,7 +105,7 @@ class SprungCorner:
         """Whether the steering moves it."""
         return self.swept.tie_rod_inner is not None
 
-    @property
+    @cached_property
     def grid(self) -> Array:
         """17 of travel, 25 of lock; the far ones first, which prune the rest."""
         travel, lock = np.meshgrid(TRAVELS, LOCKS if self.steered else np.zeros(1), indexing="ij")
@@ -116,7 +119,15 @@ class SprungCorner:
         return int(self.swept.assembles.shape[0])
 
     def bodies(self, shares: Array) -> Bodies:
-        """Poses evaluated afresh at these shares."""
+        """Poses evaluated at these shares; kept, for many things ask for the same ones."""
+        key = shares.tobytes()
+        if key not in self._kept:
+            if len(self._kept) >= MOST_KEPT:
+                self._kept.clear()
+            self._kept[key] = self._at(shares)
+        return self._kept[key]
+
+    def _at(self, shares: Array) -> Bodies:
         swept, stops = self.swept, self.swept.stops
         share = shares[None, :, None, TRAVEL]
         arm = stops.ride_rad + np.where(
@@ -173,7 +184,7 @@ def _flat(motion: Motion, shape: tuple[int, int]) -> Motion:
 
 
 def _steering(end: End, steer: Array, *, with_servo: bool) -> dict[str, Motion]:
-    """Bell-crank (or slide) and, on the left, the servo's arm, for inputs (samples, poses, 1); what is known of them."""
+    """Bell-crank (or slide) and, on the left, the servo's arm, for inputs (samples, poses, 1), where known."""
     steering = end.steering
     if steering.kind == "slide":
         moved = {"bell-crank": Motion.by(steer[..., None] * np.array([0.0, 1.0, 0.0]))}

@@ -79,17 +79,15 @@ class Scene:
         """A thing by its key. Raises KeyError."""
         return self._by_key[key]
 
-    def surroundings(self, end: EndName) -> Surroundings:
-        """The shell (its scan, else the measured arches) and all that stands on the chassis, as one tree.
-
-        Without the other end's arches: a wheel that reaches them is no wheel.
-        """
+    def surroundings(self, end: EndName, side: Side) -> Surroundings:
+        """The shell (its scan, else this wheel's measured arch) and all that stands on the chassis, as one tree."""
         if is_missing(self.scan):
-            return Surroundings.of((*_there(self.ends[end].arches), *_there(self.standing)))
-        return self._with_scan
+            arches = _there(self.ends[end].arches)
+            return Surroundings.of((*(arch for arch in arches if side in arch.key), *_there(self.standing)))
+        return self.with_scan
 
     @cached_property
-    def _with_scan(self) -> Surroundings:
+    def with_scan(self) -> Surroundings:
         return Surroundings.of((need(self.scan), *_there(self.standing)))
 
     @cached_property

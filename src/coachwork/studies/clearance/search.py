@@ -10,20 +10,22 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import product
 
 import numpy as np
 
-from coachwork.geometry.box_tree import AT_ONCE, BoxTree
-from coachwork.geometry.least_distance import between
+from coachwork.geometry.box_tree import BoxTree
+from coachwork.geometry.least_distance import Least, between
 from coachwork.geometry.solids import Solid
 from coachwork.geometry.vectors import Array
 from coachwork.studies.clearance.corners import FROM_LOCK, FROM_TRAVEL, LOCK, OTHER, TRAVEL, Corner
-from coachwork.studies.clearance.shapes import Bodies, Shape
+from coachwork.studies.clearance.shapes import Bodies
 from coachwork.studies.clearance.things import Thing
 
+FAR_MM = 12.0  # what stays further away is not told apart, unless there is nothing nearer
 NEAR_MM = 3.0  # what stays further away is not looked at more finely
-ROUNDS = 3
+ROUNDS = 2
 STEPS = np.array([1 / 8, 1 / 12, 1 / 4])  # of the grids of travel, lock, and a live axle's other wheel
 FIXED = ("chassis", "shell")
 
@@ -69,19 +71,29 @@ class Found:
     spot: Spot
 
 
-Search = Callable[[Array], Found]  # from shares (poses, 3)
+Search = Callable[[Array], Found | None]  # from shares (poses, 3); None: nothing within the limit
 
 
-def finer(best: Found, search: Search, shares: Array) -> Found:
-    """The least over finer and finer grids around the worst pose of a grid of shares."""
-    steps = np.where(shares.max(axis=0) > shares.min(axis=0), STEPS, 0.0)
-    for _ in range(ROUNDS):
-        offsets = [np.linspace(-1, 1, 5) * step if step else np.zeros(1) for step in steps]
-        around = np.array(list(product(*offsets))) + best.spot.share
-        found = search(np.clip(around, -1.0, 1.0))
-        best = found if found.distance < best.distance else best
-        steps = steps / 3
-    return best
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Pair:
+    """Two things, the least distance between them on the grid of poses, and how to look again on another grid."""
+
+    moving: Placed
+    other: Placed
+    found: Found
+    search: Search
+    shares: Array
+
+    def finer(self) -> Pair:
+        """The least over finer and finer grids around the worst pose."""
+        best, steps = self.found, np.where(self.shares.max(axis=0) > self.shares.min(axis=0), STEPS, 0.0)
+        for _ in range(ROUNDS if steps.any() else 0):
+            offsets = [np.linspace(-1, 1, 5) * step if step else np.zeros(1) for step in steps]
+            around = np.array(list(product(*offsets))) + best.spot.share
+            found = self.search(np.unique(np.clip(around, -1.0, 1.0), axis=0))
+            best = found if found is not None and found.distance < best.distance else best
+            steps = steps / 3
+        return replace(self, found=best)
 
 
 def shares_for(corner: Corner, bodies: frozenset[str]) -> Array:
@@ -98,60 +110,45 @@ def shares_for(corner: Corner, bodies: frozenset[str]) -> Array:
     return grid
 
 
-def pair(solid: Placed, surface: Placed, *, swap: bool = False) -> list[Found]:
-    """The least distance between the shapes of two things, one entry: the worst of their shapes.
+def pair(moving: Placed, other: Placed, *, swap: bool = False, within: float = np.inf) -> list[Pair]:
+    """The worst of the shapes of two things, or nothing where all stay further away than `within`.
 
     swap : search from the second thing over the first one's surface
     """
-    corner = solid.corner or surface.corner
+    corner = moving.corner or other.corner
     assert corner is not None
-    first, other = (surface, solid) if swap else (solid, surface)
-    shares = shares_for(corner, solid.thing.on | surface.thing.on)
-    if not len(shares):
-        return []
-    own, their = first.bodies(shares), other.bodies(shares)
-    coarse: list[tuple[Found, Search]] = []
+    first, second = (other, moving) if swap else (moving, other)
+    best: Pair | None = None
     for i, shape in enumerate(first.thing.shapes):
-        for j, against in enumerate(other.thing.shapes):
-            search = _between(first, i, other, j)
-            coarse.append((_least(shape, own, against, their, shares, first, i, other, j), search))
-    best, search = min(coarse, key=lambda one: one[0].distance)
-    return [finer(best, search, shares) if best.distance < NEAR_MM else best]
+        for j, against in enumerate(second.thing.shapes):
+            shares = shares_for(corner, frozenset((*shape.on, *against.on)))
+            search = partial(_least, first, i, second, j)
+            limit = within if best is None else min(within, best.found.distance)
+            found = search(shares, within=limit) if len(shares) else None
+            if found is not None:
+                best = Pair(moving=moving, other=other, found=found, search=search, shares=shares)
+    return [] if best is None else [best]
 
 
-def _between(first: Placed, i: int, other: Placed, j: int) -> Search:
-    shape, against = first.thing.shapes[i], other.thing.shapes[j]
-
-    def search(shares: Array) -> Found:
-        return _least(shape, first.bodies(shares), against, other.bodies(shares), shares, first, i, other, j)
-
-    return search
-
-
-def _least(
-    shape: Shape,
-    own: Bodies,
-    against: Shape,
-    their: Bodies,
-    shares: Array,
-    first: Placed,
-    i: int,
-    other: Placed,
-    j: int,
-) -> Found:
-    count = len(shares)
-    solid = _spread(shape.solid(own), count)
+def _least(first: Placed, i: int, second: Placed, j: int, shares: Array, *, within: float = np.inf) -> Found | None:
+    shape, against = first.thing.shapes[i], second.thing.shapes[j]
+    their, count = second.bodies(shares), len(shares)
+    solid = _spread(shape.solid(first.bodies(shares)), count)
     middle, reach = against.ball(their)
-    middle = np.broadcast_to(middle, (count, 3))
-    inside = solid.signed(middle).distance  # its middle belongs to the shape: the least lies no higher
-    keep = np.flatnonzero(inside - reach <= np.nanmin(inside) + 1e-6)
+    inside = solid.signed(np.broadcast_to(middle, (count, 3))).distance
+    # The middle belongs to the shape, so the least lies no higher than there, and no lower than its reach below.
+    keep = np.flatnonzero(inside - reach <= min(float(np.nanmin(inside)), within))
+    if not keep.size:
+        return None
     corners, thickness = against.pieces(their)
     corners = np.broadcast_to(corners, (count, *corners.shape[1:]))[keep]
     thickness = np.broadcast_to(thickness, (count, thickness.shape[1]))[keep]
     least = between(solid.take(keep), corners, thickness=thickness, pool=np.zeros(len(keep), dtype=np.intp), pools=1)
+    if least.distance[0] >= within:
+        return None
     pose, piece = int(least.solid[0]), int(least.piece[0])
     spot = Spot(
-        solid=first.key, solid_shape=i, surface=other.key, surface_shape=j, piece=piece,
+        solid=first.key, solid_shape=i, surface=second.key, surface_shape=j, piece=piece,
         weights=weights(corners[pose, piece], least.point[0]), share=tuple(shares[keep[pose]]),
     )  # fmt: skip
     return Found(distance=float(least.distance[0]), on_solid=least.on_solid[0], on_surface=least.on_piece[0], spot=spot)
@@ -198,50 +195,45 @@ class Surroundings:
             tree=replace(self.tree, root=self.tree.root[chosen]), parts=tuple(self.parts[i] for i in chosen)
         )
 
-    def around(self, solid: Placed) -> list[Found]:
-        """The least distance of each part from a thing that moves, each of its shapes searched once over all poses.
+    def around(self, solid: Placed, *, within: float = np.inf) -> list[Pair]:
+        """The least distance of each part that comes nearer than `within` to a thing that moves, or stands itself.
 
-        Finer around the worst pose of each part that comes near.
+        Each of the thing's shapes is searched once, over all poses and parts together.
         """
-        assert solid.corner is not None
-        shares = shares_for(solid.corner, solid.thing.on | {"chassis"})
-        if not self.parts or not len(shares):
-            return []
-        by_shape = [self._from(solid, shape, shares) for shape in range(len(solid.thing.shapes))]
-        best = [min(found, key=lambda one: one.distance) for found in zip(*by_shape, strict=True)]
+        shares = np.zeros((1, 3)) if solid.corner is None else shares_for(solid.corner, solid.thing.on | {"chassis"})
+        best: dict[int, Pair] = {}
+        for shape in range(len(solid.thing.shapes) if self.parts and len(shares) else 0):
+            for part, found in enumerate(self._from(solid, shape, shares, within=within)):
+                if found is not None and (part not in best or found.distance < best[part].found.distance):
+                    again = partial(_first, self.only([part]), solid, shape)
+                    best[part] = Pair(moving=solid, other=self.parts[part][0], found=found, search=again, shares=shares)
+        return [best[part] for part in sorted(best)]
+
+    def _from(self, solid: Placed, shape: int, shares: Array, *, within: float) -> list[Found | None]:
+        own = solid.thing.shapes[shape].solid(solid.bodies(shares))
+        least = self.tree.least(own, over_all=True, within=within)
         return [
-            finer(one, self._alone(i, solid, one.spot.solid_shape), shares) if one.distance < NEAR_MM else one
-            for i, one in enumerate(best)
+            None if least.solid[number] < 0 else self._read(least, number, solid, shape, shares)
+            for number in range(len(self.parts))
         ]
 
-    def over(self, solid: Placed) -> list[Found]:
-        """The same for a thing that stands still itself."""
-        still = np.zeros((1, 3))
-        by_shape = [self._from(solid, shape, still) for shape in range(len(solid.thing.shapes))]
-        return [min(found, key=lambda one: one.distance) for found in zip(*by_shape, strict=True)]
+    def _read(self, least: Least, number: int, solid: Placed, shape: int, shares: Array) -> Found:
+        index, (part, part_shape) = int(least.piece[number]), self.parts[number]
+        first = int(np.searchsorted(self.tree.first, index, side="right")) - 1
+        spot = Spot(
+            solid=solid.key, solid_shape=shape, surface=part.key, surface_shape=part_shape,
+            piece=index - int(self.tree.first[first]),
+            weights=weights(self.tree.triangles[index], least.point[number]),
+            share=tuple(shares[int(least.solid[number])]),
+        )  # fmt: skip
+        return Found(
+            distance=float(least.distance[number]), on_solid=least.on_solid[number],
+            on_surface=least.on_piece[number], spot=spot,
+        )  # fmt: skip
 
-    def _alone(self, part: int, solid: Placed, shape: int) -> Search:
-        alone = self.only([part])
-        return lambda shares: alone._from(solid, shape, shares)[0]
 
-    def _from(self, solid: Placed, shape: int, shares: Array) -> list[Found]:
-        own = solid.thing.shapes[shape].solid(solid.bodies(shares))
-        least = self.tree.least(own, over_all=True, at_once=max(AT_ONCE, len(shares) // 2))
-        found = []
-        for number, (part, part_shape) in enumerate(self.parts):
-            index = int(least.piece[number])
-            first = int(np.searchsorted(self.tree.first, index, side="right")) - 1
-            spot = Spot(
-                solid=solid.key, solid_shape=shape, surface=part.key, surface_shape=part_shape,
-                piece=index - int(self.tree.first[first]),
-                weights=weights(self.tree.triangles[index], least.point[number]),
-                share=tuple(shares[int(least.solid[number])]),
-            )  # fmt: skip
-            found.append(
-                Found(distance=float(least.distance[number]), on_solid=least.on_solid[number],
-                      on_surface=least.on_piece[number], spot=spot)
-            )  # fmt: skip
-        return found
+def _first(alone: Surroundings, solid: Placed, shape: int, shares: Array) -> Found | None:
+    return alone._from(solid, shape, shares, within=np.inf)[0]
 
 
 def again(spot: Spot, placed: Callable[[str], Placed]) -> Array:
