@@ -260,7 +260,7 @@ def _corner(
     def parts() -> tuple[Placed, ...]:
         found = [
             Placed(
-                key=f"{label} {name} {side}", name=f"{name} {side} {label.replace('-', ' ')}", corner=at()[0],
+                key=f"{label} {name} {side}", name=_named(name, side, label), corner=at()[0],
                 thing=things.envelope(label, piece, key=f"envelopes.{label}", redrawn=redrawn),
             )
             for label, piece in of.envelopes.each.items()
@@ -281,6 +281,12 @@ def _corner(
         bar=attempt(bar),
         parts=attempt(parts),
     )
+
+
+def _named(end: EndName, side: Side, label: str) -> str:
+    """In words: "left rear carrier", and not "rear left rear carrier"."""
+    words = label.replace("-", " ")
+    return f"{side} {words}" if words.startswith(f"{end} ") else f"{end} {side} {words}"
 
 
 def _check_bodies(placed: Placed) -> None:
