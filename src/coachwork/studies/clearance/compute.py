@@ -232,19 +232,20 @@ def _contact(pair: Pair) -> Contact:
 def _sampled(plain: ClearanceResult, built: Scene, gap: Array) -> ClearanceResult:
     """The plain answer's nearest pairs looked at again with these numbers."""
 
-    def looked(closest: Closest) -> Closest:
+    def looked(part: Part[Closest]) -> Closest:
+        closest = need(part)
         least = float(closest.distance_mm[0])
         near = [one for one in closest.contacts if float(one.distance_mm[0]) < least + AS_BAD_MM]
         return Closest(contacts=tuple(_moved(one, _again(one.spot, built, gap.size)) for one in near))
 
     def end(one: EndClearance) -> EndClearance:
-        closest = {name: attempt(lambda part=part: looked(need(part))) for name, part in one.closest.items()}
+        closest = {name: attempt(looked, part) for name, part in one.closest.items()}
         return EndClearance(name=one.name, closest=closest)
 
     underside = plain.underside
     return ClearanceResult(
         front=end(plain.front), rear=end(plain.rear),
-        underside=underside if underside is None else attempt(lambda: looked(need(underside))),
+        underside=underside if underside is None else attempt(looked, underside),
         gap_mm=gap, scene=built,
     )  # fmt: skip
 

@@ -98,9 +98,10 @@ class Pair:
 
 def shares_for(corner: Corner, bodies: frozenset[str]) -> Array:
     """The poses that matter to what hangs on these bodies."""
-    grid, moving = corner.grid, bodies.difference(FIXED)
+    grid: Array = corner.grid
+    moving = bodies.difference(FIXED)
     if len(moving) == 1 and moving == bodies:  # both on one body: nothing moves between them
-        return grid[np.abs(grid).sum(axis=1).argmin()][None]
+        return np.asarray(grid[np.abs(grid).sum(axis=1).argmin()][None])
     if moving <= {"carrier", "knuckle"} and moving == bodies:  # they only turn about the kingpin, nearly
         return grid[np.isin(grid[:, TRAVEL], (-1.0, 0.0, 1.0))]
     if moving <= set(FROM_TRAVEL):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 import numpy as np
 
@@ -33,7 +34,7 @@ def findings(result: ClearanceResult) -> Iterator[Finding]:
         yield from _of_end(end, result.gap_mm)
     if result.underside is not None:
         yield judge(
-            result.underside, lambda closest: _told("underside", closest, result.gap_mm),
+            result.underside, partial(_told, "underside", gap_mm=result.gap_mm),
             id="clearance.underside", question="Does the shell clear the boxes and posts under it?",
         )  # fmt: skip
 
@@ -41,7 +42,7 @@ def findings(result: ClearanceResult) -> Iterator[Finding]:
 def _of_end(end: EndClearance, gap_mm: Array) -> Iterator[Finding]:
     for name, part in end.closest.items():
         yield judge(
-            part, lambda closest, name=name: _told(name, closest, gap_mm),
+            part, partial(_told, name, gap_mm=gap_mm),
             id=f"clearance.{end.name}.{name}", question=_QUESTIONS[name].format(end=end.name),
         )  # fmt: skip
 
