@@ -103,6 +103,8 @@ def steps_of(key: str) -> tuple[str, ...]:
 
     >>> steps_of("details.mirror v1.2.shell")
     ('details', 'mirror v1.2', 'shell')
+    >>> steps_of("envelopes.hub.steps.boss.diameter")
+    ('envelopes', 'hub', 'steps', 'boss', 'diameter')
     """
     for pattern, field in _patterns():
         if match := pattern.fullmatch(key):
@@ -116,6 +118,8 @@ def steps_of(key: str) -> tuple[str, ...]:
 @cache
 def _patterns() -> tuple[tuple[re.Pattern[str], Field], ...]:
     fields = [field for outer in file_tables() for table in outer.walk() for field in table.fields]
+    # Names may hold dots, so a key may fit two patterns: the one that spells out more of it is meant.
+    fields.sort(key=lambda field: -sum(step != NAME for step in field.key.split(".")))
     return tuple((_pattern(field), field) for field in fields)
 
 

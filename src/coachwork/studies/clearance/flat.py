@@ -51,12 +51,13 @@ def outline(patch: Patch, *, axle_x_mm: float) -> Outline:
     up = 2 if across == 1 else 1
     lines = _silhouette(patch.cut[..., [0, up]])
     outward = (1.0 if left else -1.0) if across == 1 else 1.0
-    profile = _profile(patch.cut, across=across, up=up, outward=outward)
+    skin = _around(patch)
+    profile = _profile(skin, across=across, up=up, outward=outward)
     flat, stretch = [], 0.0
     for line in lines:
         along = _along(profile, line[:, 1])
         depth = np.interp(line[:, 1], profile[:, 0], profile[:, 1])
-        own = _skin(patch.cut, line, profile, across=across, up=up, outward=outward)
+        own = _skin(skin, line, profile, across=across, up=up, outward=outward)
         stretch = max(stretch, _stretch(line[:, 0], along, np.stack([line[:, 0], line[:, 1], own], axis=-1), depth))
         # Seen from the left the vehicle drives to the left: the paper's x is mirrored, so that it fits from outside.
         flat.append(np.stack([(line[:, 0] - axle_x_mm) * (-1.0 if left and across == 1 else 1.0), along], axis=-1))
@@ -65,6 +66,13 @@ def outline(patch: Patch, *, axle_x_mm: float) -> Outline:
         wheel=patch.wheel, lines=tuple(flat), datum=np.array([0.0, _along(profile, np.zeros(1))[0]]),
         seen_from=f"the {side}" if across == 1 else "above", stretch=stretch,
     )  # fmt: skip
+
+
+def _around(patch: Patch) -> Array:
+    """Corners of the shell on the patch and around it, (n, 3): the outer skin is there even where it is not cut."""
+    low, high = patch.cut.min(axis=(0, 1)) - 3.0, patch.cut.max(axis=(0, 1)) + 3.0
+    kept = patch.kept.reshape(-1, 3)
+    return np.concatenate([patch.cut.reshape(-1, 3), kept[((kept > low) & (kept < high)).all(axis=-1)]])
 
 
 def _faces(triangles: Array) -> int:
@@ -103,9 +111,8 @@ def _area(line: Array) -> float:
     return float(np.sum(x[:-1] * y[1:] - x[1:] * y[:-1]) / 2)
 
 
-def _profile(triangles: Array, *, across: int, up: int, outward: float) -> Array:
+def _profile(points: Array, *, across: int, up: int, outward: float) -> Array:
     """The outer skin's section: (height, how far out), at the patch's middle, the height rising."""
-    points = triangles.reshape(-1, 3)
     heights = np.arange(points[:, up].min(), points[:, up].max() + 1.0, 1.0)
     middle = np.median(points[:, 0])
     near = np.argsort(np.abs(points[:, 0] - middle))[: max(50, len(points) // 3)]
@@ -127,11 +134,10 @@ def _along(profile: Array, heights: Array) -> Array:
     return np.asarray(inside + np.minimum(heights - profile[0, 0], 0) + np.maximum(heights - profile[-1, 0], 0))
 
 
-def _skin(triangles: Array, line: Array, profile: Array, *, across: int, up: int, outward: float) -> Array:
+def _skin(points: Array, line: Array, profile: Array, *, across: int, up: int, outward: float) -> Array:
     """How far out the outer skin is at the points of a line; NaN where only the inner skin is cut there."""
     from scipy.spatial import cKDTree
 
-    points = triangles.reshape(-1, 3)
     out = points[:, across] * outward
     outer = out > np.interp(points[:, up], profile[:, 0], profile[:, 1]) - OUTER_MM
     points, out = points[outer], out[outer]

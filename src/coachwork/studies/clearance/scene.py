@@ -20,7 +20,7 @@ from coachwork.geometry.vectors import Array
 from coachwork.scans.seated import SeatedShell
 from coachwork.studies.clearance import things
 from coachwork.studies.clearance.arch import opening, triangles
-from coachwork.studies.clearance.corners import Corner, SprungCorner
+from coachwork.studies.clearance.corners import SprungCorner
 from coachwork.studies.clearance.search import Placed, Surroundings
 from coachwork.studies.clearance.shapes import Bodies, Scan, Sheet
 from coachwork.studies.clearance.things import Thing
@@ -215,7 +215,7 @@ def _arch(name: EndName, side: Side, corners: Array, samples: int) -> Placed:
 def _corner(
     name: EndName, side: Side, part: Part[SprungCorner], gear: End, wheel: Wheel, key: str, of: Sections
 ) -> CornerScene:
-    def at() -> tuple[Corner, CornerSweep]:
+    def at() -> tuple[SprungCorner, CornerSweep]:
         corner = need(part)
         return corner, corner.swept
 
@@ -242,7 +242,9 @@ def _corner(
         return at()[1].drawn.points
 
     def steering() -> tuple[Placed, ...]:
-        swept = at()[1]
+        corner, swept = at()
+        if not corner.steered:  # nothing is asked for that is not there
+            return ()
         found = [things.bell_crank(gear, swept.drawn.points, with_servo=side == "left")]
         if side == "left" and gear.steering.servo_axis.given:
             found.append(things.servo_arm(gear))

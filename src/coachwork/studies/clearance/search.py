@@ -26,6 +26,7 @@ from coachwork.studies.clearance.things import Thing
 FAR_MM = 12.0  # what stays further away is not told apart, unless there is nothing nearer
 NEAR_MM = 3.0  # what stays further away is not looked at more finely
 ROUNDS = 2
+ASIDE = (0.05, 0.5)  # of the way from a spot to its piece's corners, see `again`
 STEPS = np.array([1 / 8, 1 / 12, 1 / 4])  # of the grids of travel, lock, and a live axle's other wheel
 FIXED = ("chassis", "shell")
 
@@ -238,14 +239,22 @@ def _first(alone: Surroundings, solid: Placed, shape: int, shares: Array) -> Fou
 
 
 def again(spot: Spot, placed: Callable[[str], Placed]) -> Array:
-    """The distance at a spot found earlier, with these numbers: (samples,). NaN where the pose does not exist."""
+    """The distance at a spot found earlier, with these numbers: (samples,). NaN where the pose does not exist.
+
+    A few other points of the same piece are looked at, too: where a flat face is entered all along, the place that was
+    found is one of many equally deep ones, and perhaps the one that another number leaves alone.
+    """
     shares = np.array([spot.share])
     solid, surface = placed(spot.solid), placed(spot.surface)
     own, their = solid.bodies(shares), surface.bodies(shares)
     shape = solid.thing.shapes[spot.solid_shape].solid(own)
     corners, thickness = surface.thing.shapes[spot.surface_shape].piece(their, spot.piece)
-    point = np.einsum("nkj,k->nj", corners, np.array(spot.weights))
-    count = max(shape.count, len(point))
-    point = np.broadcast_to(point, (count, 3))
+    here = np.array(spot.weights)
+    near = [here, *((1 - share) * here + share * corner for share in ASIDE for corner in np.eye(here.size))]
+    count = max(shape.count, len(corners))
+    shape = _spread(shape, count)
     with np.errstate(invalid="ignore"):
-        return np.asarray(_spread(shape, count).signed(point).distance - thickness)
+        distances = [
+            shape.signed(np.broadcast_to(np.einsum("nkj,k->nj", corners, point), (count, 3))).distance for point in near
+        ]
+        return np.asarray(np.min(distances, axis=0) - thickness)
