@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from coachwork.build import Doubt, read_text
-from coachwork.build.plausibility import swapped_digits
+from coachwork.build.slips import swapped_digits
 
 # A shell and its prototype, all of it at 1:10 and closing its sums; invented.
 OUTLINE = {
@@ -35,11 +35,25 @@ SLIPS = {
     # what slipped: (file, its innocent twin, key in doubt, words of what and suggestion)
     "inches typed as millimetres": (
         build_file(roof_width=5.98), build_file(roof_width='"5.98 in"'), "shell.roof-width",
-        ("1:254", "were these inches?", "151.9 mm"),
+        ("5.98 mm is unusual", "were these inches?", "151.9 mm"),
     ),
     "decimal point one place off": (
         build_file(roof_width=1520), build_file(roof_width=152.0), "shell.roof-width",
-        ("1:1", "decimal point", "152 mm"),
+        ("1520 mm is unusual: most are 18.75 mm to 700 mm", "decimal point", "152 mm"),
+    ),
+    "a speed without its unit": (
+        build_file(more="[wanted]\ntop-speed = 12"), build_file(more='[wanted]\ntop-speed = "12 km/h"'),
+        "wanted.top-speed",
+        ("was this in km/h?", "3333 mm/s"),
+    ),
+    "milliohms typed as ohms": (
+        build_file(more="[motor]\nresistance = 95"), build_file(more='[motor]\nresistance = "95 mohm"'),
+        "motor.resistance",
+        ("milliohms?", "0.095 ohm"),
+    ),
+    "per cent typed as a number": (
+        build_file(more="[wanted]\ngradient = 20"), build_file(more='[wanted]\ngradient = "20 %"'), "wanted.gradient",
+        ("per cent?", "0.2"),
     ),
     "two digits swapped": (
         build_file(roof_width=512), build_file(roof_width=151.2), "shell.roof-width",
@@ -95,6 +109,33 @@ SLIPS = {
         "[wheels.front]\ntyre-diameter = 2.6", '[wheels.front]\ntyre-diameter = "2.6 in"',
         "wheels.front.tyre-diameter", ("30 mm to 250 mm", "were these inches?", "66.04 mm"),
     ),
+    "a bare metre of the full-size vehicle": (
+        "[prototype]\nwheelbase = 2.74", '[prototype]\nwheelbase = "2.74 m"', "prototype.wheelbase",
+        ("2.74 mm is unusual: most are 1200 mm to 8500 mm", "were these metres?", "write the unit: m (2740 mm"),
+    ),
+    "a digit too many of the full-size vehicle": (
+        "[prototype]\nwheelbase = 27400", "[prototype]\nwheelbase = 2740", "prototype.wheelbase",
+        ("27400 mm is unusual", "decimal point slipped one place? (2740 mm would fit)"),
+    ),
+    "centimetres of a brochure, that could be inches of a coach": (
+        "[prototype]\nwheelbase = 274", '[prototype]\nwheelbase = "274 cm"', "prototype.wheelbase",
+        ("were these cm? (2740 mm would fit)",),
+    ),
+    "inches of a brochure": (
+        "[prototype]\nwidth = 68.5", '[prototype]\nwidth = "68.5 in"', "prototype.width", ("inches?", "1740 mm"),
+    ),
+    "feet of a brochure": (
+        "[prototype]\nlength = 14.7", '[prototype]\nlength = "14.7 ft"', "prototype.length", ("feet?", "4481 mm"),
+    ),
+    "two places off, as the shell tells": (
+        '[build]\nscale = "1:10"\n[prototype]\nwheelbase = 27.4\n[shell]\nwheelbase = 272',
+        '[build]\nscale = "1:10"\n[prototype]\nwheelbase = 2740\n[shell]\nwheelbase = 272', "prototype.wheelbase",
+        ("slipped two places? (2740 mm would fit)",),
+    ),
+    "the shell in centimetres": (
+        "[shell]\nwheelbase = 27.2", '[shell]\nwheelbase = "27.2 cm"', "shell.wheelbase",
+        ("most are 37.5 mm to 2125 mm", "were these cm? (272 mm would fit)"),
+    ),
     "an angle in radians": (
         "[running-gear.front.steering]\nlock = 0.44", '[running-gear.front.steering]\nlock = "0.44 rad"',
         "running-gear.front.steering.lock", ("was this in radians?", "25.21 deg"),
@@ -118,6 +159,27 @@ def test_a_slip_is_caught_and_named(slip: str):
 @pytest.mark.parametrize("slip", SLIPS)
 def test_its_innocent_twin_raises_no_doubt(slip: str):
     assert doubts(SLIPS[slip][1]) == {}
+
+
+def test_a_whole_table_in_metres_is_doubted_number_by_number_and_nothing_else():
+    """Neither the shell nor the scale is to blame, though both are a thousand times off."""
+    text = build_file()
+    for key, value in OUTLINE.items():
+        text = text.replace(f"{key} = {value}\n", f"{key} = {value / 1000}\n", 1)
+    found = doubts(text)
+
+    assert set(found) == {f"prototype.{key}" for key in OUTLINE}
+    assert found["prototype.wheelbase"].fits == "2400 mm"
+
+
+def test_an_odd_number_is_not_held_against_its_partner():
+    found = doubts('[build]\nscale = "1:10"\n[prototype]\nwheelbase = 2.74\n[shell]\nwheelbase = 272')
+    assert set(found) == {"prototype.wheelbase"}
+
+
+def test_two_dimensions_off_the_stated_scale_are_held_against_it_and_not_against_others():
+    found = doubts('[build]\nscale = "1:10"\n[prototype]\nwheelbase = 2740\n[shell]\nwheelbase = 227')
+    assert "1:12.1, the scale is given as 1:10" in found["shell.wheelbase"].what
 
 
 def test_a_doubt_names_its_line():

@@ -49,7 +49,17 @@ def fault(text: str, table: str = TABLE):
         ("beacons and buzzer off on signal loss", "beacons off and buzzer off on signal loss"),
         ("if the trigger is reverse then buzzer on", "buzzer on whenever trigger reverse"),
         ("everything but beacons off at any power up", "everything but beacons off at any power-up"),
-        ("never (beacons on and not dial above 30 %)", "never beacons on and not dial above 30 %"),
+        ("never (beacons on and not dial above 30 %)", "never beacons on and dial not above 30 %"),
+        ("no beacons at power-up", "beacons not on at power-up"),
+        ("the buzzer isn't on at power-up", "buzzer not on at power-up"),
+        ("neither beacons nor buzzer on signal loss", "beacons not on and buzzer not on on signal loss"),
+        ("nothing but beacons is on at power-up", "everything but beacons off at power-up"),
+        ("nothing is on when the signal is lost", "everything off on signal loss"),
+        ("the buzzer must never be on", "never buzzer on"),
+        ("beacons cannot be on unless the dial is raised", "beacons not on unless dial raised"),
+        ("beacons never on whenever the buzzer is on", "beacons not on whenever buzzer on"),
+        ("beacons flashing can never be reached", "never beacons flashing"),
+        ("if the trigger is not reverse then the buzzer is not on", "buzzer not on whenever trigger not reverse"),
     ],
 )
 def test_a_wish_is_told_back_in_our_words(text, understood):
@@ -73,7 +83,14 @@ def test_what_is_told_back_reads_the_same(text):
         ("beacons off at startup", 'understood "beacons off", not "at startup"', "beacons off at power-up"),
         ("two presses from anywhere to all off", "understood nothing", "two actions from anywhere to everything off"),
         ("always beacons steady or", 'understood "always", "beacons steady"', "always beacons steady"),
-        ("make it nice", "understood nothing", "engine-sound silent at power-up"),
+        ("beacon flashes when reversing", "understood nothing", "beacons flashing exactly when trigger reverse"),
+        ("no beacons at startup", 'understood "beacons not on"', "beacons not on at power-up"),
+        ("beacons not on when buzzer on", 'understood "beacons not on"', "beacons not on whenever buzzer on"),
+        ("engine never revs at power-up", "understood nothing", "engine-sound not revving at power-up"),
+        ("beacons off when not reversing", "beacons off", "beacons off exactly when trigger not reverse"),
+        ("no beacons without the buzzer", 'understood "no", "beacons"', "beacons not on unless buzzer on"),
+        ("buzzer dark at power-up", 'understood "buzzer"', "buzzer off at power-up"),
+        ("beacons nevr on", 'understood "beacons"', "never beacons on"),
     ],
 )  # fmt: skip
 def test_a_wish_that_cannot_be_read_shows_what_was_understood_and_the_nearest_that_reads(text, pieces, nearest):
@@ -83,6 +100,47 @@ def test_a_wish_that_cannot_be_read_shows_what_was_understood_and_the_nearest_th
     assert pieces in one.read
     assert f'"{nearest}"' in one.wanted
     assert wished(nearest) == nearest
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "make it nice", "lights go out when the signal goes away", "not", "no action from anywhere to beacons on",
+        "nobody hears the buzzer at power-up", "beacons neither on nor off", "signal not lost: buzzer off",
+        "beacons on when frobbing", "everything off at start but not beacons",
+        "none of beacons and buzzer on at power-up",
+    ],
+)  # fmt: skip
+def test_where_nothing_comes_near_the_forms_are_told_and_no_wish_is_made_up(text):
+    """A denial or a clause that cannot be read is never left out to make the rest read."""
+    told = fault(f'w = "{text}"\n').wanted
+
+    assert "nearest" not in told
+    assert "A exactly when B, A only when B" in told
+    assert "docs" not in told, "whoever installs a package has no docs"
+
+
+@pytest.mark.parametrize("denial", ["not", "never", "no", "isn't", "cannot be", "neither", "hardly", "nobody"])
+def test_a_denial_put_in_anywhere_is_never_answered_with_the_wish_without_it(denial):
+    """Wherever it stands, and whatever else is wrong, the wish that reads or is offered is another one."""
+    for plain in ("beacons flashing when reversing", "buzzer on at startup", "engine revving only if dial raised"):
+        words = plain.split()
+        offered = meant_by(plain)
+        assert offered
+        for at in range(len(words) + 1):
+            text = " ".join([*words[:at], denial, *words[at:]])
+            denied = meant_by(text)
+            assert denied != offered, text
+            assert denied == "" or " not " in f" {denied}" or denied.startswith("never"), (text, denied)
+
+
+def meant_by(text: str) -> str:
+    """The wish, or the nearest that is offered, or nothing."""
+    try:
+        return wished(text)
+    except BuildRefused as refused:
+        (one,) = refused.faults
+        return one.wanted.split('"')[-2] if "the nearest wish" in one.wanted else ""
 
 
 def test_whatever_is_typed_the_nearest_form_reads():
@@ -99,8 +157,9 @@ def test_whatever_is_typed_the_nearest_form_reads():
                 wished(text)
             except BuildRefused as refused:
                 (one,) = refused.faults
-                nearest = one.wanted.split('"')[-2]
-                assert wished(nearest) == nearest, text
+                assert "the nearest wish" in one.wanted or "the forms are" in one.wanted
+                if nearest := meant_by(text):
+                    assert wished(nearest) == nearest, text
 
 
 @pytest.mark.parametrize(

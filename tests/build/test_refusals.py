@@ -120,6 +120,11 @@ SYNTAX = {
         "[shell]\nlength = 267.",
         "line 2: cannot read `length = 267.`; a digit has to follow the point: length = 267.0",
     ),
+    "two points": (
+        "[shell]\nlength = 267..5",
+        "line 2: cannot read `length = 267..5`; one point is enough: length = 267.5; "
+        'a range stands in quotes: length = "267 .. 5"',
+    ),
     "a point without a digit before it": (
         "[shell]\nlength = .5",
         "line 2: cannot read `length = .5`; a digit has to stand before the point: length = 0.5",

@@ -62,6 +62,9 @@ def edit(text: str, key: str, value: str | float) -> list[str]:
             "running-gear.front.hub-face.z", "~ 4", ["-             3]", '+             "~ 4"]'], id="a coordinate"
         ),
         pytest.param(
+            "running-gear.front.lower-ball", "[0, ~ 9, 4.50]", ['+ lower-ball = [0, "~ 9", 4.50]'], id="a whole point"
+        ),
+        pytest.param(
             "running-gear.front.lower-ball.y", 9, ['+ lower-ball = ["?", 9, "?"]'], id="the first of a point"
         ),
         pytest.param(
@@ -103,6 +106,20 @@ def test_keys_with_dots_are_gone_on_with():
 
     assert edit(text, "running-gear.front.toe", 1) == ["+ running-gear.front.toe = 1"]
     assert tomllib.loads(with_entry(text, "running-gear.wheelbase", 267))["running-gear"]["wheelbase"] == 267
+
+
+def test_a_whole_point_goes_where_its_coordinates_stand():
+    text = "[running-gear.front]\nhub-face.x = 1\nhub-face.z = 3  # from the board\n"
+    new = with_entry(text, "running-gear.front.hub-face", "[0, 63.50, ?]")
+
+    assert tomllib.loads(new)["running-gear"]["front"]["hub-face"] == {"x": 0, "y": 63.5, "z": "?"}
+    assert 'hub-face.z = "?"  # from the board' in new
+
+
+def test_a_coordinate_goes_into_a_point_that_is_not_measured():
+    text = '[running-gear.front]\nhub-face = "?"\n'
+    assert edit(text, "running-gear.front.hub-face.y", 63) == ['- hub-face = "?"', '+ hub-face = ["?", 63, "?"]']
+    assert not read_text(text, Path("b")).entry("running-gear.front.hub-face.y").known
 
 
 def test_windows_line_ends_stay():

@@ -53,9 +53,8 @@ Does it fit?  1 holds
   holds   1 of 1; --all lists them
 
 Numbers that look wrong
-  ? line 14: loads.mass: 2 ± 1 g is out of family; this is usually 300 g to
-    15000 g; was this in kilograms? then write the unit: kg (2100 g would be in
-    family)
+  ? line 14: loads.mass: 2.1 g is unusual: most are 300 g to 15000 g; was this
+    in kilograms? then write the unit: kg (2100 g would fit)
 
 Measure next
   1. shell.width
@@ -86,6 +85,22 @@ def test_what_waits_for_the_same_numbers_is_told_together(capsys, tiny, tiny_fol
     change(tiny_folder, **{'length = "411 ± 0.6 mm"\n': ""})
     _, out = check(capsys, tiny, tiny_folder)
     assert out.count("Needs shell.length.") == 2  # once under each question
+
+
+def test_numbers_that_only_answer_together_are_one_step(capsys, tiny, tiny_folder):
+    change(tiny_folder, **{'width = "1660 ± 9 mm"\n': "", 'width = "166 ± 0.6 mm"\n': ""})
+    _, out = check(capsys, tiny, tiny_folder)
+    assert (
+        """\
+Measure next
+  1. prototype.width
+       Widest point of the body across, without mirrors.
+     shell.width
+       Widest point of the body across, without mirrors.
+     Together they answer: Is the width right?
+  2. """
+        in out
+    )
 
 
 def test_a_question_alone(capsys, tiny, tiny_folder):

@@ -45,9 +45,17 @@ def test_version_and_help():
     from coachwork import __version__
 
     assert run("--version", check=0).stdout == f"coachwork {__version__}\n"
-    for command in ("new", "check", "enter", "plot", "demo", "schema"):
+    for command in ("new", "check", "enter", "measure", "plot", "demo", "schema"):
         assert command in run("--help", check=0).stdout
         assert "usage: coachwork " + command in run(command, "--help", check=0).stdout
+
+
+@pytest.mark.parametrize("columns", [50, 60, 80, 100])
+@pytest.mark.parametrize("command", [(), ("new",), ("enter",), ("rehearse",)])
+def test_help_keeps_within_the_terminal(columns, command):
+    out = run(*command, "--help", check=0, COLUMNS=str(columns)).stdout
+    assert [line for line in out.splitlines() if len(line) > columns] == []
+    assert len({line.index("coachwork check") for line in out.splitlines() if "coachwork check" in line}) <= 1
 
 
 @pytest.mark.parametrize(
@@ -57,7 +65,7 @@ def test_version_and_help():
         (
             ["xyzzy"],
             "xyzzy: there is no command of this name; "
-            "there are new, check, enter, plot, rehearse, card, demo and schema\n",
+            "there are new, check, enter, measure, plot, rehearse, card, demo and schema\n",
         ),
         (["check", "--colour"], "unrecognized arguments: --colour"),
         (["enter", "here"], "the following arguments are required: KEY, VALUE"),

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import io
+import re
 from pathlib import Path
 
 import pytest
 
-from coachwork.build import read
+from coachwork.build import read, read_text
+from coachwork.build.sections.radio import Radio
 from coachwork.cli import main
 from coachwork.plan import Plan
 from coachwork.studies.radio.actions import actions_of
@@ -90,12 +92,24 @@ def test_the_whole_of_a_rehearsal(capsys, examples):
    2.2 s time passes  (0.24 A)
          then mail-sign: lit to off
    2.7 s wait 2.5 s  (0.24 A)
-         then no device does anything
+         then nothing changes; still delivery-bell on
    2.9 s let go of bell-button  (0.09 A)
          pulses bell 2000 us to 1000 us
          then delivery-bell: on to off
 """
     )
+
+
+def test_an_action_that_changes_nothing_says_what_goes_on_all_the_same(capsys, examples):
+    """The bell's off by the button's own rest; the trigger's reverse is what a builder must not miss."""
+    actions = ("trigger to reverse", "wait 1 s", "trigger to stopped", "bell-button to released")
+    told = " ".join(rehearse(capsys, examples / "as-finished", *actions).split())
+
+    assert "then nothing changes; still speed-controller reverse, reversing-buzzer on" in told
+    assert told.endswith("then nothing changes; nothing is on")
+
+    told = " ".join(rehearse(capsys, examples / "as-finished", "lose the signal", "trigger to reverse").split())
+    assert told.endswith("then nothing changes without the signal; nothing is on")
 
 
 def test_a_script_and_standard_input_are_read_alike(capsys, examples, tmp_path, monkeypatch):
@@ -151,7 +165,28 @@ def test_what_cannot_be_played_says_what_can(capsys, examples, arguments, told):
 def test_a_build_without_a_radio_says_so(capsys, tiny_folder):
     for command in ("rehearse", "card"):
         assert main([command, str(tiny_folder)]) == 2
-        assert "there is no radio in this build yet" in capsys.readouterr().err
+        told = capsys.readouterr().err
+        assert "there is no radio in this build yet" in told
+        assert "docs/" not in told, "whoever installs a package has no docs"
+        snippet = told[told.index("[radio.controls]") : told.index("and below")]
+        assert read_text(snippet, tiny_folder)[Radio].devices
+
+
+def test_the_help_lists_every_kind_of_action_as_it_is_read(capsys, examples):
+    """Each quoted pattern of the help, filled in for the van, plays."""
+    with pytest.raises(SystemExit):
+        main(["rehearse", "--help"])
+    told = capsys.readouterr().out
+    assert "%%" not in told
+    filled = [
+        re.sub("NAME to POSITION", "dial to high end", pattern).replace(
+            "NAME", "mail-sign" if "noise" in pattern else "trigger" if "full" in pattern else "bell-button"
+        )
+        for pattern in re.findall(r'"([^"]+)"', told[told.index("actions, each") : told.index("example:")])
+    ]
+    assert len(filled) == 13
+    filled.remove("full trigger")  # of a position, no action
+    assert main(["rehearse", str(examples / "as-found"), *filled]) == 0
 
 
 def test_the_card_names_control_pulses_failsafe_and_what_hangs_on_it(capsys, examples, tmp_path):

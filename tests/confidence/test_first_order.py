@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import wraps
+
 import numpy as np
 import pytest
 
@@ -118,3 +121,36 @@ def test_many_numbers_of_a_size_make_a_normal_distribution(z, p):
     assert chance_of(10.0, 10.0 + z, "at most", of_value=none, of_limit=many) == pytest.approx(p, abs=1e-6)
     within = chance_of(0.0, abs(z), "within", of_value=many, of_limit=none)
     assert within == pytest.approx(2 * max(p, 1 - p) - 1, abs=2e-6)
+
+
+def recomputed(tiny, change):
+    """The invented study with its length error changed by a function of it and of the shell's length."""
+    sized, *others = tiny.studies
+
+    @wraps(sized.compute)  # the plan wires it by its signature
+    def compute(shell, **more):
+        plain = sized.compute(shell=shell, **more)
+        return replace(plain, length_mm=change(plain.length_mm, shell.length.mm))
+
+    return replace(tiny, studies=(replace(sized, compute=compute), *others))
+
+
+def test_no_chance_is_told_where_any_change_of_a_number_leaves_nothing_to_compute(tiny):
+    only_as_measured = recomputed(tiny, lambda mm, length: np.where(length == 411.0, mm, np.nan))
+
+    found = verdicts(only_as_measured)["sized.length"]
+
+    assert (found.value, found.chance, found.leads) == (pytest.approx(1.0), None, ())
+
+
+def test_where_only_one_side_of_a_number_can_be_computed_that_side_counts(tiny):
+    not_longer = recomputed(tiny, lambda mm, length: np.where(length <= 411.0, mm, np.nan))
+
+    assert verdicts(not_longer)["sized.length"].chance == pytest.approx(verdicts(tiny)["sized.length"].chance)
+
+
+def test_a_study_that_looks_less_finely_at_many_samples_has_the_same_chance(tiny):
+    """5 mm off in every sampled run, and right in the plain one: no number's slope may see the 5 mm."""
+    coarse = recomputed(tiny, lambda mm, length: mm + (5.0 if len(mm) > 1 else 0.0))
+
+    assert verdicts(coarse)["sized.length"].chance == pytest.approx(verdicts(tiny)["sized.length"].chance)

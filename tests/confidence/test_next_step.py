@@ -31,6 +31,14 @@ def test_a_number_that_alone_is_missing_counts_more_than_one_of_many(tiny):
     assert found["shell.length"] == found["shell.wheelbase"] == 1.0
 
 
+def test_numbers_that_only_answer_together_say_so(tiny):
+    lone, shared = 'width = "1660 ± 9 mm"\n', 'width = "166 ± 0.6 mm"\n'
+    found = {step.key: step for step in steps(tiny, **{lone: "", shared: "", '"411 ± 0.6 mm"': '"~ 411 ± 3 mm"'})}
+
+    assert found["shell.width"].together == found["prototype.width"].together == ("prototype.width", "shell.width")
+    assert found["shell.length"].together == ("shell.length",)
+
+
 def test_a_guess_comes_before_a_reading(tiny):
     found = steps(tiny, **{'"411 ± 0.6 mm"': '"~ 411 ± 3 mm"', "1660": "1675"})
 

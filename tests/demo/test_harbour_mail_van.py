@@ -24,7 +24,9 @@ ONLY_FOUND = {"radio.device.cab-lamp.clear-of-noise"}
 
 # The studies that the vans were written for. A new one may find the finished van wanting: that is its author's
 # business first, and no reason to set its limits so that it does not.
-STUDIES = tuple(study for study in discover() if study.name in ("likeness", "stance", "linkage", "clearance", "radio"))
+STUDIES = tuple(
+    study for study in discover() if study.name in ("likeness", "stance", "linkage", "clearance", "driveline", "radio")
+)
 
 
 @pytest.fixture(scope="module")
@@ -64,6 +66,12 @@ def test_the_arch_read_with_swapped_digits_is_doubted_with_its_line(found):
 def test_nothing_fails_on_the_finished_van(finished):
     assert [verdict.id for verdict in finished.verdicts if verdict.state != "holds"] == []
     assert finished.build.doubts == ()
+
+
+@pytest.mark.parametrize("id", ["driveline.mesh", "driveline.top-speed", "driveline.tame"])
+def test_the_tall_pinion_s_innocent_neighbours_are_left_alone(found, id):
+    """It meshes within the slot, and its speed is neither too low nor too high."""
+    assert next(verdict for verdict in found.verdicts if verdict.id == id).state == "holds"
 
 
 def test_both_vans_answer_the_same_questions(found, finished):

@@ -7,6 +7,7 @@ and raised together (`BuildRefused`); numbers that can be read but look wrong ar
 
 from coachwork.build.entries import (
     Angle,
+    Area,
     Ask,
     Charge,
     Count,
@@ -32,15 +33,16 @@ from coachwork.build.entries import (
     Voltage,
     require,
 )  # fmt: skip
-from coachwork.build.reading import FILE_NAME, FORMAT, find, read, read_text
+from coachwork.build.mending import mend
+from coachwork.build.reading import FILE_NAME, FORMAT, find, read, read_text, text_of
 from coachwork.build.section import Section, kebab
 from coachwork.build.tables import tables
 from coachwork.build.vehicle import Build, Doubt
 from coachwork.build.writing import with_entry, write, write_whole
 
 __all__ = [
-    "FILE_NAME", "FORMAT", "Angle", "Ask", "Build", "Charge", "Count", "Current", "Doubt", "Entry", "Length", "Mass",
-    "MotorConstant", "NotMeasured", "Note", "Numbers", "Point", "Power", "Pulse", "Ratio", "Resistance", "Section",
-    "Speed", "Temperature", "ThermalResistance", "Time", "Torque", "View", "Voltage", "find", "kebab", "read",
-    "read_text", "require", "tables", "with_entry", "write", "write_whole",
+    "FILE_NAME", "FORMAT", "Angle", "Area", "Ask", "Build", "Charge", "Count", "Current", "Doubt", "Entry", "Length",
+    "Mass", "MotorConstant", "NotMeasured", "Note", "Numbers", "Point", "Power", "Pulse", "Ratio", "Resistance",
+    "Section", "Speed", "Temperature", "ThermalResistance", "Time", "Torque", "View", "Voltage", "find", "kebab",
+    "mend", "read", "read_text", "require", "tables", "text_of", "with_entry", "write", "write_whole",
 ]  # fmt: skip

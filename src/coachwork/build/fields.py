@@ -138,7 +138,7 @@ def _table(kind: type[Section], header: str, *, many: bool = False) -> Table:
         if section is None and get_origin(annotation) is dict:
             inner.append(_texts(key, info))
         elif section is None:
-            ask = next((m for m in info.metadata if isinstance(m, Ask)), None)
+            ask = kind.ask_of(name)
             default = None if ask is not None or info.is_required() else info.default
             field = _field(key, annotation, ask, default)
             fields.append(replace(field, required=info.is_required(), note=_note(info)))

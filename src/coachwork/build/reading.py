@@ -40,16 +40,20 @@ def read(place: Path | str) -> Build:
     Raises BuildMissing, BuildRefused with every fault found, or OSError where the file cannot be opened.
     """
     path = find(Path(place))
+    return read_text(text_of(path), path)
+
+
+def text_of(path: Path) -> str:
+    """The text of a build file, whatever it says. Raises BuildRefused for what is no text, or OSError."""
     with path.open("rb") as file:
         raw = file.read(MOST_BYTES + 1)
     if len(raw) > MOST_BYTES:
         raise _not_one(path, None, f"the file has more than {MOST_BYTES} bytes", "a build file has a few thousand")
     try:
-        text = raw.decode("utf-8-sig")
+        return raw.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
         line = raw[: fault.start].count(b"\n") + 1
         raise _not_one(path, line, "this is not UTF-8 text", "save the file as plain text in UTF-8") from None
-    return read_text(text, path)
 
 
 def _not_one(path: Path, line: int | None, read: str, wanted: str) -> BuildRefused:

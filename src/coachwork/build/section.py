@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any, ClassVar, Self
 
 from pydantic import BaseModel, ConfigDict
 
 from coachwork.build.entries import Ask, Entry, Point, View
 from coachwork.build.places import Steps
-from coachwork.quantity import Source
+from coachwork.quantity import Measured, Source
 
 
 def kebab(name: str) -> str:
@@ -27,12 +28,14 @@ class Section(BaseModel):
     ORDER      : where a new file lists it
     INSTRUMENT : where its numbers come from when a text does not say; None: what it is measured with
     NAMES      : the field that holds the table's own free names, where the whole table is a list of them
+    USUAL      : spans of sane values in internal units, of fields whose Ask is shared with another table
     """
 
     TABLE: ClassVar[str] = ""
     ORDER: ClassVar[int] = 50
     INSTRUMENT: ClassVar[Source | None] = None
     NAMES: ClassVar[str | None] = None
+    USUAL: ClassVar[Mapping[str, tuple[float, float]]] = {}
 
     model_config = ConfigDict(
         alias_generator=kebab,
@@ -42,6 +45,12 @@ class Section(BaseModel):
         frozen=True,
         arbitrary_types_allowed=True,
     )
+
+    @classmethod
+    def ask_of(cls, name: str) -> Ask | None:
+        """What a field asks of the builder; None for what is no number."""
+        ask = next((m for m in cls.model_fields[name].metadata if isinstance(m, Ask)), None)
+        return replace(ask, usual=cls.USUAL[name]) if ask is not None and name in cls.USUAL else ask
 
     def keyed(self, prefix: str) -> Self:
         """A copy in which every entry knows its key in the file, how to measure it, and its stand-in."""
@@ -81,6 +90,27 @@ class Section(BaseModel):
             return value
 
         return self.model_copy(update={name: seen(getattr(self, name)) for name in type(self).model_fields})
+
+    def with_values(self, prefix: str, values: Mapping[str, Measured | str]) -> Self:
+        """A copy in which the keys named hold these measurements and choices."""
+
+        def put(key: str, value: Any) -> Any:
+            if isinstance(value, Entry):
+                held = values.get(value.key)
+                return replace(value, measured=held) if isinstance(held, Measured) else value
+            if isinstance(value, Point):
+                return Point(*(put(entry.key, entry) for entry in value.coordinates))
+            if isinstance(value, Section):
+                return value.with_values(key, values)
+            if isinstance(value, list):
+                return [put(f"{key}[{i}]", item) for i, item in enumerate(value, start=1)]
+            if isinstance(value, dict):
+                return {item: put(f"{key}.{item}", inner) for item, inner in value.items()}
+            return values.get(key, value)
+
+        fields = type(self).model_fields
+        keys = {name: prefix if name == self.NAMES else f"{prefix}.{kebab(name)}" for name in fields}
+        return self.model_copy(update={name: put(key, getattr(self, name)) for name, key in keys.items()})
 
     def own_faults(self) -> Iterator[tuple[Steps, str, str]]:
         """What is wrong between keys that can each be read: (steps inside the section, what was read, wanted)."""

@@ -172,6 +172,9 @@ def _value(key: str, value: str) -> str | None:
         return f"one = is enough: {key} = {bare.strip('= ')}"
     if re.fullmatch(r"[-+]?\d+,\d+", bare):
         return f"write the decimal with a point: {key} = {bare.replace(',', '.')}"
+    if re.fullmatch(r"[-+]?\d+\.{2,}\d+", bare):
+        low, high = re.split(r"\.+", bare)
+        return f'one point is enough: {key} = {low}.{high}; a range stands in quotes: {key} = "{low} .. {high}"'
     if re.fullmatch(r"[-+]?\d+\.", bare):
         return f"a digit has to follow the point: {key} = {bare}0"
     if re.fullmatch(r"[-+]?\.\d+", bare):

@@ -16,12 +16,16 @@ S = TypeVar("S", bound=Section)
 
 @dataclass(frozen=True, kw_only=True)
 class Doubt:
-    """A number that can be read but looks wrong; the builder decides."""
+    """A number that can be read but looks wrong; the builder decides.
+
+    fits : what it would read without the slip that explains it, such as "2740 mm"; None where no slip does
+    """
 
     key: str
     line: int | None
     what: str
     suggestion: str
+    fits: str | None = None
 
     def __str__(self) -> str:
         where = f"line {self.line}: " if self.line is not None else ""

@@ -25,23 +25,29 @@ _BLANK_LINE = r"""^([ \t]*)\#[ ]?{name}[ \t]*=[ \t]*(?:"\?"|\["\?",[ ]"\?",[ ]"\
 def with_entry(text: str, key: str, value: str | float) -> str:
     """The file's text with one key set; every other character as it was.
 
-    key    : `shell.wheelbase`, or `running-gear.front.arm-pin-front.x` for one coordinate of a point
-    value  : what the builder would type
+    key    : `shell.wheelbase`, `running-gear.front.arm-pin-front`, or the latter with `.x` for one of its coordinates
+    value  : what the builder would type, with or without the quotes that the file needs; a point is `[x, y, z]`
     Raises : KeyError for a key that no build file has; CoachworkError where the text is laid out so oddly that the
              key cannot be put in without touching the rest
     """
     path: Steps = steps_of(key)
     field = field_of(key)
     assert field is not None
-    literal = _literal(value, field)
+    whole = field.holds == "point" and len(path) == field.key.count(".") + 1
     known = places(text)
-    axis = AXES.get(str(path[-1])) if field.holds == "point" and key != field.key and path[-1] in AXES else None
+    if whole and any(place.path[:-1] == path and place.path[-1] in AXES for place in known):
+        for name, coordinate in zip(AXES, _coordinates(str(value)) or [str(value)] * 3, strict=True):
+            text = with_entry(text, f"{key}.{name}", coordinate)
+        return text
+    literal = _point(str(value)) if whole else _literal(value, field)
+    axis = AXES.get(str(path[-1])) if field.holds == "point" and not whole else None
     if axis is not None and not any(place.path == path for place in known):
-        point = next((place for place in known if place.path == path[:-1]), None)
-        if point is None:  # nothing of the point is known yet
-            path, literal = path[:-1], f"[{', '.join(literal if i == axis else _quoted('?') for i in range(3))}]"
-        elif point.form == "list":
+        form = next((place.form for place in known if place.path == path[:-1]), None)
+        in_lines = any(place.path[:-1] == path[:-1] for place in known)  # such as hub-face.x = 3
+        if form == "list":
             path = (*path[:-1], axis)
+        elif form == "value" or (form is None and not in_lines):  # nothing of the point is known yet
+            path, literal = path[:-1], f"[{', '.join(literal if i == axis else _quoted('?') for i in range(3))}]"
     new = _replaced(text, known, path, literal) or _uncommented(text, known, path, literal)
     new = new or _added(text, known, path, literal)
     if _without(new, path) != _without(text, path):
@@ -51,12 +57,49 @@ def with_entry(text: str, key: str, value: str | float) -> str:
 
 def _literal(value: str | float, field: Field) -> str:
     """A value as TOML; a number keeps the digits it was typed with, since 12.50 on a label says more than 12.5."""
-    written = str(value).strip()
+    written = _out_of_quotes(str(value).strip())
     if field.holds in ("text", "choice"):
-        return _quoted(str(value))
+        return _quoted(written)
     if _PLAIN_NUMBER.fullmatch(written) or (field.holds == "yes-or-no" and written in ("true", "false")):
         return written
     return _quoted(written)
+
+
+def _out_of_quotes(text: str) -> str:
+    """A text without the quotes it would stand in, where it was typed with both of them.
+
+    >>> _out_of_quotes('"10 1/2 in"'), _out_of_quotes('10 1/2"')
+    ('10 1/2 in', '10 1/2"')
+    """
+    if text[:1] not in ('"', "'") or "\n" in text:
+        return text
+    try:
+        held = tomllib.loads(f"held = {text}")["held"]
+    except tomllib.TOMLDecodeError:
+        return text
+    return held if isinstance(held, str) else text
+
+
+def _coordinates(value: str) -> list[str] | None:
+    """The three texts of `[x, y, z]`, whose inner quotes may lack; None for what is no such list."""
+    inside = value.strip()
+    if not (inside.startswith("[") and inside.endswith("]")):
+        return None
+    items = [_out_of_quotes(item.strip()) for item in inside[1:-1].split(",")]
+    return items if len(items) == 3 else None
+
+
+def _point(value: str) -> str:
+    """A point as TOML: what the file takes as it is, else a list whose units, spreads and guesses get their quotes."""
+    items = _coordinates(value)
+    if items is not None:
+        return f"[{', '.join(item if _PLAIN_NUMBER.fullmatch(item) else _quoted(item) for item in items)}]"
+    try:
+        held = tomllib.loads(f"held = {value}")
+    except tomllib.TOMLDecodeError:
+        held = {}
+    as_it_is = "\n" not in value and isinstance(held.get("held"), (list, dict))  # the reader says what is wrong with it
+    return value.strip() if as_it_is else _quoted(value.strip())
 
 
 def _quoted(text: str) -> str:
@@ -172,14 +215,19 @@ def write(build: Build, text: str) -> Build:
     the file is untouched then.
     """
     fresh = read_text(text, build.path)
-    before = build.path.read_bytes() if build.path.exists() else b""
-    if before and before.decode("utf-8-sig", errors="replace") != build.text:
+    exchange(build.path, build.text, text)
+    return fresh
+
+
+def exchange(path: Path, old: str, new: str) -> None:
+    """A file's text for another, which nobody looks at. Raises EditedElsewhere where the file does not hold the old."""
+    before = path.read_bytes() if path.exists() else b""
+    if before and before.decode("utf-8-sig", errors="replace") != old:
         raise EditedElsewhere(
-            f"{build.path} was changed by another program since it was read; nothing was written, read it again"
+            f"{path} was changed by another program since it was read; nothing was written, read it again"
         )
     mark = "\ufeff" if before.startswith(b"\xef\xbb\xbf") else ""
-    write_whole(build.path, mark + text)
-    return fresh
+    write_whole(path, mark + new)
 
 
 def write_whole(path: Path, text: str) -> None:

@@ -6,6 +6,7 @@ import argparse
 import difflib
 import importlib
 import re
+import textwrap
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -25,15 +26,63 @@ A scale hard body on running gear from a donor: does it look right, sit right, m
 Measure, type the numbers into a build file, and ask."""
 _FIRST_STEPS = """\
 first steps:
-  coachwork demo                 a finished example to look at, and one full of faults
+  coachwork demo                 an example full of faults, and the same mended
   coachwork new my-van           start a build: a handful of numbers is enough
   coachwork check my-van         what fails, what to do, what to measure next
   coachwork enter my-van shell.wheelbase "267 mm"
                                  put one more number in and see what it changes
+  coachwork measure my-van/shell.stl
+                                 find the shell's dimensions in a scan of it
 
 coachwork COMMAND --help tells more about each."""
-COMMANDS = ("new", "check", "enter", "plot", "trim", "rehearse", "card", "demo", "schema")
+_ACTIONS = """\
+actions, each in quotes, or several with semicolons between:
+  "press NAME"  "let go of NAME"  "hold NAME 2 s"   a button
+  "NAME to POSITION"   a switch, stick or dial: a position's name, "full NAME" of a
+                       stick's end, or per cent: "trigger to full forward", "dial to 40 %"
+  "wait 3 s"  "power off and on"  "lose the signal"  "the signal returns"
+  "noise lifts NAME"  "noise lowers NAME"           the pulse jitters at a device
+
+example: coachwork rehearse my-van "press horn-button" "wait 2 s" "lose the signal\""""
+_TWO_COLUMNS = re.compile(r"  (?P<command>\S.*?)? {3,}(?P<words>\S.*)")
+COMMANDS = ("new", "check", "enter", "measure", "plot", "trim", "rehearse", "card", "demo", "schema")
 _BUILD = "the build's folder, or its build file"
+
+
+class _Wrapped(argparse.HelpFormatter):
+    """argparse's own, but that a text's lines stay lines where they have room."""
+
+    def _fill_text(self, text: str, width: int, indent: str) -> str:
+        if max(map(len, text.splitlines())) <= width:
+            return text
+        return "\n".join(_wrapped(line, width) for line in _whole_lines(text))
+
+
+def _whole_lines(text: str) -> list[str]:
+    """Lines with what goes on below them: words in the second column, and the rest of a sentence."""
+    lines: list[str] = []
+    for line in text.splitlines():
+        if lines and line.startswith(" " * 8):
+            lines[-1] += (" " if _TWO_COLUMNS.fullmatch(lines[-1]) else "   ") + line.strip()
+        elif lines and line[:1].strip() and lines[-1][:1].strip() and not lines[-1].endswith(":"):
+            lines[-1] += f" {line}"
+        else:
+            lines.append(line)
+    return lines
+
+
+def _wrapped(line: str, width: int) -> str:
+    """One line of help within a width; the words behind a command go below it.
+
+    >>> print(_wrapped("  coachwork new my-van           start a build", 40))
+      coachwork new my-van
+          start a build
+    """
+    columns = _TWO_COLUMNS.fullmatch(line)
+    if columns is None:
+        return textwrap.fill(line, width, subsequent_indent="    " if line.startswith("  ") else "")
+    below = textwrap.fill(columns["words"], width, initial_indent=" " * 6, subsequent_indent=" " * 6)
+    return f"  {columns['command']}\n{below}" if columns["command"] else below
 
 
 class _Parser(argparse.ArgumentParser):
@@ -76,8 +125,7 @@ def _options_last(words: list[str]) -> list[str]:
 
 
 def _parser() -> argparse.ArgumentParser:
-    words = {"formatter_class": argparse.RawDescriptionHelpFormatter}
-    parser = _Parser(prog="coachwork", description=_ABOUT, epilog=_FIRST_STEPS, **words)  # type: ignore[arg-type]
+    parser = _Parser(prog="coachwork", description=_ABOUT, epilog=_FIRST_STEPS, formatter_class=_Wrapped)
     parser.add_argument("--version", action="version", version=f"coachwork {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands", parser_class=_Parser)
 
@@ -103,6 +151,26 @@ def _parser() -> argparse.ArgumentParser:
     enter.add_argument("key", metavar="KEY", help="which number")
     enter.add_argument("value", metavar="VALUE", help="what it is")
 
+    measure = commands.add_parser("measure", help="measure a scan of the shell", description=(
+        "Finds the shell in a scan, in whatever pose: its plane of symmetry, overall dimensions, wheel arches, wall "
+        "and ceiling, each with its spread, and proposes them as entries of the build file. "
+        "Exit status: 0 all found, 1 something is unsure, 2 the mesh cannot be read or recognised."))  # fmt: skip
+    measure.add_argument("mesh", metavar="MESH", type=Path,
+                         help="STL, OBJ, PLY, GLB, 3MF or STEP; or the folder of a build that names one")  # fmt: skip
+    measure.add_argument("--build", metavar="DIR", type=Path,
+                         help=f"{_BUILD} (default: the one beside the mesh, else the one here)")  # fmt: skip
+    measure.add_argument("--units", choices=("mm", "cm", "m", "in", "ft"),
+                         help="what the mesh is in (default: told by the file or the shell's length)")  # fmt: skip
+    measure.add_argument("--landmark", metavar="NAME=X,Y,Z", action="append", help=(
+        "a point of the mesh, as its viewer shows it: nose, tail, roof, or inside an opening: front-left-arch and so "
+        "on; can be repeated"))  # fmt: skip
+    measure.add_argument("--show-in", choices=("mm", "in"), default="mm", help="unit of what is printed and written")
+    measure.add_argument("--plot", metavar="FILE", type=Path, help="draw what was found: an .svg or .png file")
+    measure.add_argument("--accept", metavar="KEY", nargs="?", const="all", action="append", help=(
+        "write what the scan proposes into the build file; with a key, only that; can be repeated"))  # fmt: skip
+    measure.add_argument("--replace", action="store_true", help=(
+        "where the file holds another number of yours, write over it without asking"))  # fmt: skip
+
     plot = commands.add_parser("plot", help="draw the build's curves", description=(
         "Writes every curve of the build as an SVG drawing: as bought against as changed."))  # fmt: skip
     plot.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
@@ -118,10 +186,9 @@ def _parser() -> argparse.ArgumentParser:
     trim.add_argument("--to", metavar="FOLDER", type=Path, help="where to write them (default: trim in the build)")
 
     rehearse = commands.add_parser("rehearse", help="play on the radio and see what each accessory does", description=(
-        "Switches the radio on and plays actions on it: pulses, what each device does, and the supply's current. "
-        "Actions are such as: press bell-button; let go of bell-button; hold bell-button 2 s; trigger to 40 %%; "
-        "wait 3 s; power off and on; lose the signal; the signal returns. Without any, they are asked for."
-    ))  # fmt: skip
+        "Switches the radio on and plays actions on it: pulses, what each device does,\n"
+        "and the supply's current. Without any actions, they are asked for one by one."
+    ), epilog=_ACTIONS, formatter_class=_Wrapped)  # fmt: skip
     rehearse.add_argument("place", metavar="DIR", type=Path, help=_BUILD)
     rehearse.add_argument("actions", metavar="ACTION", nargs="*", help="what to do, each in quotes")
     rehearse.add_argument("--script", metavar="FILE", type=Path, help="a text file, one action a line")

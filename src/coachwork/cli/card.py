@@ -12,6 +12,22 @@ from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
 from coachwork.studies.radio.from_table import Read, read_setup
 
+_TO_BEGIN_WITH = """to begin with, write into it such as:
+
+[radio.controls]
+bell-button = { kind = "button" }
+
+[radio.channels]
+bell = { number = 4, control = "bell-button", failsafe = "off" }
+
+[radio.devices.delivery-bell]
+kind = "switched"
+channel = "bell"
+switches-at = "1700 us"
+
+and below [radio.wishes], what you mean it to do: quiet-start = "delivery-bell off at power-up".
+`coachwork new --blank DIR` writes a file that explains every key there is."""
+
 
 def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     """Print the card, or write it as Markdown."""
@@ -32,5 +48,5 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
 def radio_of(build: Build) -> Read:
     """The build's radio as plain numbers. Raises CoachworkError where there is none."""
     if not build[Radio].devices:
-        raise CoachworkError(f"{build.path}: there is no radio in this build yet; docs/radio.md says how to write one")
+        raise CoachworkError(f"{build.path}: there is no radio in this build yet; {_TO_BEGIN_WITH}")
     return read_setup(build[Radio], 0)

@@ -5,12 +5,13 @@ from __future__ import annotations
 import argparse
 import difflib
 from dataclasses import replace
+from pathlib import Path
 
-from coachwork.build import Build, read, with_entry, write
+from coachwork.build import Build, mend, read, text_of, with_entry, write
 from coachwork.build.fields import field_of, file_tables
 from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
-from coachwork.cli.words import count, numbers_of, sentence
+from coachwork.cli.words import count, listed, numbers_of, points_joined, sentence
 from coachwork.confidence import Report, examine
 from coachwork.errors import BuildRefused, CoachworkError
 from coachwork.plan import Plan
@@ -22,27 +23,55 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     key, value = options.key.strip(), options.value.strip()
     if field_of(key) is None:
         raise CoachworkError(f"{key}: there is no key of this name; {_nearest(key)}")
+    if not value:
+        raise CoachworkError(f'{key}: no value was given; nothing was written. To take its number out, enter "?"')
+    try:
+        build = read(options.place)
+    except BuildRefused as refused:
+        return _mend(screen, refused.path, key, value)
     plan = plan or Plan()
-    build = read(options.place)
     text = with_entry(build.text, key, value)
     with Progress() as progress:
         before = examine(build, plan=plan, progress=progress)
         after = examine(_written(build, text, key), plan=plan, progress=progress)
-    screen.say(f"{key} = {value} written to {build.path}.")
+    screen.say(_what_was_written(build.path, key, value))
     for doubt in after.build.doubts:
-        if doubt.key == key:
+        if doubt.key == key or doubt.key.startswith(f"{key}."):
             screen.say(replace(doubt, line=None).__str__(), mark="?", tone="warning", indent=2)
-    _show_changes(screen, before, after)
+    show_changes(screen, before, after)
     return 0
+
+
+def _what_was_written(path: Path, key: str, value: str) -> str:
+    if value == "?":
+        return f"{key} is not measured now: ? stands in its place in {path}."
+    return f"{key} = {value} written to {path}."
+
+
+def _mend(screen: Screen, path: Path, key: str, value: str) -> int:
+    """Into a file that cannot be read: there is no before, but there may be an after."""
+    try:
+        left = mend(path, text_of(path), key, value)
+    except BuildRefused as refused:
+        raise _nothing_written(refused) from None
+    screen.say(_what_was_written(path, key, value))
+    if left is None:
+        screen.say(f"The file can be read again; next: coachwork check {path.parent}")
+        return 0
+    raise left
 
 
 def _written(build: Build, text: str, key: str) -> Build:
     try:
         return write(build, text)
     except BuildRefused as refused:
-        # The lines are those of a text that nobody will see.
-        faults = "\n".join(str(replace(fault, line=None)) for fault in refused.faults)
-        raise CoachworkError(f"{faults}\nnothing was written") from None
+        raise _nothing_written(refused) from None
+
+
+def _nothing_written(refused: BuildRefused) -> CoachworkError:
+    # Without lines: those would be of a text that nobody will see.
+    faults = "\n".join(str(replace(fault, line=None)) for fault in refused.faults)
+    return CoachworkError(f"{faults}\nnothing was written")
 
 
 def _nearest(key: str) -> str:
@@ -52,12 +81,12 @@ def _nearest(key: str) -> str:
     return f"did you mean {near[0]}?" if near else "coachwork new --blank writes a file with all of them"
 
 
-def _show_changes(screen: Screen, before: Report, after: Report) -> None:
+def show_changes(screen: Screen, before: Report, after: Report) -> None:
+    """Which verdicts changed, or moved."""
     was = {verdict.id: verdict for verdict in before.verdicts}
     changed = [verdict for verdict in after.verdicts if verdict.id in was and verdict.state != was[verdict.id].state]
     new = [verdict for verdict in after.verdicts if verdict.id not in was]
     if not changed and not new:
-        screen.say("No verdict changes.")
         _show_moved(screen, was, after)
         return
     screen.say(f"{count(len(changed) + len(new), 'verdict changes', 'verdicts change')}:")
@@ -70,9 +99,29 @@ def _show_changes(screen: Screen, before: Report, after: Report) -> None:
 
 
 def _show_moved(screen: Screen, was: dict[str, Verdict], after: Report) -> None:
-    moved = [v for v in after.verdicts if v.value is not None and v.id in was and was[v.id].value != v.value]
-    for verdict in moved[:3]:
-        old = numbers_of(was[verdict.id]).partition(",")[0]
-        screen.say(f"{verdict.question} was {old}, is {numbers_of(verdict)}.", indent=2, hang=4)
-    if len(moved) > 3:
-        screen.say(f"and {len(moved) - 3} more values moved.", indent=2)
+    """Where no state changes, the values that do, most of their limit first; only those whose digits show it."""
+    pairs = [(was[v.id], v) for v in after.verdicts if v.id in was and numbers_of(was[v.id]) != numbers_of(v)]
+    pairs.sort(key=lambda pair: -_moved(*pair))
+    nearer = [v for v in after.verdicts if v.missing and v.id in was and set(v.missing) < set(was[v.id].missing)]
+    if not pairs and not nearer:
+        screen.say("No verdict changes, and no value moves so far that it shows.")
+        return
+    screen.say("No verdict changes.")
+    for lack in list(dict.fromkeys(listed(points_joined(v.missing)) for v in nearer))[:3]:
+        questions = [v.question for v in nearer if listed(points_joined(v.missing)) == lack]
+        screen.say(f"{listed(questions, most=1)} Still needs {lack}.", indent=2, hang=4)
+    for old, new in pairs[:3]:
+        was_value, _, was_limit = numbers_of(old).partition(", ")
+        value, _, limit = numbers_of(new).partition(", ")
+        told = f"was {was_value}, is {value}, {limit}" if limit == was_limit else f"{limit}; was {was_limit}"
+        told = told if was_value != value else f"{value}, {told}"
+        screen.say(f"{new.question} {told[:1].upper()}{told[1:]}.", indent=2, hang=4)
+    if len(pairs) > 3:
+        screen.say(f"and {len(pairs) - 3} more values moved.", indent=2)
+
+
+def _moved(old: Verdict, new: Verdict) -> float:
+    """How far the margin moved, as a share of the limit."""
+    if old.margin is None or new.margin is None or not new.limit:
+        return 0.0
+    return abs(new.margin - old.margin) / abs(new.limit)

@@ -17,18 +17,21 @@ class Progress:
         examine(build, progress=progress)
     """
 
-    def __init__(self, stream: TextIO | None = None, patience_s: float = PATIENCE_S) -> None:
+    def __init__(
+        self, stream: TextIO | None = None, patience_s: float = PATIENCE_S, *, doing: str = "computing"
+    ) -> None:
         self._stream = stream if stream is not None else sys.stderr
+        self._doing = doing
         self._timer = threading.Timer(patience_s, self._begin)
         self._timer.daemon = True
         self._lock = threading.Lock()
         self._told = ""
         self._shown = self._over = False
 
-    def __call__(self, study: str, done: int, of: int) -> None:
-        """A study is about to run."""
+    def __call__(self, what: str, done: int, of: int) -> None:
+        """A study, or whatever is done one after the other, is about to run."""
         with self._lock:
-            self._told = f"{study} ({done + 1} of {of})"
+            self._told = f"{what} ({done + 1} of {of})"
             if self._shown:
                 self._show()
 
@@ -52,5 +55,5 @@ class Progress:
                 self._show()
 
     def _show(self) -> None:
-        self._stream.write(f"\r\x1b[Kcomputing {self._told}")
+        self._stream.write(f"\r\x1b[K{self._doing} {self._told}")
         self._stream.flush()

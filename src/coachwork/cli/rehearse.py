@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import difflib
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from coachwork.build import Build, NotMeasured, read, write_whole
@@ -19,6 +19,7 @@ from coachwork.studies.radio.actions import Action, NotAnAction, actions_of
 from coachwork.studies.radio.rehearsal import Beat, Rehearsal
 from coachwork.studies.radio.result import RadioResult, WishAnswer
 from coachwork.studies.radio.setup import Setup
+from coachwork.studies.radio.traces import DARK
 
 _ASK = "what now? (an empty line ends it) "
 
@@ -93,11 +94,11 @@ def _rehearsal(build: Build, setup: Setup, actions: Iterable[Action]) -> Rehears
 
 def _played(screen: Screen, build: Build, setup: Setup, actions: list[Action]) -> Rehearsal:
     rehearsal = _rehearsal(build, setup, actions)
-    _show(screen, None, rehearsal.beats[0])
+    _show(screen, setup, None, rehearsal.beats[0])
     for action in actions:
         before = rehearsal.beats[-1]
         for beat in rehearsal.play(action):
-            _show(screen, before, beat)
+            _show(screen, setup, before, beat)
             before = beat
     return rehearsal
 
@@ -106,7 +107,7 @@ def _asked(screen: Screen, build: Build, setup: Setup) -> Rehearsal:
     """Action by action from the terminal. A new position of a stick asks for a new machine, played up to there."""
     actions: list[Action] = []
     rehearsal = _rehearsal(build, setup, actions)
-    _show(screen, None, rehearsal.beats[0])
+    _show(screen, setup, None, rehearsal.beats[0])
     for line in _lines():
         try:
             fresh = actions_of([line], setup)
@@ -120,7 +121,7 @@ def _asked(screen: Screen, build: Build, setup: Setup) -> Rehearsal:
         for action in fresh:
             before = rehearsal.beats[-1]
             for beat in rehearsal.play(action):
-                _show(screen, before, beat)
+                _show(screen, setup, before, beat)
                 before = beat
     return rehearsal
 
@@ -136,7 +137,7 @@ def _lines() -> Iterator[str]:
         yield line
 
 
-def _show(screen: Screen, before: Beat | None, beat: Beat) -> None:
+def _show(screen: Screen, setup: Setup, before: Beat | None, beat: Beat) -> None:
     """When, what was done, and what changed by it."""
     step = beat.step
     current = "" if beat.current_a is None else f"  ({beat.current_a:.2f} A)"
@@ -157,7 +158,18 @@ def _show(screen: Screen, before: Beat | None, beat: Beat) -> None:
     ]
     if pulses:
         screen.say(", ".join(pulses), mark="pulses", tone="faint", indent=9)
-    screen.say("; ".join(modes) or "no device does anything", mark="then", tone="faint", indent=9)
+    screen.say("; ".join(modes) or _still(beat, _quiet(setup)), mark="then", tone="faint", indent=9)
+
+
+def _still(beat: Beat, quiet: Mapping[str, str]) -> str:
+    """What goes on where nothing changed: every device that is neither quiet nor dark."""
+    on = [f"{name} {mode}" for name, mode in beat.step.modes.items() if mode not in (quiet[name], DARK)]
+    nothing = "nothing changes" if beat.step.signal else "nothing changes without the signal"
+    return f"{nothing}; {'still ' + ', '.join(on) if on else 'nothing is on'}"
+
+
+def _quiet(setup: Setup) -> dict[str, str]:
+    return {one.name: one.modes[one.quiet] for one in setup.devices}
 
 
 def _us(pulse_us: float | None) -> str:
@@ -167,7 +179,6 @@ def _us(pulse_us: float | None) -> str:
 def _draw(screen: Screen, build: Build, setup: Setup, beats: list[Beat], place: Path) -> None:
     from coachwork.papers.rehearsal import rehearsal_svg
 
-    quiet = {one.name: one.modes[one.quiet] for one in setup.devices}
     file = place if place.suffix == ".svg" else place / "rehearsal.svg"
-    write_whole(file, rehearsal_svg(beats, f"Rehearsal: {build.name}", quiet))
+    write_whole(file, rehearsal_svg(beats, f"Rehearsal: {build.name}", _quiet(setup)))
     screen.say(f"Drawn in {file}.")

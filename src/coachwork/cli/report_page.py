@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from itertools import islice
 
 from coachwork.cli.screen import Screen, Tone
 from coachwork.cli.words import chance, count, listed, numbers_of, points_joined, sentence
 from coachwork.confidence import NextStep, Report
+from coachwork.confidence.needs import FAR
 from coachwork.studies.finding import STATES, State, Verdict
 
 _MARKS: dict[State, tuple[str, Tone]] = {
@@ -20,7 +20,8 @@ _MARK_WIDTH = max(len(mark) for mark, _ in _MARKS.values())
 _INDENT = 2
 _TEXT = _INDENT + _MARK_WIDTH + 1  # column in which the words of a verdict begin
 _GROUPS = 4  # of unmeasured verdicts, for each question
-_STEPS = 5
+_STEPS = 5  # groups of numbers to measure next
+_NUMBERS = 8  # in all of them, and of one group
 
 
 def show_report(screen: Screen, report: Report, *, everything: bool) -> None:
@@ -43,8 +44,13 @@ def show_next(screen: Screen, report: Report) -> None:
         screen.gap()
         screen.say("Measure next", tone="strong")
     questions = {verdict.id: verdict.question for verdict in report.verdicts}
-    for number, step in enumerate(islice(_whole_points(report.next_steps), _STEPS), start=1):
-        _step(screen, number, step, questions)
+    shown = 0
+    for number, steps in enumerate(_together(report.next_steps), start=1):
+        points = list(_whole_points(steps))
+        if number > 1 and (number > _STEPS or shown + len(points) > _NUMBERS):
+            break
+        _step(screen, number, points, questions)
+        shown += len(points)
 
 
 def tally(verdicts: Iterable[Verdict]) -> str:
@@ -68,7 +74,7 @@ def _heading(screen: Screen, report: Report) -> None:
     assumed = [entry for entry in entries if entry.measured is None and entry.stand_in is not None]
     waiting = {key for verdict in report.verdicts for key in verdict.missing}
     told = [count(len(measured), "number") + " measured"]
-    told += [f"{len(assumed)} taken as usual"] if assumed else []
+    told += [f"{len(assumed)} at their usual value until you measure them"] if assumed else []
     told += [f"{len(waiting)} still to measure"] if waiting else []
     screen.say(f"{', '.join(told)}. {tally(report.verdicts).capitalize()}.")
 
@@ -120,12 +126,20 @@ def _unmeasured(screen: Screen, verdicts: list[Verdict], *, everything: bool) ->
         _marked(screen, "unmeasured", f"{count(left, 'more question')}; --all lists {'it' if left == 1 else 'them'}")
 
 
+def _together(steps: Iterable[NextStep]) -> Iterable[tuple[NextStep, ...]]:
+    """Steps in their groups: those to take together, and the coordinates of one point."""
+    groups: dict[tuple[str, ...], list[NextStep]] = {}
+    for step in steps:
+        group = step.together if len(step.together) > 1 else (_point(step.key), step.reason)
+        groups.setdefault(group, []).append(step)
+    return map(tuple, groups.values())
+
+
 def _whole_points(steps: Iterable[NextStep]) -> Iterable[tuple[str, NextStep]]:
     """Steps with the coordinates of one point as one step, where its first coordinate stood."""
-    steps = tuple(steps)
-    points: dict[tuple[str, str], list[NextStep]] = {}
+    points: dict[str, list[NextStep]] = {}
     for step in steps:
-        points.setdefault((_point(step.key), step.reason), []).append(step)
+        points.setdefault(_point(step.key), []).append(step)
     for together in points.values():
         yield points_joined(step.key for step in together)[0], together[0]
 
@@ -135,16 +149,31 @@ def _point(key: str) -> str:
     return point if axis in ("x", "y", "z") else key
 
 
-def _step(screen: Screen, number: int, told: tuple[str, NextStep], questions: dict[str, str]) -> None:
-    key, step = told
-    served = [questions[id] for id in step.verdicts if id in questions]
+def _step(screen: Screen, number: int, points: list[tuple[str, NextStep]], questions: dict[str, str]) -> None:
+    """One group of numbers, each with how to take it, and what they are good for together."""
+    first = points[0][1]
+    served = [questions[id] for id in first.verdicts if id in questions]
+    answers = "Answers" if len(points) == 1 else "Together they answer"
     why = {
-        "not measured": "Answers",
+        "not measured": answers if len(first.together) <= FAR else "Begin with these for",
         "guessed": "A guess so far; a reading would make surer",
         "uncertain": "A better reading would make surer",
-    }[step.reason]
+    }[first.reason]
     mark = f"{number}."
-    screen.say(key, mark=mark, indent=_INDENT, tone="strong")
-    screen.say(sentence(step.how), indent=_INDENT + len(mark) + 1)
+    indent = _INDENT + len(mark) + 1
+    for i, (key, step) in enumerate(points[:_NUMBERS]):
+        if i == 0:
+            screen.say(key, mark=mark, indent=_INDENT, tone="strong")
+        else:
+            screen.say(key, indent=indent, tone="strong")
+        screen.say(sentence(step.how), indent=indent + (2 if len(points) > 1 else 0))
+    if len(points) > _NUMBERS:
+        screen.say(f"and {len(points) - _NUMBERS} more of {_table_of(points)}", indent=indent)
     if served:
-        screen.say(f"{why}: {listed(served, most=2)}", indent=_INDENT + len(mark) + 1)
+        screen.say(f"{why}: {listed(served, most=2)}", indent=indent)
+
+
+def _table_of(points: list[tuple[str, NextStep]]) -> str:
+    """The table that most of the keys stand in."""
+    tables = [_point(step.key).rpartition(".")[0] for _, step in points]
+    return f"[{max(tables, key=tables.count)}]"

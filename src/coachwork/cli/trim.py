@@ -7,13 +7,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from coachwork.build import Build, find, read, write_whole
+from coachwork.build.sections.corner import EndName
 from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
 from coachwork.studies.clearance.result import ClearanceResult
 from coachwork.studies.clearance.scene import ENDS, SIDES
-from coachwork.studies.linkage.hardpoints import EndName, Side
+from coachwork.studies.linkage.hardpoints import Side
 from coachwork.studies.parts import Blocked, Missing, attempt, is_missing
 
 if TYPE_CHECKING:

@@ -40,8 +40,11 @@ def _weigh(plan: Plan, build: Build, answer: Answer) -> tuple[Verdict, ...]:
 
 
 def _up_and_down(spread: Mapping[str, Measured]) -> Sampled:
-    """Samples 2j and 2j + 1 move number j by one standard deviation up and down."""
-    samples = 2 * len(spread)
+    """Samples 2j and 2j + 1 move number j by one standard deviation up and down; the last moves nothing.
+
+    The last one is there because a study may look less finely at many samples than at one: only like is compared.
+    """
+    samples = 2 * len(spread) + 1
     columns = {}
     for j, (key, held) in enumerate(spread.items()):
         column = np.full(samples, held.value)
@@ -51,33 +54,38 @@ def _up_and_down(spread: Mapping[str, Measured]) -> Sampled:
     return Sampled(samples=samples, columns=columns)
 
 
-def _slopes(finding: Finding, moved: Finding, spread: Mapping[str, Measured]) -> dict[str, tuple[float, float]]:
-    """{key: (change of the value, change of the limit) for one standard deviation}, those that change anything."""
-    if finding.value is None or moved.value is None or moved.limit is None:
+Slopes = dict[str, tuple[float, float]]
+
+
+def _slopes(finding: Finding, moved: Finding, spread: Mapping[str, Measured]) -> Slopes | None:
+    """{key: (change of the value, change of the limit) for one standard deviation}, those that change anything.
+
+    None where no slope can be told: neither a bit more nor a bit less of some number leaves anything to ask about.
+    """
+    if finding.value is None:
         return {}
-    samples = 2 * len(spread)
-    assert finding.limit is not None
-    value = _half_differences(moved.value, float(finding.value[0]), samples)
-    limit = _half_differences(moved.limit, float(finding.limit[0]), samples)
+    if moved.value is None or moved.limit is None:
+        return None
+    value, limit = (_half_differences(array, len(spread)) for array in (moved.value, moved.limit))
+    if np.isnan(value).any() or np.isnan(limit).any():
+        return None
     return {key: (float(v), float(m)) for key, v, m in zip(spread, value, limit, strict=True) if v or m}
 
 
-def _half_differences(array: Numbers, plain: float, samples: int) -> Numbers:
-    """Half of up less down for each number; where one of the two does not exist, the other against the plain answer."""
-    array = np.broadcast_to(array, samples)
-    up, down = array[0::2] - plain, plain - array[1::2]
+def _half_differences(array: Numbers, numbers: int) -> Numbers:
+    """Half of up less down for each number; where one of the two does not exist, the other against the unmoved."""
+    array = np.broadcast_to(array, 2 * numbers + 1)
+    up, down = array[0:-1:2] - array[-1], array[-1] - array[1:-1:2]
     up, down = np.where(np.isnan(up), down, up), np.where(np.isnan(down), up, down)
-    return np.nan_to_num((up + down) / 2)
+    return np.asarray((up + down) / 2)
 
 
-def _verdict(
-    study: str, finding: Finding, spread: Mapping[str, Measured], slopes: Mapping[str, tuple[float, float]]
-) -> Verdict:
+def _verdict(study: str, finding: Finding, spread: Mapping[str, Measured], slopes: Slopes | None) -> Verdict:
     value = None if finding.value is None else float(finding.value[0])
     limit = None if finding.limit is None else float(finding.limit[0])
     chance = None
     leads: tuple[Lead, ...] = ()
-    if value is not None and limit is not None:
+    if value is not None and limit is not None and slopes is not None:
         of_value, of_limit = (np.array([pair[i] for pair in slopes.values()]) for i in (0, 1))
         chance = chance_of(value, limit, finding.sense, of_value=of_value, of_limit=of_limit)
         sign = -1.0 if finding.sense == "at most" or (finding.sense == "within" and value >= 0) else 1.0

@@ -148,6 +148,7 @@ def _next(step: NextStep) -> Json:
         "how": step.how,
         "verdicts": list(step.verdicts),
         "weight": step.weight,
+        "together": list(step.together),
     }
 
 

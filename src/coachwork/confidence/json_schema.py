@@ -95,6 +95,11 @@ def _next() -> dict[str, Any]:
             "how": {"type": "string", "description": "what to put the callipers on"},
             "verdicts": {"type": "array", "items": {"type": "string"}, "description": "ids of those it serves"},
             "weight": {"type": "number", "description": "how much it serves them; comparable within one reason"},
+            "together": {
+                "type": "array",
+                "items": {"type": "string"},
+                "description": "keys to take before there is an answer, this one among them",
+            },
         }
     )
 

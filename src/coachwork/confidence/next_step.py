@@ -8,6 +8,7 @@ from typing import Literal
 
 from coachwork.build import Build, Entry
 from coachwork.build.fields import field_of
+from coachwork.confidence.needs import Group
 from coachwork.plan import Answer
 from coachwork.quantity import Source
 from coachwork.studies.finding import Verdict
@@ -19,7 +20,10 @@ Reason = Literal["not measured", "guessed", "uncertain"]
 class NextStep:
     """One number to take, and what it is good for.
 
-    weight : for `not measured` how many verdicts wait for it, else the doubt in verdicts that hangs on it (0 to n)
+    verdicts : for `not measured` those that it answers together with the others of its group and the groups before
+    weight   : for `not measured` how many of them there are for each number of the group, else the doubt in verdicts
+               that hangs on it (0 to n)
+    together : the numbers to take with it, this one among them, before there is an answer; itself alone otherwise
     """
 
     key: str
@@ -27,28 +31,30 @@ class NextStep:
     how: str
     verdicts: tuple[str, ...]
     weight: float
+    together: tuple[str, ...]
 
 
-def next_steps(build: Build, answers: Mapping[str, Answer], verdicts: Iterable[Verdict]) -> tuple[NextStep, ...]:
-    """All that is worth measuring, most useful first."""
+def next_steps(
+    build: Build, answers: Mapping[str, Answer], verdicts: Iterable[Verdict], lacking: Iterable[Group] = ()
+) -> tuple[NextStep, ...]:
+    """All that is worth measuring, most useful first.
+
+    lacking : what is not measured at all, in groups, most useful first
+    """
     verdicts = tuple(verdicts)
     entries = {entry.key: entry for entry in build.entries()}
-    steps = [*_blank(entries, verdicts), *_guessed(entries, answers, verdicts), *_uncertain(entries, verdicts)]
-    rank = {"not measured": 0, "guessed": 1, "uncertain": 2}
-    return tuple(sorted(steps, key=lambda step: (rank[step.reason], -step.weight, step.key)))
+    measured = [*_guessed(entries, answers, verdicts), *_uncertain(entries, verdicts)]
+    measured.sort(key=lambda step: (step.reason != "guessed", -step.weight, step.key))
+    return (*_blank(entries, lacking), *measured)
 
 
-def _blank(entries: Mapping[str, Entry], verdicts: tuple[Verdict, ...]) -> Iterable[NextStep]:
-    waiting: dict[str, list[Verdict]] = {}
-    for verdict in verdicts:
-        for key in verdict.missing:
-            waiting.setdefault(key, []).append(verdict)
-    for key, held_up in waiting.items():
-        # A verdict that waits for one number alone counts whole; one that waits for six, a sixth for each.
-        weight = sum(1 / len(verdict.missing) for verdict in held_up)
-        yield NextStep(
-            key=key, reason="not measured", how=_how(entries, key), verdicts=tuple(v.id for v in held_up), weight=weight
-        )
+def _blank(entries: Mapping[str, Entry], lacking: Iterable[Group]) -> Iterable[NextStep]:
+    for group in lacking:
+        for key in group.keys:
+            yield NextStep(
+                key=key, reason="not measured", how=_how(entries, key), verdicts=group.verdicts, weight=group.worth,
+                together=group.keys,
+            )  # fmt: skip
 
 
 def _how(entries: Mapping[str, Entry], key: str) -> str:
@@ -78,7 +84,7 @@ def _guessed(
         entry = entries[key]
         if entry.best is not None and entry.best.source is Source.GUESS and entry.best.half_width > 0:
             touched, weight = _hanging_on(key, verdicts)
-            yield NextStep(key=key, reason="guessed", how=entry.how, verdicts=touched, weight=weight)
+            yield NextStep(key=key, reason="guessed", how=entry.how, verdicts=touched, weight=weight, together=(key,))
 
 
 def _uncertain(entries: Mapping[str, Entry], verdicts: tuple[Verdict, ...]) -> Iterable[NextStep]:
@@ -88,4 +94,6 @@ def _uncertain(entries: Mapping[str, Entry], verdicts: tuple[Verdict, ...]) -> I
         best = entries[key].best
         if best is not None and best.source not in (Source.GUESS, Source.CHOSEN):
             touched, weight = _hanging_on(key, verdicts)
-            yield NextStep(key=key, reason="uncertain", how=entries[key].how, verdicts=touched, weight=weight)
+            yield NextStep(
+                key=key, reason="uncertain", how=entries[key].how, verdicts=touched, weight=weight, together=(key,)
+            )

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from coachwork.build import Build
+from coachwork.confidence.doubted import doubted
 from coachwork.confidence.first_order import verdicts_of
+from coachwork.confidence.needs import FAR, needs_of, what_to_take
 from coachwork.confidence.next_step import NextStep, next_steps
 from coachwork.plan import Answer, Plan, Progress
 from coachwork.studies.finding import STATES, Verdict
@@ -48,10 +50,22 @@ def examine(
     answers = plan.run(build, only=wanted, progress=progress, cancelled=cancelled)
     shown = [answer for answer in answers.values() if wanted is None or answer.study.name in wanted]
     shown.sort(key=lambda answer: (answer.study.order, answer.study.name))
-    verdicts = [verdict for answer in shown for verdict in _worst_first(verdicts_of(plan, build, answer))]
-    return Report(
-        build=build, answers=answers, verdicts=tuple(verdicts), next_steps=next_steps(build, answers, verdicts)
-    )
+    verdicts = [
+        verdict
+        for answer in shown
+        for verdict in _worst_first(doubted(plan, build, answer, verdicts_of(plan, build, answer)))
+    ]
+    needs = needs_of(plan, build, verdicts)
+    told = tuple(_telling_all(verdict, needs.get(verdict.id, ())) for verdict in verdicts)
+    lacking = what_to_take(plan, build, answers, needs)
+    return Report(build=build, answers=answers, verdicts=told, next_steps=next_steps(build, answers, told, lacking))
+
+
+def _telling_all(verdict: Verdict, needs: tuple[str, ...]) -> Verdict:
+    """A verdict that names all it waits for; of those far off what they wait for first, which is what to begin with."""
+    if len(needs) <= len(verdict.missing) or len(needs) > FAR:
+        return verdict
+    return replace(verdict, missing=needs, why=f"not measured yet: {', '.join(needs)}")
 
 
 def _worst_first(verdicts: Iterable[Verdict]) -> list[Verdict]:

@@ -45,6 +45,8 @@ EVERYDAY = {
     ("length", "in"): Fraction(254, 10), ("length", "inch"): Fraction(254, 10), ("length", "ft"): Fraction(3048, 10),
     ("length", "cm"): Fraction(10), ("length", "m"): Fraction(1000),
     ("current", "mA"): Fraction(1, 1000), ("time", "ms"): Fraction(1, 1000), ("charge", "Ah"): Fraction(1000),
+    ("resistance", "mohm"): Fraction(1, 1000), ("resistance", "kohm"): Fraction(1000),
+    ("voltage", "mV"): Fraction(1, 1000), ("speed", "km/h"): Fraction(10**6, 3600), ("speed", "m/s"): Fraction(1000),
     ("mass", "kg"): Fraction(1000), ("torque", "kgf cm"): Fraction(980665, 10000),
 }  # fmt: skip
 """(kind, unit) -> its size in the kind's internal unit, for units met in most builds."""

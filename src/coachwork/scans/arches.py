@@ -27,6 +27,7 @@ LEAST_RISE, LEAST_WIDTH, MOST_WIDTH = 0.03, 0.07, 0.35  # of the body's length: 
 LEAST_ARC = np.radians(100)  # a circle through less of its edge than this is not trusted; our choice
 CIRCULAR = 0.02  # of the radius: a lip that strays further from the circle is of another shape
 FEWEST_STEPS = 8  # round the lip, each with vertices enough to tell how far out it is and how thick
+FEWEST_EACH_SIDE = 10  # vertices about the height of the centre, to tell how wide the opening is there by themselves
 LEGS = np.radians(12)  # below this over the horizontal the lip may run straight down
 
 Side = Literal["left", "right"]
@@ -61,6 +62,11 @@ class Arch:
     half_lip: float
     arc_rad: float
     rms: float
+
+    @property
+    def half_top(self) -> float:
+        """Of the top: the circle's centre and radius together."""
+        return float(np.hypot(self.half_z, self.half_radius))
 
     @property
     def sure(self) -> bool:
@@ -223,12 +229,12 @@ def _around(x: Numbers, y: Numbers, z: Numbers, circle: Circle, *, skin: NDArray
     wide = np.where(dz > 0, np.hypot(dx, dz), np.abs(dx))  # a point of the circle, brought round to the centre's height
     level = skin & (np.abs(dz) < band) & (np.abs(wide - circle.radius) < 3 * reach)
     fore, aft = level & (dx > 0), level & (dx < 0)
-    if min(fore.sum(), aft.sum()) >= 4:
+    if min(fore.sum(), aft.sum()) >= FEWEST_EACH_SIDE:
         opening = float(np.median(wide[fore]) + np.median(wide[aft]))
         scatter = np.hypot(wide[fore].std() / np.sqrt(fore.sum()), wide[aft].std() / np.sqrt(aft.sum()))
         half_opening = float(3 * 1.25 * scatter + 0.25 * noise + 0.02 * spacing)
     else:
-        opening, half_opening = 2 * circle.radius, float(6 * circle.sigmas[2] + noise)
+        opening, half_opening = 2 * circle.radius, float(6 * circle.sigmas[2] + noise + 0.04 * spacing)
     on = skin & (np.abs(np.hypot(dx, dz) - circle.radius) < reach) & (dz > -band)
     width = max(4.0, float(np.degrees(2 * spacing / circle.radius)))  # of a step round the lip, degrees
     turn = np.floor(np.degrees(np.arctan2(dz[on], dx[on])) / width).astype(int)

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
-from coachwork.scans.found import FoundShell
-from coachwork.scans.mesh import Mesh, Numbers
-from coachwork.scans.rays import first_hits
+if TYPE_CHECKING:  # the type is asked for by studies, which start without the finder
+    from coachwork.scans.found import FoundShell
+    from coachwork.scans.mesh import Mesh
+
+Numbers = NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -30,13 +34,15 @@ class Ceiling:
 
 def ceiling_over(mesh: Mesh, *, step_mm: float = 2.0) -> Ceiling:
     """Over the rectangle round the mesh; the mesh stands upright (z up)."""
+    from coachwork.scans.rays import Rays
+
     low, high = mesh.vertices.min(axis=0), mesh.vertices.max(axis=0)
     x, y = (np.arange(low[i] + step_mm / 2, high[i], step_mm) for i in (0, 1))
     grid = np.stack(np.meshgrid(x, y, indexing="ij"), axis=-1).reshape(-1, 2)
     below = float(low[2]) - 1.0
     origins = np.column_stack([grid, np.full(len(grid), below)])
     up = np.broadcast_to([0.0, 0.0, 1.0], origins.shape)
-    return Ceiling(x_mm=x, y_mm=y, z_mm=(below + first_hits(mesh, origins, up)).reshape(len(x), len(y)))
+    return Ceiling(x_mm=x, y_mm=y, z_mm=(below + Rays(mesh).distances(origins, up)).reshape(len(x), len(y)))
 
 
 def room_inside(shell: FoundShell, ceiling: Ceiling) -> float:

@@ -125,3 +125,10 @@ def check_3mf(path: Path) -> None:
         raise ScanRefused(f"{path.name} is no 3MF, or cut off: {fault}") from None
     except zipfile.LargeZipFile as fault:
         raise ScanRefused(f"{path.name}: {fault}") from None
+
+
+def check_step(path: Path) -> None:
+    """Raises ScanRefused for what is no STEP (ISO 10303-21, clause 5.2: it begins with its own name)."""
+    with path.open("rb") as file:
+        if not file.read(64).lstrip().startswith(b"ISO-10303-21"):
+            raise ScanRefused(f"{path.name} is no STEP: it does not begin as one")

@@ -99,7 +99,11 @@ def find_shell(
     marks = {name: point * mm_per_file_unit for name, point in hints.marks.items()}
     progress(STAGES[0], 0, len(STAGES))
     noise, apart = roughness(mesh), spacing(mesh)
-    along = marks["nose"] - marks["tail"] if {"nose", "tail"} <= marks.keys() else None
+    along = []
+    if {"nose", "tail"} <= marks.keys():
+        along.append(marks["nose"] - marks["tail"])
+        if "roof" in marks:
+            along.append(marks["roof"] - (marks["nose"] + marks["tail"]) / 2)
     plane = symmetry_plane(mesh, random, along=along)
     progress(STAGES[1], 1, len(STAGES))
     motion = upright(mesh, plane, marks, random)

@@ -133,6 +133,10 @@ def tidy(vertices: Numbers, faces: Indices) -> Mesh:
     mesh = _compact(Mesh(vertices, faces[~flat]))
     if len(mesh.faces) < FEWEST:
         raise _too_few(len(mesh.faces))
+    if len(mesh.vertices) < FEWEST / 4:  # a surface has half a point a triangle, or more
+        raise ScanRefused(
+            f"its {len(mesh.faces):,} triangles lie on {len(mesh.vertices)} points; export the mesh again"
+        )
     return _without_specks(mesh)
 
 

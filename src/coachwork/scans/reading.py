@@ -1,9 +1,13 @@
-"""Mesh files to arrays: STL by itself, OBJ, PLY, GLB, 3MF by the mesh library, STEP by the CAD kernel if present."""
+"""Mesh files to arrays: STL by itself, OBJ, PLY, GLB, 3MF by the mesh library, STEP by a CAD kernel if present."""
 
 from __future__ import annotations
 
+import os
 import re
-from collections.abc import Callable
+import sys
+import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -14,7 +18,7 @@ from coachwork.errors import ScanRefused
 from coachwork.scans import claims
 from coachwork.scans.mesh import Indices, Numbers
 
-FINENESS_MM = 0.05  # how far the triangles of a STEP file may stray from its surfaces
+FINENESS_MM, FINENESS_RAD = 0.05, 0.2  # how far the triangles of a STEP file may stray from its surfaces
 _BLOCK = 1 << 24
 _CORNER = re.compile(rb"vertex\s+(\S{1,32})\s+(\S{1,32})\s+(\S{1,32})")
 _TRIANGLE = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("spare", "<u2")])
@@ -127,14 +131,35 @@ def _by_library(path: Path, kind: str, *, declared: str | None = None, **options
 
 
 def _step(path: Path, _: int) -> FileMesh:
+    claims.check_step(path)
     try:
-        from build123d import import_step
+        import cascadio
     except ImportError:
-        raise ScanRefused(f"{path.name}: STEP is read by the CAD kernel, which is not installed; "
-                          "export the shell as STL from your CAD program instead") from None  # fmt: skip
-    points, triangles = import_step(str(path)).tessellate(FINENESS_MM)
-    return FileMesh(np.array([tuple(p) for p in points], dtype=np.float64).reshape(-1, 3),
-                    np.array(triangles, dtype=np.int64).reshape(-1, 3), "mm")  # fmt: skip
+        raise ScanRefused(f"{path.name}: STEP files are read with the extra step: pip install 'coachwork[step]'; or "
+                          "export the shell as STL from your CAD program") from None  # fmt: skip
+    with tempfile.TemporaryDirectory() as folder:
+        glb = Path(folder) / "shell.glb"
+        with _hushed():
+            failed = cascadio.step_to_glb(str(path), str(glb), FINENESS_MM, FINENESS_RAD)
+        if failed or not glb.is_file():
+            raise ScanRefused(f"{path.name}: the CAD kernel finds no solid or surface in it")
+        mesh = _glb(glb, claims.size_of(glb))
+    return FileMesh(mesh.vertices * 1000.0, mesh.faces, "mm")  # the kernel turns the file's unit into metres
+
+
+@contextmanager
+def _hushed() -> Iterator[None]:
+    """The kernel writes past Python, straight to standard output, where a program may read our JSON."""
+    sys.stdout.flush()
+    kept = os.dup(1)
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    try:
+        os.dup2(nowhere, 1)
+        yield
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
+        os.close(nowhere)
 
 
 READERS: dict[str, Callable[[Path, int], FileMesh]] = {

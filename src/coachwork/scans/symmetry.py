@@ -7,9 +7,11 @@ fuel filler. The unknowns are the plane's own three, so the answer is a plane at
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
 from coachwork.errors import Unsure
@@ -39,37 +41,48 @@ class Plane:
         return np.asarray(points - 2 * (points @ self.normal - self.distance)[..., None] * self.normal)
 
 
-def symmetry_plane(mesh: Mesh, random: np.random.Generator, *, along: Numbers | None = None) -> Plane:
+def symmetry_plane(mesh: Mesh, random: np.random.Generator, *, along: Sequence[Numbers] = ()) -> Plane:
     """The plane that halves the mesh best.
 
-    along  : a direction (3,) known to lie roughly in the plane, such as from tail to nose
+    along  : directions (3,) known to lie roughly in the plane, such as from tail to nose
     Raises : Unsure where two planes do about as well, or none does
     """
     onto, normals = mesh.sampled(60_000, random)
+    middle = onto.mean(axis=0)  # tilt and distance are nearly independent about here
+    onto = onto - middle
     few, few_normals = onto[:3000], normals[:3000]
     tree, few_tree = cKDTree(onto), cKDTree(few)  # far from the answer, closest points take long to find among many
     size = float(np.linalg.norm(np.ptp(onto, axis=0)))
-    middle = onto.mean(axis=0)
-    starts = _half_sphere(STARTS)
-    if along is not None:
-        along = along / np.linalg.norm(along)
-        starts = starts[np.abs(starts @ along) < ALONG]
+    # The normal of a plane of symmetry is a principal axis of inertia; holes and dirt turn those a little.
+    starts = np.concatenate([np.linalg.eigh(onto.T @ onto)[1].T, _half_sphere(STARTS)])
+    starts = starts[_holds(starts, along)]
     rough = []
     for normal in starts:
-        plane = Plane(normal=normal, distance=float(normal @ middle), rms=np.inf, rest=np.inf)
+        plane = Plane(normal=normal, distance=0.0, rms=np.inf, rest=np.inf)
         rough.append(_refined(plane, few[:500], few, few_normals, few_tree, steps=4))
-    if along is not None:
-        rough = [plane for plane in rough if abs(plane.normal @ along) < ALONG] or rough
+    rough = [plane for plane in rough if _holds(plane.normal, along)] or rough
     ranked = _apart(sorted(rough, key=lambda plane: plane.rms))[:5]
     better = [_refined(plane, few, onto, normals, tree, steps=6) for plane in ranked]
     best, *others = _apart(sorted(better, key=lambda plane: plane.rms))
     plane = _refined(best, onto[:20_000], onto, normals, tree, steps=6)
     rest = min((other.rms for other in others), default=np.inf)
     if plane.rms > 0.01 * size:
-        raise Unsure("no plane of symmetry: the mesh is not one whole shell, or mostly holes")
+        raise Unsure("no plane of symmetry: the mesh is not one whole shell, or has large holes on one side")
     if rest < TWICE * max(best.rms, 1e-4 * size):
-        raise Unsure("two planes of symmetry do about as well; name the nose and the roof as landmarks")
-    return Plane(normal=plane.normal, distance=plane.distance, rms=plane.rms, rest=float(rest))
+        raise Unsure(
+            "two planes of symmetry do about as well; give points at both ends and on the roof: "
+            "--landmark nose=x,y,z --landmark tail=x,y,z --landmark roof=x,y,z"
+        )
+    distance = plane.distance + float(plane.normal @ middle)
+    return Plane(normal=plane.normal, distance=distance, rms=plane.rms, rest=float(rest))
+
+
+def _holds(normal: Numbers, along: Sequence[Numbers]) -> NDArray[np.bool_]:
+    """Whether planes with these normals (..., 3) hold all of the directions, roughly."""
+    held = np.ones(normal.shape[:-1], dtype=bool)
+    for way in along:
+        held &= np.abs(normal @ way) < ALONG * max(float(np.linalg.norm(way)), 1e-300)
+    return held
 
 
 def _half_sphere(count: int) -> Numbers:

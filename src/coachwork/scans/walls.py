@@ -8,8 +8,7 @@ import numpy as np
 
 from coachwork.quantity import Measured
 from coachwork.scans.found import FoundShell, length
-from coachwork.scans.mesh import Numbers
-from coachwork.scans.rays import first_hits
+from coachwork.scans.rays import Rays
 
 CAST = 4000  # lines through the surface
 THICKEST = 0.03  # of the length: what lies further behind a skin is the other side of the body
@@ -39,7 +38,8 @@ def wall_thickness(shell: FoundShell, random: np.random.Generator) -> Wall | Non
     """
     points, normals = shell.mesh.sampled(CAST, random)
     start = max(4 * shell.noise_mm, 0.05 * shell.spacing_mm, 1e-3)
-    both = [_behind(shell, points, sign * normals, start) for sign in (1.0, -1.0)]
+    rays = Rays(shell.mesh)
+    both = [start + rays.distances(points + start * way, way) for way in (normals, -normals)]
     near = np.fmin(*both)
     longest = THICKEST * (shell.nose.value + shell.tail.value)
     met = near < longest
@@ -51,7 +51,3 @@ def wall_thickness(shell: FoundShell, random: np.random.Generator) -> Wall | Non
     low, high = np.quantile(thick, [0.05, 0.95])
     half = 3.75 * scatter / np.sqrt(len(thick)) + 0.5 * shell.noise_mm + 0.01 * shell.spacing_mm
     return Wall(typical=length(middle, half), thinnest_mm=float(low), thickest_mm=float(high), share=float(met.mean()))
-
-
-def _behind(shell: FoundShell, points: Numbers, directions: Numbers, start: float) -> Numbers:
-    return first_hits(shell.mesh, points + start * directions, directions) + start

@@ -128,7 +128,7 @@ class Verdict:
     sense: Sense
     tight_within: float  # a margin below this reads "tight"
     unit: str
-    chance: float | None  # that it holds, given the spreads; None where unmeasured
+    chance: float | None  # that it holds, given the spreads; None where unmeasured, or where it cannot be told
     why: str
     do: str | None
     where: Place | None

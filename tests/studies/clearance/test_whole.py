@@ -94,7 +94,9 @@ def test_what_a_spread_does_is_what_searching_again_says(found_plan, key, end, q
     was = getattr(plain, end).closest[question].distance_mm[0]
 
     assert looked[0] == pytest.approx(was, abs=2e-4)
-    assert looked[1] - was == pytest.approx(searched - was, abs=0.05 * abs(searched - was) + 2e-4)
+    # A flange against a step is equally deep all along: only some of those places are looked at again.
+    share = 0.35 if "flange" in key else 0.05
+    assert looked[1] - was == pytest.approx(searched - was, abs=share * abs(searched - was) + 2e-4)
     assert abs(searched - was) > 1e-4, "the number must matter here, or nothing is tested"
 
 

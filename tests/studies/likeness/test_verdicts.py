@@ -149,6 +149,53 @@ def test_an_empty_build_asks_for_the_first_four_dimensions_and_nothing_else(find
     assert findings["likeness.scale-agreement.width"].missing[:2] == ("prototype.width", "shell.width")
 
 
+FOUR = "[prototype]\nwidth = 1500\nwheelbase = 2740\n[shell]\nwidth = {width}\nwheelbase = {wheelbase}\n"
+
+
+def test_two_dimensions_that_disagree_are_told_once_and_neither_as_the_odd_one(verdicts_of):
+    """4 % apart: one verdict says so; each dimension by itself waits for something to hold it against."""
+    verdicts = verdicts_of(FOUR.format(width=155, wheelbase=272))
+
+    assert states(verdicts, "fails") == {"likeness.scale-agreement.width"}
+    agreement = verdicts["likeness.scale-agreement.width"]
+    assert agreement.why.count("one wrong part would look the same") == 1
+    assert agreement.do == "measure widths and lengths until there are 3 of each, before you cut"
+    for name in ("width", "wheelbase"):
+        assert verdicts[f"likeness.{name}"].missing == ("build.scale",)
+    assert "two dimensions disagree" in verdicts["likeness.scale"].why
+
+
+@pytest.mark.parametrize(
+    ("width", "wheelbase", "fails", "says"),
+    [(155, 274, "width", "the widths that are off"), (150, 284, "wheelbase", "the lengths that are off")],
+)
+def test_a_stated_scale_says_which_of_two_is_off_and_only_that_one_is_cured(verdicts_of, width, wheelbase, fails, says):
+    verdicts = verdicts_of('[build]\nscale = "1:10"\n' + FOUR.format(width=width, wheelbase=wheelbase))
+
+    cured = {"likeness.scale-agreement.width", f"likeness.{fails}"}
+    assert states(verdicts, "fails") - {"likeness.scale"} == cured
+    if "likeness.scale" in states(verdicts, "fails"):
+        assert verdicts["likeness.scale"].do.startswith("first find out which of the two is off")
+    assert says in verdicts["likeness.scale-agreement.width"].do
+    assert "mm" not in verdicts["likeness.scale-agreement.width"].do, "one amount, told once"
+
+
+def test_two_dimensions_that_agree_agree(verdicts_of):
+    verdicts = verdicts_of(FOUR.format(width=150.2, wheelbase=274))
+    assert "2 dimensions agree on 1:1" in verdicts["likeness.scale"].why
+    assert verdicts["likeness.scale-agreement.width"].do is None
+
+
+def test_one_width_among_many_lengths_is_not_told_from_all_widths(van, verdicts_of):
+    """The lengths are known well; whether the width or all widths are off, one width cannot tell."""
+    lengths = tuple(name for name, along in ALONG.items() if along == "length")
+    verdicts = verdicts_of(van(only=(*lengths, "width"), parts={"width": 1.06}))
+
+    assert states(verdicts, "fails") == {"likeness.scale-agreement.width", "likeness.width"}
+    assert verdicts["likeness.scale-agreement.width"].do.startswith("measure widths until there are 3, before you cut")
+    assert verdicts["likeness.width"].why.endswith("with so few widths, this part or all of them")
+
+
 def test_prototype_dimensions_for_other_questions_are_not_asked_twice(van, findings_of):
     findings = findings_of(van(more="").replace("[shell]", "track-front = 1400\ntyre-diameter = 660\n[shell]"))
 

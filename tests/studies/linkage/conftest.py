@@ -8,7 +8,6 @@ import pytest
 from coachwork.build import read_text, with_entry
 from coachwork.confidence import examine
 from coachwork.plan import Plan
-from coachwork.studies.linkage import STUDY
 from coachwork.studies.linkage.camber_link import CamberLinkCorner
 from coachwork.studies.linkage.poses import Wheel
 from coachwork.studies.linkage.two_arm import TwoArmCorner
@@ -89,9 +88,9 @@ def edited(van_text):
 
 @pytest.fixture
 def result_of():
-    return lambda text: Plan((STUDY,)).run(read_text(text, Path("build.toml")))["linkage"].result
+    return lambda text: Plan().run(read_text(text, Path("build.toml")), only=["linkage"])["linkage"].result
 
 
 @pytest.fixture
 def verdicts_of():
-    return lambda text: {v.id: v for v in examine(read_text(text, Path("build.toml")), plan=Plan((STUDY,))).verdicts}
+    return lambda text: {v.id: v for v in examine(read_text(text, Path("build.toml")), only=["linkage"]).verdicts}

@@ -211,3 +211,59 @@ def test_raised_ride_height_lengthens_bump_and_shortens_droop(edited, result_of)
 
     low, high = travel(9.0), travel(11.0)
     assert high - low == pytest.approx([2.0, 2.0], abs=1e-6)
+
+
+RIGHT = "\n[running-gear.front.right]\n"
+
+
+def test_the_worse_side_is_the_one_told_of(edited, verdicts_of):
+    """A right tie-rod's ball 6 mm higher than the left one's: the right wheel steers over bumps, the left does not."""
+    alike = verdicts_of(edited())["linkage.front.bump-steer"]
+    apart = verdicts_of(edited() + RIGHT + "tie-rod-inner = [-16.0, 24.0, 24.0]\n")["linkage.front.bump-steer"]
+
+    assert alike.state == "holds"
+    assert apart.state == "fails"
+    assert apart.why.startswith("on the right, the worse side")
+
+
+def test_a_right_tie_rod_that_does_not_reach_is_told_and_no_angle_is_made_up(edited, verdicts_of):
+    verdicts = verdicts_of(
+        edited(running_gear__front__steering__lock="45 deg") + RIGHT + "tie-rod-outer = [-9.0, 71.5, 18.2]\n"
+    )
+
+    assert verdicts["linkage.front.assembles"].state == "fails"
+    for id in ("linkage.front.ackermann", "linkage.front.turning-circle"):
+        assert verdicts[id].value is None
+        assert "runs out" in verdicts[id].why
+
+
+def test_a_gearbox_moved_out_pushes_the_old_shaft_together(edited, verdicts_of):
+    """The shaft was measured on the donor: its cup 4 mm nearer to the wheel takes 4 mm of its room."""
+    before = verdicts_of(edited())["linkage.front.shaft-bottoms"]
+    after = verdicts_of(edited(changes__front__hardpoints__shaft_inner__y=19.0))["linkage.front.shaft-bottoms"]
+
+    assert after.value - before.value == pytest.approx(4.0, abs=0.1)
+    assert after.state == "fails"
+
+
+@pytest.mark.parametrize(("ride_height", "way"), [(60.0, "low"), (-20.0, "high")])
+def test_a_ride_height_out_of_the_arms_reach_is_told_not_taken_for_reached(edited, verdicts_of, ride_height, way):
+    text = (
+        edited(changes__front__ride_height=ride_height)
+        if ride_height > 0
+        else edited(wheels__front__tyre_diameter=170.0, changes__front__ride_height=5.0)
+    )
+
+    verdicts = verdicts_of(text)
+
+    assert verdicts["linkage.front.assembles"].state == "fails"
+    assert "out of reach" in verdicts["linkage.front.camber"].why or "misses" in verdicts["linkage.front.camber"].why
+    assert verdicts["linkage.front.camber"].value is None
+
+
+def test_the_tyre_sweeps_in_the_room_that_stance_leaves_it(edited, verdicts_of):
+    """An axle 2 mm off the middle of its arch has 2 mm less on one side."""
+    middle = verdicts_of(edited())["linkage.front.tyre-sweep"].limit
+    off = verdicts_of(edited(changes__front_arch_from_axle=2.0))["linkage.front.tyre-sweep"].limit
+
+    assert middle - off == pytest.approx(2.0, abs=0.01)

@@ -1,10 +1,12 @@
 """Kind (c): arcs that can be written down, freedoms that can be counted, strain that must come out."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from coachwork.geometry.vectors import length
-from coachwork.studies.linkage.live_axle import LEAF_ARC_SHARE, AxleLink, LiveAxle, leaf_sprung, mirror_image, without
+from coachwork.studies.linkage.live_axle import LEAF_ARC_SHARE, AxleLink, LiveAxle, leaf_sprung
 
 CENTRE = np.array([0.0, 0.0, 18.0])
 HEAVE = np.linspace(-12.0, 12.0, 7)
@@ -59,7 +61,7 @@ def test_four_links_leave_heave_and_roll(name, request):
 
 
 def test_four_links_and_panhard_have_one_freedom(four_link_panhard):
-    """Six ways to move, five links that each take one away (issue's own case: one freedom, not two)."""
+    """Six ways to move, five links that each take one away."""
     assert four_link_panhard.mobility().freedoms == 1
 
 
@@ -87,8 +89,6 @@ def test_the_link_too_many_is_strained_by_roll(four_link_panhard):
         )
 
     np.testing.assert_allclose(stretches(found.axle), found.stretch_mm, atol=1e-12)
-    expected = 100 * found.stretch_mm / [each.length_mm for each in four_link_panhard.links]
-    np.testing.assert_allclose(found.stretch_percent, expected)
 
     best = np.sum(found.stretch_mm**2)
     from coachwork.geometry.rigid import Motion
@@ -107,11 +107,11 @@ def test_the_link_too_many_is_strained_by_roll(four_link_panhard):
 
 
 def test_taking_the_panhard_off_cures_it(four_link_panhard):
-    cured = without(four_link_panhard, "panhard")
+    links = tuple(link for link in four_link_panhard.links if link.name != "panhard")
+    assert len(links) == len(four_link_panhard.links) - 1
+    cured = replace(four_link_panhard, links=links)
     assert cured.mobility().freedoms == 2
     assert np.abs(cured.poses(heave_mm=0.0, roll_rad=np.radians(6.0)).stretch_mm).max() < 1e-10
-    with pytest.raises(KeyError):
-        without(cured, "panhard")
 
 
 def test_the_panhards_arc_is_a_circle(three_link_panhard):
@@ -175,10 +175,3 @@ def test_out_of_reach_says_so_without_nan(three_link_panhard):
 def test_too_few_links_are_refused():
     with pytest.raises(ValueError, match="cannot place an axle"):
         LiveAxle(links=tuple(lowers()), centre=CENTRE).poses(heave_mm=0.0, roll_rad=0.0)
-
-
-def test_a_mirrored_motion_moves_mirrored_points(three_link_panhard):
-    axle = three_link_panhard.poses(heave_mm=5.0, roll_rad=0.1).axle
-    flip = np.array([1.0, -1.0, 1.0])
-    point = np.array([3.0, -70.0, 20.0])
-    np.testing.assert_allclose(mirror_image(axle).at(point * flip), axle.at(point) * flip, atol=1e-12)

@@ -9,7 +9,6 @@ from scipy.optimize import root
 from coachwork.build import read_text, with_entry
 from coachwork.confidence import examine
 from coachwork.plan import Plan
-from coachwork.studies.linkage import STUDY
 
 TWO_ARMS = """
 [running-gear]
@@ -42,6 +41,7 @@ AXLE = """
 [running-gear]
 drive = "shaft"
 wheelbase = 270
+centre-shaft-length = 180
 centre-shaft-plunge = "4 ± 0.5"
 [running-gear.rear]
 kind = "live-axle"
@@ -71,11 +71,11 @@ right-leaf = { chassis = [60, -40, 20], axle = [0, -40, 22] }
 
 
 def verdicts_of(text):
-    return {v.id: v for v in examine(read_text(text, Path("build.toml")), plan=Plan((STUDY,))).verdicts}
+    return {v.id: v for v in examine(read_text(text, Path("build.toml")), only=["linkage"]).verdicts}
 
 
 def result_of(text):
-    return Plan((STUDY,)).run(read_text(text, Path("build.toml")))["linkage"].result
+    return Plan().run(read_text(text, Path("build.toml")), only=["linkage"])["linkage"].result
 
 
 def test_two_arms_answer_all_but_what_they_do_not_have():
@@ -225,3 +225,100 @@ slide-lock = 7
     assert verdicts["linkage.front.ackermann"].state == "holds"
     rides_along = verdicts_of(text.replace('kind = "live-axle"', 'kind = "live-axle"\nservo-on-axle = true'))
     assert rides_along["linkage.front.bump-steer"].value == pytest.approx(0, abs=1e-9)
+
+
+STEERED_AXLE = (
+    AXLE.replace("running-gear.rear", "running-gear.front")
+    + """
+[running-gear.front.steering]
+kind = "slide"
+slide-lock = 7
+"""
+)
+
+
+def steered_axle(**changes):
+    text = STEERED_AXLE
+    points = {
+        "kingpin-lower": (0, 65, 22), "kingpin-upper": (-1, 64, 38), "tie-rod-inner": (-12, -20, 32),
+        "tie-rod-outer": (12, 60, 32), "track-rod": (-12, 60, 30),
+    }  # fmt: skip
+    for key, point in points.items():
+        for axis, value in zip("xyz", point, strict=True):
+            text = with_entry(text, f"running-gear.front.{key}.{axis}", value)
+    for key, value in changes.items():
+        text = with_entry(text, key.replace("__", ".").replace("_", "-"), value)
+    return text
+
+
+def test_a_slide_that_runs_a_steered_axle_s_rods_out_is_told():
+    verdict = verdicts_of(steered_axle(running_gear__front__steering__slide_lock=25))["linkage.front.ackermann"]
+
+    assert verdict.value is None
+    assert "runs out before its stop" in verdict.why
+
+
+def test_a_drag_link_too_short_for_ride_height_is_told_in_millimetres():
+    text = steered_axle(running_gear__front__tie_rod_length=83.5, changes__front__tie_rod_length=45.0)
+
+    verdicts = verdicts_of(text)
+
+    assert verdicts["linkage.front.assembles"].state == "fails"
+    assert verdicts["linkage.front.assembles"].value > 1
+    assert "misses by" in verdicts["linkage.front.bump-steer"].why
+
+
+def test_a_longer_drag_link_steers_a_live_axle():
+    """1 mm on an arm of 12 mm, at either lock the same way."""
+    plain = result_of(steered_axle(running_gear__front__tie_rod_length=83.5)).front.changed.lock_rad
+    longer = steered_axle(running_gear__front__tie_rod_length=83.5, changes__front__tie_rod_length=84.5)
+
+    turned = result_of(longer).front.changed.lock_rad
+
+    assert abs(np.degrees(turned[0][0] - plain[0][0])) == pytest.approx(np.degrees(1 / 12), abs=1.5)
+
+
+def test_taller_tyres_lift_a_live_axle_in_its_chassis_as_they_lift_an_arm():
+    """With a ride height told, a tyre 10 mm taller puts the axle 5 mm higher: 5 mm less bump, 5 mm more droop."""
+    tyres = "[running-gear.rear.wheel]\ntyre-diameter = 62\ntyre-squash = 1\n"
+    tyres += "[wheels.rear]\ntyre-diameter = 72\ntyre-squash = 1\n"
+    text = AXLE.replace('kind = "live-axle"', 'kind = "live-axle"\nride-height = 0.5') + tyres
+
+    rear = result_of(text).rear
+
+    assert rear.bought.left_travel_mm[0, [0, -1]] == pytest.approx([-9.5, 10.5], abs=0.6)
+    assert rear.changed.left_travel_mm[0, -1] == pytest.approx(rear.bought.left_travel_mm[0, -1] - 5.0, abs=1e-9)
+
+
+def test_steered_wheels_at_the_rear_have_the_turn_s_inside_on_the_other_side():
+    """The same corner fore and aft: what turns its inner wheel in more in front turns it in less behind."""
+    rear = TWO_ARMS.replace("running-gear.front", "running-gear.rear")
+    rear = rear.replace('drive = "none"', 'drive = "none"\nwheelbase = 270')
+    front = TWO_ARMS.replace('drive = "none"', 'drive = "none"\nwheelbase = 270')
+
+    one, other = (result_of(text + "tyre-width = 24\n") for text in (front, rear))
+
+    locked, behind = one.front.changed.lock, other.rear.changed.lock
+    assert locked.inner_rad == pytest.approx(behind.outer_rad)
+    assert locked.outer_rad == pytest.approx(behind.inner_rad)
+
+
+def test_a_stud_leans_with_the_hub_that_was_redrawn():
+    """5 mm on the lower arm tilts the knuckle by 14 deg, its old tie-rod steers it by 14 more, and the stud goes along.
+
+    19.4745 deg came from solving the six equations of the corner (two circles, the rod, the height) for the knuckle's
+    rotation and shift with scipy's least_squares, without any code of ours.
+    """
+    text = with_entry(TWO_ARMS, "changes.front.arm-longer", 5.0)
+
+    angle = result_of(text).front.changed.joints.angle_rad["tie-rod-outer"]
+    left = result_of(text).front.changed.left
+
+    assert np.degrees(angle[0, left.ride, left.straight]) == pytest.approx(19.4745, abs=1e-3)
+
+
+def test_a_knuckle_whose_upper_arm_does_not_reach_has_no_camber():
+    verdicts = verdicts_of(with_entry(TWO_ARMS, "changes.front.upper-arm-longer", 60.0))
+
+    assert verdicts["linkage.front.camber"].value is None
+    assert "upper arm misses by" in verdicts["linkage.front.camber"].why

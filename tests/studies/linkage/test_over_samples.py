@@ -8,7 +8,6 @@ import pytest
 from coachwork.build import read_text, with_entry
 from coachwork.confidence import examine
 from coachwork.plan import Plan, Sampled
-from coachwork.studies.linkage import STUDY
 
 MOVED = {
     "running-gear.front.camber-link-outer.z": 38.4,
@@ -22,7 +21,7 @@ MOVED = {
 def findings(text, **columns):
     build = read_text(text, Path("build.toml"))
     samples = len(next(iter(columns.values())))
-    answer = Plan((STUDY,)).run_sampled(build, "linkage", Sampled(samples=samples, columns=columns))
+    answer = Plan().run_sampled(build, "linkage", Sampled(samples=samples, columns=columns))
     return {finding.id: finding for finding in answer.findings}
 
 
@@ -67,10 +66,12 @@ def test_first_order_chance_agrees_with_ten_thousand_draws(van_text, id, within)
     for key, value in LIMITS.get(id, {}).items():
         text = with_entry(text, key, value)
     build = read_text(text, Path("build.toml"))
-    report = examine(build, plan=Plan((STUDY,)))
+    report = examine(build, only=["linkage"])
     verdict = next(verdict for verdict in report.verdicts if verdict.id == id)
     assert 0.05 < verdict.chance < 0.95, "a foregone chance proves nothing"
-    spread = {k: m for k, m in report.answers["linkage"].read.items() if m is not None and m.half_width > 0}
+    spread = {
+        k: m for k, m in report.answers["linkage"].everything_read().items() if m is not None and m.half_width > 0
+    }
     random = np.random.default_rng(20261125)
     draws, holds = 10_000, 0
     for _ in range(draws // 500):  # in lots of 500, to keep the arrays small

@@ -8,7 +8,7 @@ from coachwork.studies.linkage.turning import (
     ideal_outer_rad,
     servo_torque_nmm,
     standstill_torque_nmm,
-    turning_circle,
+    turning_circle_mm,
 )
 
 KINGPINS = {"kingpin_track_mm": 114.0, "wheelbase_mm": 257.0}
@@ -45,16 +45,14 @@ def test_the_turning_circle_of_a_drawn_turn(side):
     to_inner, to_outer = 300.0 - 57.0, 300.0 + 57.0
     inner, outer = np.arctan2(257.0, to_inner), np.arctan2(257.0, to_outer)
     left, right = (inner, outer) if side > 0 else (-outer, -inner)
-    found = turning_circle(
+    found = turning_circle_mm(
         np.array(left),
         np.array(right),
         **KINGPINS,
         contact_half_track_mm=np.array(75.0),
         tyre_width_mm=np.array(24.0),
-        body_corner_mm=(60.0, 85.0),
     )
-    np.testing.assert_allclose(found.kerb_to_kerb_mm, 2 * (np.hypot(257.0, 375.0) + 12.0))
-    np.testing.assert_allclose(found.wall_to_wall_mm, 2 * np.hypot(257.0 + 60.0, 385.0))
+    np.testing.assert_allclose(found, 2 * (np.hypot(257.0, 375.0) + 12.0))
 
 
 def test_standstill_torque_of_a_narrow_tyre_is_friction_times_offset():

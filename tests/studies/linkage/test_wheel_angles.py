@@ -8,11 +8,9 @@ from coachwork.studies.linkage.poses import Wheel
 from coachwork.studies.linkage.wheel_angles import (
     camber_rad,
     contact_point,
-    distance_to_kingpin_mm,
     kingpin_poses,
     steer_rad,
     toe_in_rad,
-    track_change_mm,
     tyre_sweep_mm,
 )
 
@@ -89,12 +87,5 @@ def test_the_further_inboard_the_kingpin_the_further_the_tyre_sweeps(upright):
         pin = np.array([0.0, 75.0 - inboard, 0.0])
         knuckle = Motion.about(pin, Z, np.radians(30.0))
         sweeps.append(tyre_sweep_mm(knuckle, upright, straight=Motion.identity()))
-        apart = distance_to_kingpin_mm(knuckle, upright, kingpin_lower=pin, kingpin_upper=pin + Z)
-        np.testing.assert_allclose(apart, inboard, atol=1e-12)
         np.testing.assert_allclose(sweeps[-1], -inboard * 0.5, atol=1e-12)
     assert np.all(np.diff(np.abs(sweeps)) > 0)
-
-
-def test_track_change_is_positive_outboard(upright):
-    drawn = contact_point(Motion.identity(), upright)
-    np.testing.assert_allclose(track_change_mm(Motion.by(0.7 * Y), upright, drawn_contact=drawn), 0.7, atol=1e-12)

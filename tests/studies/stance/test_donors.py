@@ -53,6 +53,18 @@ def test_changes_that_are_planned_count_as_decided(with_donors, verdicts_of):
     assert (verdict.state, verdict.value, verdict.do) == ("holds", 0, None)
 
 
+def test_hub_faces_moved_by_new_hubs_count_as_decided_and_a_right_side_of_its_own_is_heard(with_donors, result_of):
+    """80 is what the shell asks for; a right side 4 mm further in than the left puts the mean 2 mm in."""
+    face = {f"changes.{end}.hardpoints.hub-face.y": 80 for end in ("front", "rear")}
+    face |= {f"changes.{end}.arm-longer": None for end in ("front", "rear")}
+
+    moved = result_of(with_donors(face)).donors.own
+    uneven = result_of(with_donors({"running-gear.front.right.hub-face.y": -70})).donors.own
+
+    assert [moved.outward_mm[end][0] for end in ("front", "rear")] == pytest.approx([0.0, 0.0])
+    assert [uneven.outward_mm[end][0] for end in ("front", "rear")] == pytest.approx([2.0, 0.0])
+
+
 def test_a_donor_that_saves_many_parts_is_named(with_donors, verdicts_of):
     """As bought: stretch 6 (spine, shaft) and 6 mm a side at each end (two sets of arms) are 18; `near` needs 2."""
     text = with_donors({"changes.stretch": None, "changes.front.arm-longer": None, "changes.rear.arm-longer": None})

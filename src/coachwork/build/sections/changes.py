@@ -64,6 +64,8 @@ class Changes(Section):
     centre_shaft_length: Annotated[
         Length, Ask(how="new centre drive shaft, pin centre to pin centre", usual=(30, 500))
     ] = Length()
+    pinion_teeth: Annotated[Count, Ask(how="teeth of the new pinion", usual=(6, 60))] = Count()
+    spur_teeth: Annotated[Count, Ask(how="teeth of the new spur", usual=(20, 140))] = Count()
     front_arch_from_axle: Annotated[
         Length,
         Ask(

@@ -14,6 +14,7 @@ from coachwork.build.section import Section
 from coachwork.build.sections.wheels import Wheel
 from coachwork.quantity import Source
 
+EndName = Literal["front", "rear"]
 StudAxis = Literal["x", "y", "z"]
 _FRAME = "; x from the axle line forward, y from the centreline outward, z from the flat underside up"
 

@@ -31,3 +31,20 @@ class Loads(Section):
             guess="2500 ± 800 g",
         ),
     ] = Mass()
+    rolling: Annotated[
+        Ratio,
+        Ask(
+            how="rolling resistance: pull of a hanging scale that keeps it rolling on the level, pinion out of mesh, "
+            "divided by its weight; or height over length of the slope it just keeps rolling down",
+            usual=(0.01, 0.3),
+            guess="0.05 ± 0.03",
+        ),
+    ] = Ratio()
+    drag: Annotated[
+        Ratio,
+        Ask(
+            how="drag coefficient of the body; matters little below 20 km/h: a box about 0.8, a low smooth body 0.4",
+            usual=(0.2, 1.3),
+            guess="0.7 ± 0.25",
+        ),
+    ] = Ratio()

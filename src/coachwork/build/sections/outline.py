@@ -6,6 +6,7 @@ L103) and ISO 612 (clauses such as 6.1), both cited from memory; where neither n
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, Any, ClassVar, Literal
 
 from coachwork.build.entries import Ask, Length, Note, Point
@@ -37,6 +38,31 @@ ALONG: dict[str, Along] = {
     "bumper_width": "width",
     "waist_height": "height",
 }
+
+# Spans of road vehicles, from the bubble car to the coach, mm. Common practice, no source; only to notice a wrong unit.
+FULL_SIZE: dict[str, tuple[float, float]] = {
+    "length": (1800, 19000),
+    "width": (900, 3500),
+    "height": (900, 4600),
+    "wheelbase": (1200, 8500),
+    "front_overhang": (150, 4000),
+    "rear_overhang": (150, 6000),
+    "sill_height": (80, 1500),
+    "arch_opening_front": (350, 1900),
+    "arch_opening_rear": (350, 1900),
+    "windscreen_width": (500, 2700),
+    "windscreen_height": (200, 2200),
+    "cab_door_width": (350, 2000),
+    "cab_door_height": (500, 2700),
+    "load_door_width": (350, 2800),
+    "load_door_height": (300, 3800),
+    "roof_width": (600, 2800),
+    "headlamp_spacing": (200, 2500),
+    "headlamp_height": (250, 1800),
+    "bumper_width": (700, 3000),
+    "waist_height": (500, 3000),
+}
+SMALLEST, LARGEST = 1 / 32, 1 / 4  # scales of hard bodies, as build.scale has them
 
 
 class Outline(Section):
@@ -96,20 +122,30 @@ class Prototype(Outline):
     TABLE: ClassVar[str] = "prototype"
     ORDER: ClassVar[int] = 10
     INSTRUMENT: ClassVar[Source | None] = Source.PUBLISHED
+    USUAL: ClassVar[Mapping[str, tuple[float, float]]] = FULL_SIZE
 
     name: str = ""
     track_front: Annotated[
-        Length, Ask(how="front wheel centre plane to front wheel centre plane", code="SAE W101, ISO 612 6.5")
+        Length,
+        Ask(
+            how="front wheel centre plane to front wheel centre plane",
+            code="SAE W101, ISO 612 6.5",
+            usual=(750, 2700),
+        ),
     ] = Length()
     track_rear: Annotated[
-        Length, Ask(how="rear wheel centre plane to rear wheel centre plane", code="SAE W102, ISO 612 6.5")
+        Length,
+        Ask(how="rear wheel centre plane to rear wheel centre plane", code="SAE W102, ISO 612 6.5", usual=(750, 2700)),
     ] = Length()
-    tyre_diameter: Annotated[Length, Ask(how="outside diameter of the tyre, from its size marking or a tape")] = (
-        Length()
-    )
+    tyre_diameter: Annotated[
+        Length, Ask(how="outside diameter of the tyre, from its size marking or a tape", usual=(350, 1900))
+    ] = Length()
     turning_circle: Annotated[
         Length,
-        Ask(how="turning circle diameter, kerb to kerb, from its handbook (or state your own aim under [wanted])"),
+        Ask(
+            how="turning circle diameter, kerb to kerb, from its handbook (or state your own aim under [wanted])",
+            usual=(4000, 30000),
+        ),
     ] = Length()
 
 
@@ -157,6 +193,9 @@ class Shell(Outline):
 
     TABLE: ClassVar[str] = "shell"
     ORDER: ClassVar[int] = 11
+    USUAL: ClassVar[Mapping[str, tuple[float, float]]] = {
+        name: (low * SMALLEST, high * LARGEST) for name, (low, high) in FULL_SIZE.items()
+    }
 
     mesh: Annotated[
         str, Note(how="file of a scan of the shell (STL, OBJ, PLY, GLB, 3MF or STEP), seen from the build's folder")

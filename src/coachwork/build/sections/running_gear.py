@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar, Literal
 
-from coachwork.build.entries import Ask, Count, Length
+from coachwork.build.entries import Ask, Count, Length, Mass
 from coachwork.build.section import Section
 from coachwork.build.sections.corner import End
 from coachwork.quantity import Source
@@ -46,5 +46,13 @@ class RunningGear(Section):
             guess="2.0 ± 1.0 mm",
         ),
     ] = Length()
+    mass: Annotated[
+        Mass,
+        Ask(
+            how="the donor as bought, ready to drive with its own body and pack, on a kitchen scale or from its manual",
+            usual=(200, 12000),
+            guess="1700 ± 400 g",
+        ),
+    ] = Mass()
     front: End = End()
     rear: End = End()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar
 
-from coachwork.build.entries import Angle, Ask, Length
+from coachwork.build.entries import Angle, Ask, Length, Ratio, Speed, Time
 from coachwork.build.section import Section
 from coachwork.quantity import Source
 
@@ -58,5 +58,38 @@ class Wanted(Section):
             guess="0.5 ± 0 mm",
         ),
     ] = Length()
+    top_speed: Annotated[
+        Speed,
+        Ask(
+            how="top speed you want, by a stopwatch over 10 m; the full-size vehicle's divided by the scale looks "
+            "right",
+            usual=(500, 30000),
+            guess="15 ± 0 km/h",
+        ),
+    ] = Speed()
+    gradient: Annotated[
+        Ratio,
+        Ask(
+            how="steepest ramp it is to start on and climb: height over length along the ground",
+            sign="not negative",
+            usual=(0, 1.2),
+            guess="20 % ± 0 %",
+        ),
+    ] = Ratio()
+    ramp_share: Annotated[
+        Ratio,
+        Ask(
+            how="share of its driving time that goes up that ramp",
+            sign="not negative",
+            usual=(0, 0.6),
+            guess="5 % ± 0 %",
+        ),
+    ] = Ratio()
+    start_time: Annotated[
+        Time, Ask(how="seconds you take from standstill to the wanted top speed", usual=(0.5, 30), guess="3 ± 0 s")
+    ] = Time()
+    stop_every: Annotated[
+        Time, Ask(how="how often it starts from standstill: once in how many seconds", usual=(3, 600), guess="20 ± 0 s")
+    ] = Time()
     front: WantedEnd = WantedEnd()
     rear: WantedEnd = WantedEnd()

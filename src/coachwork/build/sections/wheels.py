@@ -114,6 +114,11 @@ class Wheel(Section):
         """Whether the builder gave any number of this wheel."""
         return any(entry.given for entry in self.entries())
 
+    def loaded_radius_mm(self) -> Numbers:
+        """Height of the wheel's centre over the ground under load, (samples,). Raises NotMeasured."""
+        require(self.tyre_diameter, self.tyre_squash)
+        return self.tyre_diameter.mm / 2 - self.tyre_squash.mm
+
     def inset_mm(self) -> Numbers:
         """Inset as given, or backspace less half the rim's width, (samples,).
 

@@ -14,12 +14,12 @@ from typing import Protocol
 
 import numpy as np
 
-from coachwork.build.sections.corner import End
+from coachwork.build.sections.corner import End, EndName
 from coachwork.geometry.circle_sphere import Pin, swing
 from coachwork.geometry.rigid import Motion
 from coachwork.geometry.vectors import Array, length
 from coachwork.studies.clearance.shapes import Bodies
-from coachwork.studies.linkage.hardpoints import EndName, Side, over_poses
+from coachwork.studies.linkage.hardpoints import Side, over_poses
 from coachwork.studies.linkage.steering import ServoDrive
 from coachwork.studies.linkage.sweep import AXES, CornerSweep, crank_pin, inner_ball
 

@@ -7,11 +7,11 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from coachwork.build.sections.corner import EndName
 from coachwork.geometry.vectors import Array
 from coachwork.studies.clearance.corners import Pose
 from coachwork.studies.clearance.scene import Scene
 from coachwork.studies.clearance.search import Spot
-from coachwork.studies.linkage.hardpoints import EndName
 from coachwork.studies.parts import Part
 from coachwork.studies.result import Result
 

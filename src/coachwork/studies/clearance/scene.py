@@ -10,7 +10,7 @@ import numpy as np
 
 from coachwork.build import NotMeasured, Numbers, require
 from coachwork.build.sections.changes import Changes
-from coachwork.build.sections.corner import End, Hardpoints
+from coachwork.build.sections.corner import End, EndName, Hardpoints
 from coachwork.build.sections.envelopes import Envelopes
 from coachwork.build.sections.outline import Shell
 from coachwork.build.sections.running_gear import RunningGear
@@ -25,7 +25,7 @@ from coachwork.studies.clearance.search import Placed, Surroundings
 from coachwork.studies.clearance.shapes import Bodies, Scan, Sheet
 from coachwork.studies.clearance.things import Thing
 from coachwork.studies.linkage.axle import AxleResult
-from coachwork.studies.linkage.hardpoints import EndName, Side
+from coachwork.studies.linkage.hardpoints import Side
 from coachwork.studies.linkage.result import EndResult, LinkageResult
 from coachwork.studies.linkage.sweep import CornerSweep
 from coachwork.studies.parts import CannotBe, Part, attempt, is_missing, need

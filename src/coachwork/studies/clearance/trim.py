@@ -15,6 +15,7 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
+from coachwork.build.sections.corner import EndName
 from coachwork.geometry.box_tree import BoxTree
 from coachwork.geometry.least_distance import Index
 from coachwork.geometry.sections import Barrel
@@ -25,7 +26,7 @@ from coachwork.studies.clearance.result import ClearanceResult
 from coachwork.studies.clearance.scene import ENDS, SIDES, Scene
 from coachwork.studies.clearance.search import STEPS, Placed, Surroundings
 from coachwork.studies.clearance.shapes import Turning
-from coachwork.studies.linkage.hardpoints import EndName, Side
+from coachwork.studies.linkage.hardpoints import Side
 from coachwork.studies.parts import CannotBe, is_missing, need
 
 SMALL_MM = 0.4  # a triangle no longer than this is clipped; the curve leaves its chord by 0.4^2 / (8 x 3) = 0.007 mm

@@ -68,17 +68,14 @@ def _reference(
     """The scale to hold a dimension against: that of its like, else of all, else the one declared.
 
     Holding it against its like keeps ten widths from failing when the one fault is that the shell is too wide; that
-    is said once, by the agreement of the axes.
+    is said once, by the agreement of the axes. Two dimensions are no reference for each other: where they disagree,
+    each would be told as the odd one.
     """
     if isinstance(axis, ScaleFit) and axis.dimensions >= FEWEST_FOR_A_REFERENCE:
         return "axis", axis.ratio
     if isinstance(overall, ScaleFit) and overall.dimensions >= FEWEST_FOR_A_REFERENCE:
         return "all", overall.ratio
-    if isinstance(declared, np.ndarray):
-        return "declared", declared
-    if isinstance(overall, ScaleFit) and overall.dimensions > 1:
-        return "all", overall.ratio
-    return declared  # one dimension always fits its own scale; that says nothing
+    return ("declared", declared) if isinstance(declared, np.ndarray) else declared
 
 
 def _dimension(pair: Pair, scale: Part[Numbers], reference: Part[tuple[Reference, Numbers]]) -> Part[Dimension]:

@@ -16,6 +16,7 @@ from coachwork.studies.likeness.worklist import job
 from coachwork.studies.parts import Missing, attempt, is_missing, need, need_all
 from coachwork.studies.wording import COMMON_PRACTICE, first, mm, one_to
 
+CONTRADICT = 3.0  # times more scatter than measuring explains
 SCALE_PERCENT = 2.0  # a body this far off still passes beside other models and wheels of the stated scale
 PLURAL: dict[Along, str] = {"length": "lengths", "width": "widths", "height": "heights"}
 
@@ -36,7 +37,7 @@ def _scale(result: LikenessResult) -> Finding:
     if isinstance(result.declared, Missing) and isinstance(fit, ScaleFit):
         return Finding(
             id=id, question=question, missing=result.declared.keys, where=Place(part="shell"),
-            why=f"no scale is stated; {_agreed(fit)} on {one_to(fit.ratio)}, and that is used meanwhile",
+            why=f"no scale is stated; {_agreed(fit)} {one_to(fit.ratio)}, and that is used meanwhile",
             do=f'state the scale you build to, such as scale = "{one_to(fit.ratio)}" in [build]',
         )  # fmt: skip
 
@@ -48,9 +49,11 @@ def _scale(result: LikenessResult) -> Finding:
             f"choose tyres, track and fittings for {one_to(fit.ratio)}: the shell is {_share(off)} too "
             f"{'large' if first(off) > 0 else 'small'} for {one_to(declared)}"
         )
+        if _disagree(fit):
+            do = "first find out which of the two is off: measure a third, along the body or across"
         return {
             "value": off, "limit": np.full_like(off, SCALE_PERCENT), "sense": "within", "tight_within": 0.3,
-            "unit": "%", "why": f"{_agreed(fit)} on {one_to(fit.ratio)} ({sure}), the build says {one_to(declared)}",
+            "unit": "%", "why": f"{_agreed(fit)} {one_to(fit.ratio)} ({sure}), the build says {one_to(declared)}",
             "do": do if abs(first(off)) > SCALE_PERCENT else None, "where": Place(part="shell"),
             "source": COMMON_PRACTICE,
         }  # fmt: skip
@@ -59,7 +62,14 @@ def _scale(result: LikenessResult) -> Finding:
 
 
 def _agreed(fit: ScaleFit) -> str:
-    return f"{fit.dimensions} dimensions agree" if fit.dimensions > 1 else "the one dimension comes"
+    if _disagree(fit):
+        return "two dimensions disagree, the middle between them is"
+    return f"{fit.dimensions} dimensions agree on" if fit.dimensions > 1 else "the one dimension comes to"
+
+
+def _disagree(fit: ScaleFit) -> bool:
+    """Whether these are two dimensions, further apart than measuring explains: nobody can say which is wrong."""
+    return 1 < fit.dimensions < FEWEST_TO_DOUBT and first(fit.scatter) > CONTRADICT
 
 
 def _share(percent: Numbers) -> str:
@@ -75,11 +85,11 @@ def _agreement(result: LikenessResult, axis: Along, *, too_much: tuple[str, str]
         why = f"the {PLURAL[axis]} are at {one_to(own.ratio)}, the lengths at {one_to(lengths.ratio)}"
         do = None
         if abs(first(off)) > PROPORTION_PERCENT:
+            few = [PLURAL[of] for of, fit in ((axis, own), ("length", lengths)) if fit.dimensions < FEWEST_TO_DOUBT]
             why += f": the shell is {_share(off)} too {too_much[first(off) > 0]} for its length"
-            do = _whole_axis(result, axis, own, lengths)
-            for fit, told in ((own, PLURAL[axis]), (lengths, PLURAL["length"])):
-                if fit.dimensions < FEWEST_TO_DOUBT:
-                    why += f"; one wrong part would look the same, so measure more {told} ({fit.dimensions} known)"
+            if few:
+                why += "; one wrong part would look the same"
+            do = _more_of(few, result, axis) if few else _whole_axis(result, axis, own, lengths)
         return {
             "value": off, "limit": np.full_like(off, PROPORTION_PERCENT), "sense": "within", "tight_within": 0.3,
             "unit": "%", "why": why, "do": do, "where": Place(part="shell"), "source": PROPORTION_SOURCE,
@@ -90,6 +100,24 @@ def _agreement(result: LikenessResult, axis: Along, *, too_much: tuple[str, str]
         id=f"likeness.scale-agreement.{axis}",
         question=f"Are the shell's {PLURAL[axis]} to the same scale as its lengths?",
     )  # fmt: skip
+
+
+def _more_of(few: list[str], result: LikenessResult, axis: Along) -> str:
+    """What tells a wrong part from a whole shell that is off; no cure yet but that of a dimension by itself."""
+    each = " of each" if len(few) > 1 else ""
+    do = f"measure {' and '.join(few)} until there are {FEWEST_TO_DOUBT}{each}, before you cut"
+    off = [PLURAL[along] for along in (axis, "length") if _is_off(result, along)]
+    if len(off) == 1:
+        do += f"; by the stated {one_to(need(result.declared))} it is the {off[0]} that are off"
+    return do
+
+
+def _is_off(result: LikenessResult, axis: Along) -> bool:
+    """Whether an axis as a whole is off from the stated scale."""
+    fit, declared = result.axes[axis], result.declared
+    if is_missing(fit) or is_missing(declared):
+        return False
+    return abs(first(fit.ratio / declared - 1)) * 100 > PROPORTION_PERCENT
 
 
 def _whole_axis(result: LikenessResult, axis: Along, own: ScaleFit, lengths: ScaleFit) -> str:
@@ -128,7 +156,9 @@ def _why(one: Dimension, result: LikenessResult) -> str:
     if abs(own) > limit:
         if abs(total) <= limit and not is_missing(result.declared):
             return f"{why}; at {one_to(scale)} it would be right, it is {told} that are off"
-        return f"{why}; this part is modelled wrong, not the whole shell"
+        if one.reference == "axis":
+            return f"{why}; this part is modelled wrong, not the whole shell"
+        return f"{why}; with so few {PLURAL[one.along]}, this part or all of them"
     if abs(total) > limit:
         whole = f"all {PLURAL[one.along]}" if one.reference == "axis" else "all dimensions"
         return f"{why}; it goes with its like, but {whole} are off from {one_to(scale)}, here by {mm(total, sign=True)}"

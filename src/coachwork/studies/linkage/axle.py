@@ -15,18 +15,18 @@ import numpy as np
 from coachwork.build import NotMeasured, Point, require
 from coachwork.build.sections.changes import ChangedEnd
 from coachwork.build.sections.corner import AxleLink as LinkEntries
-from coachwork.build.sections.corner import End, Hardpoints
+from coachwork.build.sections.corner import End, EndName, Hardpoints
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.wheels import Wheel as WheelEntries
 from coachwork.build.sections.wheels import fitted
 from coachwork.geometry.rigid import Motion
-from coachwork.geometry.vectors import Array
+from coachwork.geometry.vectors import Array, length
 from coachwork.studies.linkage.axle_steering import AxleSteering
-from coachwork.studies.linkage.ground import loaded_radius_mm
-from coachwork.studies.linkage.hardpoints import STEERED, EndName, chosen, chosen_points
+from coachwork.studies.linkage.ground import wheel_height_mm
+from coachwork.studies.linkage.hardpoints import STEERED, changed_length, chosen, chosen_points, over_poses
 from coachwork.studies.linkage.live_axle import AxleLink, AxlePoses, LiveAxle, leaf_sprung
 from coachwork.studies.linkage.sweep import inner_ball, lock_input
-from coachwork.studies.parts import CannotBe, Part, attempt
+from coachwork.studies.parts import CannotBe, Part, attempt, is_missing, need
 from coachwork.studies.result import Result
 
 SHARES, COARSE_SHARES = np.linspace(-1, 1, 9), np.linspace(-1, 1, 3)  # of the way to the stops, see `sweep`
@@ -80,14 +80,19 @@ class AxleResult(Result):
     changed: Part[AxleVariant]
 
 
-def axle_result(name: EndName, gear: RunningGear, planned: WheelEntries, change: ChangedEnd) -> AxleResult:
-    """Everything about one end with a live axle."""
+def axle_result(
+    name: EndName, gear: RunningGear, planned: WheelEntries, change: ChangedEnd, *, shaft_off_mm: Part[Array]
+) -> AxleResult:
+    """Everything about one end with a live axle.
+
+    shaft_off_mm : (samples), by how much the centre shaft is too long or short as it stands, which takes of its slide
+    """
     end: End = getattr(gear, name)
 
     def slide() -> Array:
         if gear.drive == "none":
             raise CannotBe("nothing drives this vehicle")
-        return np.asarray(gear.centre_shaft_plunge.mm / 2)
+        return np.asarray(gear.centre_shaft_plunge.mm / 2 - np.abs(need(shaft_off_mm)))
 
     return AxleResult(
         name=name,
@@ -122,6 +127,8 @@ def axle_variant(name: EndName, end: End, change: ChangedEnd, wheel: WheelEntrie
     middle = shares.size // 2
     if samples == 1 and not np.broadcast_to(poses.assembles, shape)[0, middle, middle]:
         raise CannotBe("the axle has no pose at ride height: its links do not reach")
+    steered = attempt(_held_steering, end, change, points, poses.axle, shape)
+    rod_misses = np.zeros(()) if is_missing(steered) else np.nan_to_num(steered[1])
     at = np.broadcast_to(poses.axle.at(centre), (*shape, 3))
     moved = at - at[:, middle, middle, None, None, :]
     ahead = poses.axle.turn(np.array([1.0, 0.0, 0.0]))
@@ -130,14 +137,14 @@ def axle_variant(name: EndName, end: End, change: ChangedEnd, wheel: WheelEntrie
         right_travel_mm=travel,
         links=tuple(link.name for link in drawn.links),
         stretch_mm=np.broadcast_to(poses.stretch_mm, (*shape, len(drawn.links))),
-        open_mm=np.broadcast_to(np.minimum(poses.open_mm, NEVER_MM), shape),
+        open_mm=np.maximum(np.broadcast_to(np.minimum(poses.open_mm, NEVER_MM), shape), rod_misses),
         forward_mm=moved[..., 0],
         sideways_mm=moved[..., 1],
         yaw_rad=np.broadcast_to(_heading(poses.axle), shape),
         pitch_rad=np.broadcast_to(np.arcsin(np.clip(-ahead[..., 2], -1, 1)), shape),
         roll_centre_mm=drawn.roll_centre_height_mm(heave_mm=lift, roll_rad=np.zeros_like(lift))[:, 0, 0],
-        bump_steer_rad=attempt(_bump_steer, end, points, poses.axle, shape),
-        lock_rad=attempt(_lock, name, end, points, poses.axle, (middle, middle)),
+        bump_steer_rad=attempt(_bump_steer, steered, (middle, middle)),
+        lock_rad=attempt(_lock, name, end, change, points, poses.axle, (middle, middle)),
         poses=poses,
     )
 
@@ -197,12 +204,11 @@ def _on_leaves(name: EndName, ends: dict[str, tuple[Point, Point]], centre: Arra
 
 def _ride_lift(end: End, change: ChangedEnd, wheel: WheelEntries, centre: Array) -> Array:
     """How much higher the axle stands in the chassis at ride height than it was drawn, (samples, 1, 1)."""
-    if not change.ride_height.given:
-        return np.zeros_like(centre[..., 2])
-    return np.asarray((loaded_radius_mm(wheel) - change.ride_height.mm)[:, None, None] - centre[..., 2])
+    height = wheel_height_mm(end, change, wheel)
+    return np.zeros_like(centre[..., 2]) if height is None else over_poses(height) - centre[..., 2]
 
 
-def _steering(points: Hardpoints) -> AxleSteering:
+def _steering(points: Hardpoints, end: End, change: ChangedEnd) -> AxleSteering:
     """Knuckles and rods as drawn; the right-hand side is the left's mirror image. Raises NotMeasured."""
     require(*(getattr(points, point) for point in STEERED), points.track_rod)
     at = {point: getattr(points, point).mm[:, None, None, :] for point in (*STEERED, "track_rod")}
@@ -216,29 +222,57 @@ def _steering(points: Hardpoints) -> AxleSteering:
         drag_link_outer=at["tie_rod_outer"],
         track_rod_left=at["track_rod"],
         track_rod_right=flip * at["track_rod"],
+        drag_link_length_mm=_drag_link_length(end, change),
     )
 
 
-def _bump_steer(end: End, points: Hardpoints, axle: Motion, shape: tuple[int, ...]) -> Array:
-    """How the left wheel steers against the axle while the steering is held."""
-    steering = _steering(points)
+def _drag_link_length(end: End, change: ChangedEnd) -> Array:
+    """As drawn on the donor, and by how much the new one is longer than the old one (`tie-rod-length`)."""
+    require(end.tie_rod_inner, end.tie_rod_outer)
+    drawn = length(over_poses(end.tie_rod_outer.mm) - over_poses(end.tie_rod_inner.mm))
+    return changed_length(drawn_mm=drawn, new=change.tie_rod_length, old=end.tie_rod_length)
+
+
+def _held_steering(
+    end: End, change: ChangedEnd, points: Hardpoints, axle: Motion, shape: tuple[int, ...]
+) -> tuple[Array, Array]:
+    """The left wheel's steer angle against the axle, steering held; and by how many mm a rod misses where one does."""
+    steering = _steering(points, end, change)
     knuckles = steering.knuckles(axle, drag_link_inner=steering.drag_link_inner, servo_on_axle=end.servo_on_axle)
-    return np.broadcast_to(_heading(knuckles.left) - _heading(axle), shape)
+    misses = np.maximum(0.0, -np.fmin(knuckles.drag_link_room_mm, knuckles.track_rod_room_mm))
+    return np.broadcast_to(_heading(knuckles.left) - _heading(axle), shape), np.broadcast_to(misses, shape)
 
 
-def _lock(name: EndName, end: End, points: Hardpoints, axle: Motion, ride: tuple[int, int]) -> tuple[Array, Array]:
-    """Inner and outer wheel's steer angle at full left lock, at ride height: (samples)."""
-    steering, stop = _steering(points), lock_input(end, name)
+def _bump_steer(held: Part[tuple[Array, Array]], ride: tuple[int, int]) -> Array:
+    """The angle alone. Raises CannotBe where there is none at ride height to compare with."""
+    angle, misses = need(held)
+    if angle.shape[0] == 1 and not np.isfinite(angle[0][ride]):
+        short = float(misses[0][ride])
+        raise CannotBe(f"at ride height the drag link or track-rod misses by {short:.1f} mm", short=short)
+    return angle
+
+
+def _lock(
+    name: EndName, end: End, change: ChangedEnd, points: Hardpoints, axle: Motion, ride: tuple[int, int]
+) -> tuple[Array, Array]:
+    """Inner and outer wheel's steer angle at full left lock, at ride height: (samples). Raises CannotBe."""
+    steering, stop = _steering(points, end, change), lock_input(end, name)
     at_ride = Motion(*(part[:, ride[0], ride[1], None, None] for part in (axle.rotation, axle.shift)))
 
     def wheels(steer_input: Array) -> tuple[Array, Array]:
         ball = inner_ball(steering.drag_link_inner, end, steer_input)
         moved = steering.knuckles(at_ride, drag_link_inner=ball, servo_on_axle=end.servo_on_axle)
+        room = float(np.fmin(moved.drag_link_room_mm, moved.track_rod_room_mm).flat[0])
+        if stop.shape[0] == 1 and room < 0:
+            raise CannotBe(f"the steering runs out before its stop: a rod misses by {-room:.1f} mm there", short=-room)
         return _heading(moved.left)[:, 0, 0], _heading(moved.right)[:, 0, 0]
 
     one, other = wheels(stop), wheels(-stop)
     to_left = one[0] > other[0]
-    return np.where(to_left, one[0], other[0]), np.where(to_left, one[1], other[1])
+    left, right = np.where(to_left, one[0], other[0]), np.where(to_left, one[1], other[1])
+    return (
+        (right, left) if name == "rear" else (left, right)
+    )  # at the rear, a turn to the left has its inner wheel right
 
 
 def _heading(body: Motion) -> Array:

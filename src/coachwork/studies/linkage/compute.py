@@ -7,36 +7,37 @@ import numpy as np
 from coachwork.build import Numbers, require
 from coachwork.build.sections.about import About
 from coachwork.build.sections.changes import Changes
+from coachwork.build.sections.corner import EndName
 from coachwork.build.sections.loads import Loads
-from coachwork.build.sections.outline import Prototype, Shell
+from coachwork.build.sections.outline import Prototype
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.wanted import Wanted as WantedSection
-from coachwork.build.sections.wheels import Wheels, fitted
+from coachwork.build.sections.wheels import Wheels
 from coachwork.studies.linkage.axle import AxleResult, axle_result
 from coachwork.studies.linkage.end import end_result
-from coachwork.studies.linkage.hardpoints import EndName
 from coachwork.studies.linkage.result import EndResult, LinkageResult
-from coachwork.studies.parts import attempt
+from coachwork.studies.parts import CannotBe, attempt, need
+from coachwork.studies.stance.along import CentreShaft
+from coachwork.studies.stance.result import StanceResult
 
 
 def linkage(
     about: About,
     prototype: Prototype,
-    shell: Shell,
     running_gear: RunningGear,
     wheels: Wheels,
     changes: Changes,
     wanted: WantedSection,
     loads: Loads,
+    stance: StanceResult,
 ) -> LinkageResult:
-    """Both ends of the vehicle, each as bought and as changed."""
+    """Both ends of the vehicle, each as bought and as changed; stance says where the tyres stand in their arches."""
 
-    def gap(name: str) -> Numbers:
-        """Fore-aft room between the tyre and its arch, the wheel in the arch's middle."""
-        wheel = fitted(planned=getattr(wheels, name), bought=getattr(running_gear, name).wheel)
-        opening = getattr(shell, f"arch_opening_{name}")
-        require(opening, wheel.tyre_diameter)
-        return np.asarray((opening.mm - wheel.tyre_diameter.mm) / 2)
+    def shaft_off() -> Numbers:
+        drive = need(stance.drive)
+        if not isinstance(drive, CentreShaft):
+            raise CannotBe("no centre shaft drives it")
+        return drive.off_mm
 
     def circle() -> Numbers:
         if wanted.turning_circle.given:
@@ -47,7 +48,7 @@ def linkage(
     def end(name: EndName) -> EndResult | AxleResult:
         planned, change = getattr(wheels, name), getattr(changes, name)
         if getattr(running_gear, name).kind == "live-axle":
-            return axle_result(name, running_gear, planned, change)
+            return axle_result(name, running_gear, planned, change, shaft_off_mm=attempt(shaft_off))
         return end_result(
             name,
             running_gear,
@@ -55,7 +56,7 @@ def linkage(
             changes,
             getattr(wanted, name),
             loads,
-            gap_mm=attempt(gap, name),
+            gap_mm=attempt(lambda: need(stance.ends[name].fore_aft).gap_mm),
             circle_wanted_mm=attempt(circle),
         )
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from coachwork.build.sections.changes import ChangedEnd, Changes
-from coachwork.build.sections.corner import End, Hardpoints
+from coachwork.build.sections.corner import End, EndName, Hardpoints
 from coachwork.build.sections.loads import Loads
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.wanted import WantedEnd
@@ -16,10 +16,9 @@ from coachwork.build.sections.wheels import fitted
 from coachwork.geometry.vectors import Array
 from coachwork.studies.linkage.camber_link import CamberLinkCorner
 from coachwork.studies.linkage.fittings import ball_joints, damper, shaft
-from coachwork.studies.linkage.ground import ground, loaded_radius_mm
+from coachwork.studies.linkage.ground import ground, wheel_height_mm
 from coachwork.studies.linkage.hardpoints import (
     DrawnEnd,
-    EndName,
     Side,
     bought,
     changed,
@@ -83,19 +82,24 @@ def variant(
     # Sides alike in what was measured are alike in everything: no second sweep.
     apart = any(getattr(end.right, point).given for point in Hardpoints.model_fields)
     right = _side("right", name, end, change, wheel) if apart else left
-    on_ground = attempt(ground, left, wheel, spacer=change.hub_spacer)
-    locked = attempt(lock, left, right)
-    return Variant(
-        left=left,
-        right=right,
-        ground=on_ground,
-        joints=attempt(ball_joints, left, end),
-        shaft=attempt(shaft, left, end, change),
-        damper=attempt(damper, left, end),
-        lock=locked,
-        turn=attempt(lambda: turn(need(locked), left, need(on_ground), gear, changes)),
-        servo=attempt(lambda: servo(left, right, need(on_ground), end, loads, name)),
-    )
+    locked = attempt(lock, left, right, rear=name == "rear")
+
+    def of(side: CornerSweep, other: Variant | None) -> Variant:
+        on_ground = attempt(ground, side, wheel, spacer=change.hub_spacer)
+        return Variant(
+            left=side,
+            right=right,
+            other=other,
+            ground=on_ground,
+            joints=attempt(ball_joints, side, end),
+            shaft=attempt(shaft, side, end, change),
+            damper=attempt(damper, side, end),
+            lock=locked,
+            turn=attempt(lambda: turn(need(locked), side, need(on_ground), gear, changes)),
+            servo=attempt(lambda: servo(left, right, need(on_ground), end, loads, name)),
+        )
+
+    return of(left, of(right, None) if apart else None)
 
 
 def _side(side: Side, name: EndName, end: End, change: ChangedEnd, wheel: WheelEntries) -> CornerSweep:
@@ -107,15 +111,9 @@ def _side(side: Side, name: EndName, end: End, change: ChangedEnd, wheel: WheelE
 
 
 def _hub_height(old: DrawnEnd, end: End, change: ChangedEnd, wheel: WheelEntries) -> Array:
-    """Height of the hub over the datum plane at ride height: loaded radius less ride height, where both are given.
-
-    As measured otherwise: the hardpoints are taken at ride height. Raises NotMeasured for a wanted ride height
-    without a tyre to stand on.
-    """
-    ride = change.ride_height if change.ride_height.given else end.ride_height
-    if change.ride_height.given or (ride.given and wheel.tyre_diameter.given):
-        return over_poses(loaded_radius_mm(wheel) - ride.mm)
-    return old.hub_face[..., 2]
+    """Height of the hub over the datum plane at ride height; as measured where nothing says otherwise."""
+    height = wheel_height_mm(end, change, wheel)
+    return old.hub_face[..., 2] if height is None else over_poses(height)
 
 
 def cure(now: Variant, wanted: Wanted) -> Cure:

@@ -39,9 +39,8 @@ def ball_joints(swept: CornerSweep, end: End) -> BallJoints:
 
     def rod(name: str, inner: Array, outer: Array, carrying: Motion, inner_stud: str, outer_stud: str) -> None:
         angles[f"{name}-inner"] = ball_joint_angle_rad(stud=AXES[inner_stud], ball=inner, other_end=outer)
-        angles[f"{name}-outer"] = ball_joint_angle_rad(
-            stud=carrying.turn(AXES[outer_stud]), ball=outer, other_end=inner
-        )
+        stud = carrying.turn(swept.drawn.moved.turn(AXES[outer_stud]))
+        angles[f"{name}-outer"] = ball_joint_angle_rad(stud=stud, ball=outer, other_end=inner)
 
     if isinstance(corner, CamberLinkCorner):
         outer = poses.carrier.at(corner.camber_link_outer)
@@ -81,7 +80,9 @@ def shaft(swept: CornerSweep, end: End, change: ChangedEnd) -> Shaft:
     """How the shaft is pulled and pushed by the linkage, with its new length where it has one. Raises NotMeasured."""
     drawn, points = swept.drawn, swept.drawn.points
     require(points.shaft_inner, points.shaft_outer, end.shaft_plunge_in, end.shaft_plunge_out, end.shaft_joint_limit)
-    was_mm = length(over_poses(points.shaft_outer.mm) - over_poses(points.shaft_inner.mm))
+    old = drawn.bought_points  # the shaft was measured there, wherever its ends are now
+    require(old.shaft_inner, old.shaft_outer)
+    was_mm = length(over_poses(old.shaft_outer.mm) - over_poses(old.shaft_inner.mm))
     now_mm = changed_length(drawn_mm=was_mm, new=change.shaft_length, old=end.shaft_length)
     poses = shaft_poses(
         swept.poses.knuckle,

@@ -6,7 +6,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from coachwork.build import Length, require
+from coachwork.build import Length
+from coachwork.build.sections.changes import ChangedEnd
+from coachwork.build.sections.corner import End
 from coachwork.build.sections.wheels import Wheel as WheelEntries
 from coachwork.geometry.vectors import Array
 from coachwork.studies.linkage.hardpoints import over_poses
@@ -34,10 +36,16 @@ class Ground(Result):
         return across - across[:, ride, None]
 
 
-def loaded_radius_mm(wheel: WheelEntries) -> Array:
-    """Height of the wheel centre over the ground under load, (samples). Raises NotMeasured."""
-    require(wheel.tyre_diameter, wheel.tyre_squash)
-    return np.asarray(wheel.tyre_diameter.mm / 2 - wheel.tyre_squash.mm)
+def wheel_height_mm(end: End, change: ChangedEnd, wheel: WheelEntries) -> Array | None:
+    """Height of the wheel centre over the datum plane at ride height, (samples): loaded radius less ride height.
+
+    None where it is not told: the hardpoints were taken at ride height. Raises NotMeasured for a wanted ride height
+    without a tyre to stand on.
+    """
+    ride = change.ride_height if change.ride_height.given else end.ride_height
+    if change.ride_height.given or (ride.given and wheel.tyre_diameter.given):
+        return np.asarray(wheel.loaded_radius_mm() - ride.mm)
+    return None
 
 
 def ground(swept: CornerSweep, wheel: WheelEntries, *, spacer: Length) -> Ground:
@@ -45,7 +53,7 @@ def ground(swept: CornerSweep, wheel: WheelEntries, *, spacer: Length) -> Ground
     drawn = swept.drawn
     outward = -over_poses(wheel.inset_mm()) + (over_poses(spacer.mm) if spacer.given else 0.0)
     centre = drawn.hub_face + outward[..., None] * drawn.spin_axis
-    on_road = swept.wheel(centre, over_poses(loaded_radius_mm(wheel)))
+    on_road = swept.wheel(centre, over_poses(wheel.loaded_radius_mm()))
     knuckle, corner = swept.poses.knuckle, drawn.corner
     contact = contact_point(knuckle, on_road)
     shape = swept.assembles.shape

@@ -14,7 +14,7 @@ import numpy as np
 
 from coachwork.build import Length, NotMeasured, Point, require
 from coachwork.build.sections.changes import ChangedEnd
-from coachwork.build.sections.corner import End, Hardpoints
+from coachwork.build.sections.corner import End, EndName, Hardpoints
 from coachwork.geometry.circle_sphere import Pin, swing
 from coachwork.geometry.rigid import Motion
 from coachwork.geometry.vectors import Array, dot, length, unit
@@ -22,7 +22,6 @@ from coachwork.studies.linkage.camber_link import CamberLinkCorner
 from coachwork.studies.linkage.poses import Corner
 from coachwork.studies.linkage.two_arm import TwoArmCorner
 
-EndName = Literal["front", "rear"]
 Side = Literal["left", "right"]
 
 PINS = ("arm_pin_front", "arm_pin_rear", "hub_face")
@@ -56,6 +55,7 @@ class DrawnEnd:
     moved: Motion  # of the hub, from where it was bought to where it is drawn
     short_mm: Array  # by how much the upper arm cannot reach the hub at all
     points: Hardpoints  # the entries behind it, for parts that need more of them
+    bought_points: Hardpoints  # the same as the donor brought them
 
     def on_hub(self, point: Point) -> Array:
         """A drawn point of carrier, knuckle or wheel."""
@@ -104,6 +104,7 @@ def changed(end: End, name: EndName, side: Side, change: ChangedEnd) -> DrawnEnd
         moved=tilt @ Motion.by(out),
         short_mm=short,
         points=new,
+        bought_points=old,
     )
 
 

@@ -12,7 +12,7 @@ Where there are too many links for that, they stretch by the least sum of square
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -54,7 +54,6 @@ class AxlePoses:
     assembles: NDArray[np.bool_]  # (...), with links that may stretch: True although they do
     roll_rad: Array  # (...), positive lifts the left wheel over the chassis
     stretch_mm: Array  # (..., links), by which each link would have to be longer; 0 where it need not
-    stretch_percent: Array  # (..., links), of its length
     open_mm: Array  # (...), by how far the worst link misses where no pose was found, else 0
 
 
@@ -92,14 +91,11 @@ class LiveAxle:
         axle = found.motion(body)
         stretch = found.residual[..., : len(links)]
         ok = found.converged
-        lengths = np.stack(np.broadcast_arrays(*(each.distance for each in links)), axis=-1)
-        stretch_mm = np.where(ok[..., None], stretch, 0.0)
         return AxlePoses(
             axle=axle,
             assembles=ok,
             roll_rad=np.arcsin(axle.turn(Y)[..., 2]),
-            stretch_mm=stretch_mm,
-            stretch_percent=100.0 * stretch_mm / lengths,
+            stretch_mm=np.where(ok[..., None], stretch, 0.0),
             open_mm=np.where(ok, 0.0, np.nan_to_num(np.abs(stretch).max(axis=-1), nan=np.inf)),
         )
 
@@ -139,20 +135,6 @@ def leaf_sprung(*, left_eye: Array, left_clamp: Array, right_eye: Array, right_c
         for name, eye, clamp in (("left leaf", left_eye, left_clamp), ("right leaf", right_eye, right_clamp))
     )
     return LiveAxle(links=links, centre=centre, held_by_leaves=True)
-
-
-def without(axle: LiveAxle, name: str) -> LiveAxle:
-    """The same axle with one link taken off: what cures an axle with one link too many."""
-    kept = tuple(link for link in axle.links if link.name != name)
-    if len(kept) == len(axle.links):
-        raise KeyError(name)
-    return replace(axle, links=kept)
-
-
-def mirror_image(motion: Motion) -> Motion:
-    """A right-hand body's motion as that of a left-hand one (y -> -y), so that left-corner functions apply to it."""
-    flip = np.array([1.0, -1.0, 1.0])
-    return Motion(motion.rotation * flip[:, None] * flip, motion.shift * flip)
 
 
 def _length(link: AxleLink) -> Array:

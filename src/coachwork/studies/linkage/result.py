@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from coachwork.build import Angle
+from coachwork.build.sections.corner import EndName
 from coachwork.geometry.vectors import Array
 from coachwork.studies.linkage.axle import AxleResult
 from coachwork.studies.linkage.fittings import BallJoints, Damper, Shaft
 from coachwork.studies.linkage.ground import Ground
-from coachwork.studies.linkage.hardpoints import EndName
 from coachwork.studies.linkage.steered import Lock, Servo, Turn
 from coachwork.studies.linkage.sweep import CornerSweep
 from coachwork.studies.parts import Part
@@ -18,10 +18,11 @@ from coachwork.studies.result import Result
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Variant(Result):
-    """One end in one state. The right side is a left one, mirrored; the same object where the sides are alike."""
+    """One end in one state, its left side; and its right side as a left one, mirrored, where the two differ."""
 
     left: CornerSweep
-    right: CornerSweep
+    right: CornerSweep  # the same object where the sides are alike
+    other: Variant | None  # the right side in place of the left, None where the sides are alike
     ground: Part[Ground]
     joints: Part[BallJoints]
     shaft: Part[Shaft]

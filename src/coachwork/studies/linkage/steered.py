@@ -22,7 +22,7 @@ from coachwork.studies.linkage.turning import (
     ideal_outer_rad,
     servo_torque_nmm,
     standstill_torque_nmm,
-    turning_circle,
+    turning_circle_mm,
 )
 from coachwork.studies.parts import CannotBe
 from coachwork.studies.result import Result
@@ -38,15 +38,22 @@ class Lock(Result):
     right_rad: Array
     degrees_per_mm: Array  # of the left wheel's steer angle for each mm the tie-rod is longer
 
+    rear: bool  # wheels steered to the left at the rear turn the vehicle to the right
+
+    @property
+    def inner_and_outer_rad(self) -> tuple[Array, Array]:
+        """The wheels on the inside and the outside of the turn, both (samples, steer), for inputs to the left."""
+        return (self.right_rad, self.left_rad) if self.rear else (self.left_rad, self.right_rad)
+
     @property
     def inner_rad(self) -> Array:
         """The inner wheel at full left lock, (samples)."""
-        return self.left_rad[:, -1]
+        return self.inner_and_outer_rad[0][:, -1]
 
     @property
     def outer_rad(self) -> Array:
         """The outer wheel at full left lock, (samples)."""
-        return self.right_rad[:, -1]
+        return self.inner_and_outer_rad[1][:, -1]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -70,27 +77,40 @@ class Servo(Result):
     available_rad: Array
 
 
-def lock(left: CornerSweep, right: CornerSweep) -> Lock:
+def lock(left: CornerSweep, right: CornerSweep, *, rear: bool) -> Lock:
     """Steer angles of both wheels; the right one is computed as a left one, mirrored. Raises CannotBe."""
-    corner, ride = left.drawn.corner, left.ride
-    if left.tie_rod_inner is None or corner.kingpin_lower is None or corner.kingpin_upper is None:
+    if left.tie_rod_inner is None:
         raise CannotBe("this end is not steered")
+    angles = [side.steer_rad[:, side.ride] for side in (left, right)]
+    per_mm = [_degrees_per_mm(side) for side in (left, right)]
+    if angles[0].shape[0] == 1 and np.isnan(angles).any():
+        there = np.isfinite(angles[0]) & np.isfinite(angles[1])
+        reached = np.abs(left.steer_input[there]).max(initial=0) / np.abs(left.steer_input).max()
+        raise CannotBe(f"the steering runs out at {reached:.0%} of the way to its stop; see whether it assembles")
+    return Lock(
+        left_rad=angles[0],
+        right_rad=-angles[1][:, ::-1],
+        degrees_per_mm=np.maximum(per_mm[0], per_mm[1][:, ::-1]),
+        rear=rear,
+    )
+
+
+def _degrees_per_mm(side: CornerSweep) -> Array:
+    """How far the wheel turns for each mm the tie-rod is longer, at ride height, (samples, steer)."""
+    corner = side.drawn.corner
+    assert corner.kingpin_lower is not None
+    assert corner.kingpin_upper is not None
     assert corner.tie_rod_outer is not None
+    assert side.tie_rod_inner is not None
     lever = tie_rod_lever_mm(
-        left.poses.knuckle,
+        side.poses.knuckle,
         kingpin_lower=corner.kingpin_lower,
         kingpin_upper=corner.kingpin_upper,
         tie_rod_outer=corner.tie_rod_outer,
-        tie_rod_inner=left.tie_rod_inner,
+        tie_rod_inner=side.tie_rod_inner,
     )
-    lever = np.broadcast_to(lever, left.assembles.shape)[:, ride]
     with np.errstate(divide="ignore"):
-        per_mm = np.abs(np.degrees(1 / lever))
-    left_rad = left.steer_rad[:, ride]
-    if left_rad.shape[0] == 1 and np.isnan(left_rad).any():
-        reached = np.abs(left.steer_input[np.isfinite(left_rad)]).max() / np.abs(left.steer_input).max()
-        raise CannotBe(f"the steering runs out at {reached:.0%} of the way to its stop; see whether it assembles")
-    return Lock(left_rad=left_rad, right_rad=-right.steer_rad[:, ride, ::-1], degrees_per_mm=per_mm)
+        return np.abs(np.degrees(1 / np.broadcast_to(lever, side.assembles.shape)[:, side.ride]))
 
 
 def turn(locked: Lock, left: CornerSweep, on_ground: Ground, gear: RunningGear, changes: Changes) -> Turn:
@@ -102,7 +122,7 @@ def turn(locked: Lock, left: CornerSweep, on_ground: Ground, gear: RunningGear, 
     contact = on_ground.contact_mm[:, left.ride, left.straight]
     scrub = np.broadcast_to(on_ground.kingpin.scrub_radius_mm, left.assembles.shape)[:, left.ride, left.straight]
     kingpin_track = 2 * (contact[:, 1] - scrub)
-    circle = turning_circle(
+    kerb_to_kerb_mm = turning_circle_mm(
         locked.inner_rad,
         locked.outer_rad,
         kingpin_track_mm=kingpin_track,
@@ -111,11 +131,12 @@ def turn(locked: Lock, left: CornerSweep, on_ground: Ground, gear: RunningGear, 
         tyre_width_mm=on_ground.tyre_width.mm,
     )
     return Turn(
+        # Seen backwards, a rear end is a front one: left and right change places.
         ackermann=Ackermann.of(
-            locked.left_rad, locked.right_rad, kingpin_track_mm=kingpin_track[:, None], wheelbase_mm=wheelbase[:, None]
+            *locked.inner_and_outer_rad, kingpin_track_mm=kingpin_track[:, None], wheelbase_mm=wheelbase[:, None]
         ),
         ideal_outer_rad=ideal_outer_rad(locked.inner_rad, kingpin_track_mm=kingpin_track, wheelbase_mm=wheelbase),
-        kerb_to_kerb_mm=circle.kerb_to_kerb_mm,
+        kerb_to_kerb_mm=kerb_to_kerb_mm,
         wheelbase_mm=wheelbase,
         kingpin_track_mm=kingpin_track,
     )

@@ -19,7 +19,7 @@ from coachwork.geometry.vectors import Array
 from coachwork.studies.linkage.hardpoints import DrawnEnd, over_poses
 from coachwork.studies.linkage.poses import CornerPoses, Wheel
 from coachwork.studies.linkage.steering import crank_ball, knuckle_rate, slide_ball
-from coachwork.studies.linkage.travel import arm_angle_at_height
+from coachwork.studies.linkage.travel import ArmAngles, arm_angle_at_height
 from coachwork.studies.linkage.wheel_angles import camber_rad, steer_rad
 from coachwork.studies.parts import CannotBe
 from coachwork.studies.result import Result
@@ -28,6 +28,7 @@ AXES = {"x": np.array([1.0, 0.0, 0.0]), "y": np.array([0.0, 1.0, 0.0]), "z": np.
 
 # Shares of travel and lock. 17 x 25 poses draw smooth curves; carrying spreads through needs only slopes, for which
 # the stops, ride height and halfway do, at a twelfth of the work.
+REACHED_MM = 0.01  # nearer to a wanted ride height than this is there
 FINE = (np.linspace(-1, 1, 17), np.linspace(-1, 1, 25))
 COARSE = (np.linspace(-1, 1, 5), np.linspace(-1, 1, 7))
 
@@ -39,6 +40,7 @@ class Stops(Result):
     droop_rad: Array
     ride_rad: Array
     bump_rad: Array
+    ride_short_mm: Array  # wanted less reached height of the hub where no arm angle gets to ride height, else 0
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -99,24 +101,31 @@ def lock_input(end: End, name: str) -> Array:
 
 
 def stops_as_bought(drawn: DrawnEnd, end: End) -> Stops:
-    """The bought end's arm angles at its stops; its ride height is where it was drawn."""
+    """The bought end's arm angles at its stops; its ride height is where it was drawn.
+
+    A stop further than the arm itself can go is no stop: the arm's own end takes its place.
+    """
     height = drawn.hub_face[..., 2]
     droop, bump = over_poses(end.droop_travel.mm), over_poses(end.bump_travel.mm)
     return Stops(
-        droop_rad=_angle_at(drawn, height - droop),
+        droop_rad=_angle_at(drawn, height - droop).angle_rad,
         ride_rad=np.zeros_like(height),
-        bump_rad=_angle_at(drawn, height + bump),
+        bump_rad=_angle_at(drawn, height + bump).angle_rad,
+        ride_short_mm=np.zeros_like(height),
     )
 
 
 def stops_as_changed(drawn: DrawnEnd, bought: Stops, *, hub_height_mm: Array) -> Stops:
     """The same stops for the arm, ride height at a new height of the hub over the datum plane."""
-    return Stops(droop_rad=bought.droop_rad, ride_rad=_angle_at(drawn, hub_height_mm), bump_rad=bought.bump_rad)
+    ride = _angle_at(drawn, hub_height_mm)
+    return Stops(
+        droop_rad=bought.droop_rad, ride_rad=ride.angle_rad, bump_rad=bought.bump_rad, ride_short_mm=ride.short_mm
+    )
 
 
-def _angle_at(drawn: DrawnEnd, height_mm: Array) -> Array:
-    """Arm angle for a height of the hub face; where no angle reaches it, the last one on the way there."""
-    return arm_angle_at_height(drawn.corner, wheel_centre=drawn.hub_face, height_mm=height_mm).angle_rad
+def _angle_at(drawn: DrawnEnd, height_mm: Array) -> ArmAngles:
+    """Arm angle for a height of the hub face."""
+    return arm_angle_at_height(drawn.corner, wheel_centre=drawn.hub_face, height_mm=height_mm)
 
 
 def sweep(drawn: DrawnEnd, end: End, stops: Stops, *, lock: Array | None) -> CornerSweep:
@@ -146,6 +155,8 @@ def sweep(drawn: DrawnEnd, end: End, stops: Stops, *, lock: Array | None) -> Cor
     tie_rod_is_tighter = np.broadcast_to(tie_rod_is_tighter, shape)
     height = np.broadcast_to(poses.knuckle.at(drawn.hub_face)[..., 2], shape)[:, :, shape[2] // 2]
     travel = height - height[:, shape[1] // 2, None]
+    if samples == 1:
+        _check_ride(drawn, stops)
     if samples == 1 and not np.isfinite(travel[0, shape[1] // 2]):
         at_ride = (0, shape[1] // 2, shape[2] // 2)
         raise _not_at_ride(
@@ -188,6 +199,17 @@ def _leftward(drawn: DrawnEnd, end: End, stops: Stops) -> Array:
         inner_velocity=velocity,
     )
     return np.where(rate < 0, -1.0, 1.0)
+
+
+def _check_ride(drawn: DrawnEnd, stops: Stops) -> None:
+    """Raise CannotBe where ride height is out of the arm's reach, or the hub cannot be put on its arms at all."""
+    if (short := float(drawn.short_mm.flat[0])) > 0:
+        raise _not_at_ride(short, "upper arm")
+    beyond = float(stops.ride_short_mm.flat[0])
+    if abs(beyond) > REACHED_MM:
+        way = "high" if beyond > 0 else "low"
+        why = f"the arms do not let the hub that {way}: ride height lies {abs(beyond):.1f} mm out of reach"
+        raise CannotBe(why, short=abs(beyond))
 
 
 def _not_at_ride(misses_mm: float, link: str) -> CannotBe:

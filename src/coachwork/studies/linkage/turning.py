@@ -52,15 +52,7 @@ class Ackermann:
         return cls(outer_error_rad=outer - ideal, percent=percent)
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class TurningCircle:
-    """Diameters of the circles swept in a turn; every array (...)."""
-
-    kerb_to_kerb_mm: Array  # of the outer front tyre's outer edge
-    wall_to_wall_mm: Array | None  # of the body's outermost corner; None: no corner was given
-
-
-def turning_circle(
+def turning_circle_mm(
     left_rad: Array,
     right_rad: Array,
     *,
@@ -68,15 +60,13 @@ def turning_circle(
     wheelbase_mm: Array,
     contact_half_track_mm: Array,
     tyre_width_mm: Array,
-    body_corner_mm: tuple[float, float] | None = None,
-) -> TurningCircle:
-    """Circles for steer angles (...) at lock, rolling slowly with no slip at the rear axle.
+) -> Array:
+    """Diameter kerb to kerb (...) for steer angles (...) at lock, rolling slowly with no slip at the rear axle.
 
     contact_half_track_mm : (...), from the centreline to the outer front tyre's centre plane at the ground
-    body_corner_mm        : of the body's front corner: ahead of the front axle, out from the centreline
     Where the wheels disagree about the turning centre, it is put at the mean of theirs on the rear axle's line; the
-    tyres scrub over the difference. Infinite straight ahead. Definitions: ISO 612 and common practice (from memory):
-    kerb to kerb is over the tyres, wall to wall over the body.
+    tyres scrub over the difference. Infinite straight ahead. Kerb to kerb is over the outer front tyre's
+    outer edge (ISO 612, from memory).
     """
     half = 0.5 * kingpin_track_mm
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -84,12 +74,7 @@ def turning_circle(
         from_left = wheelbase_mm / np.tan(left_rad) + half
         from_right = wheelbase_mm / np.tan(right_rad) - half
     radius = np.abs(0.5 * (from_left + from_right))
-    tyre = 2.0 * (np.hypot(radius + contact_half_track_mm, wheelbase_mm) + 0.5 * tyre_width_mm)
-    wall = None
-    if body_corner_mm is not None:
-        ahead, out = body_corner_mm
-        wall = np.maximum(tyre, 2.0 * np.hypot(radius + out, wheelbase_mm + ahead))
-    return TurningCircle(kerb_to_kerb_mm=tyre, wall_to_wall_mm=wall)
+    return np.asarray(2.0 * (np.hypot(radius + contact_half_track_mm, wheelbase_mm) + 0.5 * tyre_width_mm))
 
 
 def standstill_torque_nmm(*, load_n: Array, friction: Array, patch_width_mm: Array, offset_mm: Array) -> Array:

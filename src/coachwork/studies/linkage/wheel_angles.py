@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from coachwork.geometry.rigid import Motion
-from coachwork.geometry.vectors import Array, dot, length, unit
+from coachwork.geometry.vectors import Array, dot, unit
 from coachwork.studies.linkage.poses import Wheel
 
 UP = np.array([0.0, 0.0, 1.0])
@@ -85,21 +85,9 @@ def kingpin_poses(knuckle: Motion, wheel: Wheel, *, kingpin_lower: Array, kingpi
     )
 
 
-def track_change_mm(knuckle: Motion, wheel: Wheel, *, drawn_contact: Array) -> Array:
-    """How far the contact point has moved outboard of a reference one (..., 3): half of the track's change, (...)."""
-    return np.asarray(contact_point(knuckle, wheel)[..., 1] - drawn_contact[..., 1])
-
-
 def tyre_sweep_mm(knuckle: Motion, wheel: Wheel, *, straight: Motion) -> Array:
     """How far the wheel centre has moved forward by steering, from its place straight ahead: (...).
 
     The further the kingpin lies inboard of the wheel, the further the tyre sweeps fore and aft.
     """
     return np.asarray((knuckle.at(wheel.centre) - straight.at(wheel.centre))[..., 0])
-
-
-def distance_to_kingpin_mm(knuckle: Motion, wheel: Wheel, *, kingpin_lower: Array, kingpin_upper: Array) -> Array:
-    """Shortest distance from the wheel centre to the kingpin axis, which steering sweeps it about: (...)."""
-    axis = unit(knuckle.turn(kingpin_upper - kingpin_lower))
-    arm = knuckle.at(wheel.centre) - knuckle.at(kingpin_lower)
-    return length(arm - dot(arm, axis)[..., None] * axis)

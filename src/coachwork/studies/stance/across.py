@@ -35,17 +35,22 @@ class Seat(Result):
         return 2 * self.centre_mm
 
 
-def seat(axle: Axle) -> Seat:
-    """Raises NotMeasured."""
+def hub_face_mm(axle: Axle) -> Numbers:
+    """As changed, from the centreline, mean of left and right. Raises NotMeasured."""
     bought, changed, right = axle.gear.hub_face.y, axle.changed.hardpoints.hub_face.y, axle.gear.right.hub_face.y
     left = changed if changed.given else bought
     require(left)
     face = left.mm
     if right.given and not changed.given:
         face = (face - right.mm) / 2  # y is positive to the left
+    # A longer arm carries the hub outward nearly one to one: by the cosine of the arm's slope, 0.985 at 10 degrees.
+    return face + or_nothing(axle.changed.arm_longer)
+
+
+def seat(axle: Axle) -> Seat:
+    """Raises NotMeasured."""
     return Seat(
-        # A longer arm carries the hub outward nearly one to one: by the cosine of the arm's slope, 0.985 at 10 degrees.
-        hub_face_mm=face + or_nothing(axle.changed.arm_longer), spacer_mm=or_nothing(axle.changed.hub_spacer),
+        hub_face_mm=hub_face_mm(axle), spacer_mm=or_nothing(axle.changed.hub_spacer),
         inset_mm=axle.wheel.inset_mm(), inset_given=axle.wheel.inset.given,
     )  # fmt: skip
 
@@ -77,7 +82,12 @@ class Tuck(Result):
     @property
     def wanted_track_mm(self) -> Numbers:
         """The track that the arches ask for."""
-        return 2 * (self.lip_mm - self.wanted_mm) - self.tyre_width_mm
+        return wanted_track_mm(lip_mm=self.lip_mm, tuck_mm=self.wanted_mm, tyre_width_mm=self.tyre_width_mm)
+
+
+def wanted_track_mm(*, lip_mm: Numbers, tuck_mm: Numbers, tyre_width_mm: Numbers) -> Numbers:
+    """The track at which tyres stand as far inside their arch lips as wanted."""
+    return 2 * (lip_mm - tuck_mm) - tyre_width_mm
 
 
 def tuck(axle: Axle, on: Seat) -> Tuck:

@@ -153,6 +153,11 @@ class CentreShaft(Result):
         return self.length_mm - self.needed_mm
 
 
+def more_teeth(*, stretch_mm: Numbers, pitch_mm: Numbers) -> Numbers:
+    """The whole number of teeth that comes nearest to a stretch; both runs of a belt grow with it."""
+    return np.asarray(np.round(2 * stretch_mm / pitch_mm))
+
+
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Belt(Result):
     """The centre belt: it only comes in whole teeth."""
@@ -175,7 +180,7 @@ class Belt(Result):
     @property
     def nearest_teeth(self) -> Numbers:
         """The whole number of teeth that comes nearest to the stretch."""
-        return self.bought_teeth + np.round(2 * self.stretch_mm / self.pitch_mm)
+        return self.bought_teeth + more_teeth(stretch_mm=self.stretch_mm, pitch_mm=self.pitch_mm)
 
     @property
     def left_over_mm(self) -> Numbers:

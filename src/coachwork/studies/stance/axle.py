@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 
 from coachwork.build import Length, Numbers
 from coachwork.build.sections.changes import ChangedEnd, Changes
-from coachwork.build.sections.corner import End
+from coachwork.build.sections.corner import End, EndName
 from coachwork.build.sections.outline import Arch, Prototype, Shell
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.wanted import Wanted
 from coachwork.build.sections.wheels import Wheel, Wheels, fitted
 
-EndName = Literal["front", "rear"]
 ENDS: tuple[EndName, EndName] = ("front", "rear")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from coachwork.build import Numbers
 from coachwork.build.sections.candidates import Candidates
 from coachwork.build.sections.changes import Changes
+from coachwork.build.sections.corner import EndName
 from coachwork.build.sections.outline import Prototype, Shell
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.wanted import Wanted
@@ -12,7 +13,7 @@ from coachwork.build.sections.wheels import Wheels
 from coachwork.studies.likeness import LikenessResult
 from coachwork.studies.parts import Missing, Part, attempt, need
 from coachwork.studies.stance import across, along, bead, donors, upright
-from coachwork.studies.stance.axle import ENDS, Axle, EndName, axle
+from coachwork.studies.stance.axle import ENDS, Axle, axle
 from coachwork.studies.stance.result import EndStance, StanceResult
 
 
@@ -61,7 +62,7 @@ def _end(
             )
         ),
         ride_height_mm=attempt(upright.ride_height_mm, one),
-        axle_height_mm=attempt(upright.axle_height_mm, one.wheel),
+        axle_height_mm=attempt(one.wheel.loaded_radius_mm),
         sill=sill,
         over_tyre=attempt(lambda: upright.over_tyre(one, need(sill), travel)),
         travel=travel,
@@ -80,7 +81,7 @@ def _donors(
     hub_faces = {name: donors.wanted_hub_faces_mm(one) for name, one in axles.items()}
     offers = {name: attempt(donors.of_candidate, name, one) for name, one in candidates.each.items()}
     works = [donors.work(offer, arches, hub_faces) for offer in offers.values() if isinstance(offer, donors.Offer)]
-    own = attempt(lambda: donors.work(donors.of_running_gear(gear, changes), arches, hub_faces))
+    own = attempt(lambda: donors.work(donors.of_running_gear(gear, changes, axles), arches, hub_faces))
     return donors.Ranking(
         ranked=tuple(sorted(works, key=lambda one: (float(one.parts.flat[0]), float(one.total_mm.flat[0])))),
         own=own,

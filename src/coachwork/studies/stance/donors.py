@@ -10,11 +10,14 @@ import numpy as np
 from coachwork.build import NotMeasured, Numbers, require
 from coachwork.build.sections.candidates import Candidate
 from coachwork.build.sections.changes import Changes
+from coachwork.build.sections.corner import EndName
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.studies.parts import Part
 from coachwork.studies.result import Result
-from coachwork.studies.stance.along import DriveKind
-from coachwork.studies.stance.axle import ENDS, Axle, EndName, or_nothing
+from coachwork.studies.stance.across import hub_face_mm, wanted_track_mm
+from coachwork.studies.stance.along import DriveKind, more_teeth
+from coachwork.studies.stance.axle import ENDS, Axle, or_nothing
+from coachwork.studies.wording import first
 
 # Closer than this a wheel stands right as it is; common practice, no source.
 NEAR_ENOUGH_MM = 1.0
@@ -73,7 +76,7 @@ class Work(Result):
             if self.offer.drive == "shaft":
                 yield f"a centre shaft {abs(stretch):.1f} mm {'longer' if stretch > 0 else 'shorter'}"
             if self.offer.drive == "belt":
-                yield f"{_belt(stretch, self.offer.belt_pitch_mm)}"
+                yield _belt(self.stretch_mm, self.offer.belt_pitch_mm)
         for end, outward in self.outward_mm.items():
             by = float(outward.flat[0])
             way = "further out" if by > 0 else "further in"
@@ -85,11 +88,10 @@ class Work(Result):
                 yield f"{end} wheels {abs(by):.1f} mm {way}: {how}"
 
 
-def _belt(stretch: float, pitch_mm: Numbers | None) -> str:
+def _belt(stretch_mm: Numbers, pitch_mm: Numbers | None) -> str:
     assert pitch_mm is not None  # a belt's pitch is asked for with it
-    pitch = float(pitch_mm.flat[0])
-    teeth = round(2 * stretch / pitch)
-    left_over = stretch - teeth * pitch / 2
+    teeth = round(first(more_teeth(stretch_mm=stretch_mm, pitch_mm=pitch_mm)))
+    left_over = first(stretch_mm) - teeth * first(pitch_mm) / 2
     return f"a belt of {abs(teeth)} teeth {'more' if teeth > 0 else 'less'} ({left_over:+.1f} mm left over)"
 
 
@@ -105,16 +107,15 @@ def of_candidate(name: str, candidate: Candidate) -> Offer:
     )  # fmt: skip
 
 
-def of_running_gear(gear: RunningGear, changes: Changes) -> Offer:
+def of_running_gear(gear: RunningGear, changes: Changes, axles: Mapping[EndName, Axle]) -> Offer:
     """The donor at hand, with the changes already planned for it, which count as decided. Raises NotMeasured."""
     _require_drive(gear.drive, "running-gear.drive")
     belt = [gear.belt_pitch] if gear.drive == "belt" else []
-    require(gear.wheelbase, gear.front.hub_face.y, gear.rear.hub_face.y, *belt)
-    front = gear.front.hub_face.y.mm + or_nothing(changes.front.arm_longer) + or_nothing(changes.front.hub_spacer)
-    rear = gear.rear.hub_face.y.mm + or_nothing(changes.rear.arm_longer) + or_nothing(changes.rear.hub_spacer)
+    require(gear.wheelbase, *belt)
+    faces = {end: 2 * (hub_face_mm(one) + or_nothing(one.changed.hub_spacer)) for end, one in axles.items()}
     return Offer(
         name="the running gear you have", wheelbase_mm=gear.wheelbase.mm + or_nothing(changes.stretch),
-        drive=gear.drive or "none", hub_faces_mm={"front": 2 * front, "rear": 2 * rear},
+        drive=gear.drive or "none", hub_faces_mm=faces,
         belt_pitch_mm=gear.belt_pitch.mm if belt else None,
     )  # fmt: skip
 
@@ -127,8 +128,10 @@ def _require_drive(kind: DriveKind | None, key: str) -> None:
 def wanted_hub_faces_mm(axle: Axle) -> Numbers:
     """Mounting face to mounting face that would put these wheels right under this shell. Raises NotMeasured."""
     require(axle.arch.across, axle.wheel.tyre_width, axle.tuck)
-    centre = axle.arch.across.mm / 2 - axle.tuck.mm - axle.wheel.tyre_width.mm / 2
-    return 2 * (centre + axle.wheel.inset_mm())
+    track = wanted_track_mm(
+        lip_mm=axle.arch.across.mm / 2, tuck_mm=axle.tuck.mm, tyre_width_mm=axle.wheel.tyre_width.mm
+    )
+    return track + 2 * axle.wheel.inset_mm()
 
 
 def work(offer: Offer, arches_mm: Numbers, hub_faces_mm: Mapping[EndName, Numbers]) -> Work:

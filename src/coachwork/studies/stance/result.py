@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from typing import Literal
 
 from coachwork.build import Numbers
+from coachwork.build.sections.corner import EndName
 from coachwork.studies.parts import Part
 from coachwork.studies.result import Result
 from coachwork.studies.stance.across import AtScale, Seat, Tuck
 from coachwork.studies.stance.along import ArchesApart, ArchPair, Belt, CentreShaft, ForeAft, InArch, Wheelbase
-from coachwork.studies.stance.axle import EndName
 from coachwork.studies.stance.bead import Fit
 from coachwork.studies.stance.donors import Ranking
 from coachwork.studies.stance.upright import Level, OverTyre, Sill, SillHeight, TravelLeft

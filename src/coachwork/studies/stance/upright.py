@@ -16,7 +16,6 @@ import numpy as np
 from coachwork.build import Numbers, require
 from coachwork.build.sections.changes import Changes
 from coachwork.build.sections.outline import Prototype, Shell
-from coachwork.build.sections.wheels import Wheel
 from coachwork.studies.parts import Part, need
 from coachwork.studies.result import Result
 from coachwork.studies.stance.axle import Axle
@@ -26,12 +25,6 @@ def ride_height_mm(axle: Axle) -> Numbers:
     """Ground to the flat underside, as changed. Raises NotMeasured."""
     height = axle.changed.ride_height if axle.changed.ride_height.given else axle.gear.ride_height
     return height.mm
-
-
-def axle_height_mm(wheel: Wheel) -> Numbers:
-    """Ground to the wheel's centre, the tyre under load. Raises NotMeasured."""
-    require(wheel.tyre_diameter, wheel.tyre_squash)
-    return wheel.tyre_diameter.mm / 2 - wheel.tyre_squash.mm
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -72,7 +65,7 @@ def over_tyre(axle: Axle, sill: Sill, travel: Part[TravelLeft | None]) -> OverTy
     bump = np.maximum(travel.bump_left_mm, 0.0) if isinstance(travel, TravelLeft) else axle.gear.bump_travel.mm
     return OverTyre(
         arch_top_mm=sill.over_ground_mm + axle.arch.top.mm,
-        tyre_top_mm=axle_height_mm(wheel) + wheel.tyre_diameter.mm / 2,
+        tyre_top_mm=wheel.loaded_radius_mm() + wheel.tyre_diameter.mm / 2,
         bump_mm=bump, lip_mm=axle.arch.lip.mm, held_by=sill.held_by,
     )  # fmt: skip
 
@@ -143,5 +136,5 @@ def travel_left(axle: Axle) -> TravelLeft | None:
         return None
     end = axle.gear
     require(end.ride_height, end.bump_travel, end.droop_travel, end.wheel.tyre_diameter)
-    risen = (axle_height_mm(axle.wheel) - axle_height_mm(end.wheel)) - (ride_height_mm(axle) - end.ride_height.mm)
+    risen = (axle.wheel.loaded_radius_mm() - end.wheel.loaded_radius_mm()) - (ride_height_mm(axle) - end.ride_height.mm)
     return TravelLeft(risen_mm=risen, bump_mm=end.bump_travel.mm, droop_mm=end.droop_travel.mm)

@@ -35,7 +35,10 @@ class Radio(Section):
     devices: dict[str, Device] = {}
     wishes: Annotated[
         dict[str, str],
-        Note("a wish in plain words, such as: beacons on exactly when buzzer on (see docs/radio.md)"),
+        Note(
+            "a wish in plain words, such as: beacons on exactly when buzzer on; engine-sound silent unless dial "
+            "raised; never beacons on; everything off at power-up; speed-controller stopped on signal loss"
+        ),
         Field(description="What the builder means the switches to do, under names of their own."),
     ] = {}
 
@@ -68,8 +71,7 @@ class Radio(Section):
                 if not speaks_of_a_device(wish):
                     yield ("wishes", name), f'read "{text}", which speaks of no device', "say what a device shall do"
             except NotUnderstood as no:
-                wanted = f'{no.wanted} is wanted there; the nearest wish that reads: "{no.nearest}"'
-                yield ("wishes", name), f'read "{text}", {no.what}', wanted
+                yield ("wishes", name), f'read "{text}", {no.what}', no.help
 
     def _of_names(self) -> Iterator[OwnFault]:
         """Controls and devices share one language, so no name may be two of them."""

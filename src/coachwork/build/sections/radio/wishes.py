@@ -49,6 +49,10 @@ class Not:
     of: Condition
 
     def __str__(self) -> str:
+        if isinstance(self.of, DeviceIs):
+            return f"{self.of.device} not {self.of.words}"
+        if isinstance(self.of, ControlIs):
+            return f"{self.of.control} not {self.of.words}"
         return f"not {_bracketed(self.of)}"
 
 

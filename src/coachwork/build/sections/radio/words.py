@@ -11,10 +11,13 @@ from coachwork.build.sections.radio.devices import Device
 
 Tokens = tuple[str, ...]
 # Words that carry no meaning of their own in a wish.
-_GLUE = frozenset(("is", "are", "be", "the", "a", "an", "must", "stays", "stay", "should", "its", "their"))
+_GLUE = "is are be the a an must stays stay should shall will would does do did its their it they please wo"
+# Words that deny: a wish means the opposite without one, so no correction may add or drop it.
+_DENIALS = "not no never neither nor nothing none nobody noone nowhere hardly without"
+DENIALS = frozenset(_DENIALS.split())
 _FORMS = """always never exactly only whenever unless if then when while at any power up on off signal loss lost there
 one two three four five action actions from anywhere to within can reached and or not everything all quiet but
-raised lowered moved rest above below"""
+raised lowered moved rest above below no neither nor nothing"""
 POSITIONS = {2: (-1.0, 1.0), 3: (-1.0, 0.0, 1.0)}  # of a control's named positions, low to high
 REST = {"low": -1.0, "middle": 0.0, "high": 1.0}
 
@@ -72,8 +75,19 @@ class Words:
 
     def of_wish(self, text: str) -> Tokens:
         """A wish's words, less those that say nothing."""
-        mine = self.known()
-        return tuple(word for word in tokens(text) if word not in _GLUE or word in mine)
+        mine, glue = self.known(), _GLUE.split()
+        return tuple(word for word in tokens(_spelt_out(text)) if word not in glue or word in mine)
+
+
+def _spelt_out(text: str) -> str:
+    """A text with its contracted denials in full.
+
+    >>> _spelt_out("It isn't on, can't be on and cannot be on; no longer!")
+    'it is not on, can not be on and can not be on; not!'
+    """
+    text = text.lower().replace("\N{RIGHT SINGLE QUOTATION MARK}", "'").replace("can't", "can not")
+    text = re.sub(r"\b(\w+)n't\b", r"\1 not", text).replace("cannot", "can not")
+    return re.sub(r"\b(no longer|no more)\b", "not", text)
 
 
 def tokens(text: str) -> Tokens:

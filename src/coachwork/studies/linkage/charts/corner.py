@@ -54,7 +54,7 @@ def of_end(end: EndResult) -> Iterator[Chart]:
     yield chart("track", "How the tyre moves out over travel", "contact point, outward positive (mm)", _half_track)
     yield chart(
         "swing-arm",
-        "How fast the top leans in (the swing arm's inverse)",
+        "How fast the wheel's top leans in as it rises",
         "lean in (deg per mm of rise)",
         _swing_arm,
         note="A swing arm of 100 mm leans 0.57 deg per mm.",
@@ -157,9 +157,8 @@ def _ackermann(end: EndResult) -> Iterator[Line]:
         if not isinstance(variant, Variant) or isinstance(variant.lock, (Missing, Blocked)):
             continue
         half = slice(variant.left.straight, None)
-        inner = np.degrees(variant.lock.left_rad[0, half])
-        yield Line(name=look, variant=look, x=inner, y=np.degrees(variant.lock.right_rad[0, half]))
+        inner, outer = (np.degrees(angle[0, half]) for angle in variant.lock.inner_and_outer_rad)
+        yield Line(name=look, variant=look, x=inner, y=outer)
         if look == "as changed" and not isinstance(variant.turn, (Missing, Blocked)):
-            errors = variant.turn.ackermann.outer_error_rad[0, half]
-            ideal = np.degrees(variant.lock.right_rad[0, half] - errors)
+            ideal = outer - np.degrees(variant.turn.ackermann.outer_error_rad[0, half])
             yield Line(name="ideal", variant="reference", x=inner, y=ideal)

@@ -4,68 +4,41 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from functools import partial
-from typing import Any
 
 import numpy as np
 
-from coachwork.studies.finding import Finding, Place, Told, judge
-from coachwork.studies.linkage.fittings import JOINTS, BallJoints, Damper, Shaft
+from coachwork.studies.finding import Finding, Place, Told
+from coachwork.studies.linkage.fittings import JOINTS, Shaft
 from coachwork.studies.linkage.result import Cure, EndResult, Variant
+from coachwork.studies.linkage.verdicts.sides import of_both_sides
 from coachwork.studies.linkage.wording import greatest, least, pose_of, signed, where_greatest, where_least
-from coachwork.studies.parts import Blocked, Missing, Part
+from coachwork.studies.parts import is_missing, need
 from coachwork.studies.wording import first
 
 
 def of_fittings(end: EndResult) -> Iterator[Finding]:
     """Findings on ball joints, drive shafts and dampers of an end."""
-    id, which, now = f"linkage.{end.name}", end.name, end.changed
+    which = end.name
 
-    def ask(name: str, part: Part[Any], answer: Callable[[Any], Told], question: str) -> Finding:
-        return judge(part, answer, id=f"{id}.{name}", question=question)
+    def ask(name: str, tell: Callable[[Variant], Told], question: str) -> Finding:
+        return of_both_sides(end.changed, tell, id=f"linkage.{which}.{name}", question=question)
 
-    joints = _inner(now, lambda v: v.joints)
     for joint in JOINTS if end.steered or end.kind == "two-arm" else JOINTS[:2]:
         if end.kind == "two-arm" and joint.startswith("camber-link"):
             continue
-        words = (
-            joint.replace("-inner", "'s inner ball")
-            .replace("-outer", "'s outer ball")
-            .replace("camber-link", "camber link")
-        )
-        yield ask(
-            f"{joint}-angle",
-            joints,
-            partial(_joint, now, joint),
-            f"Does the {which} {words} joint turn freely?",
-        )
+        link, _, side = joint.replace("camber-link", "camber link").rpartition("-")
+        question = f"Does the {which} {link}'s {side} ball joint turn freely?"
+        yield ask(f"{joint}-angle", partial(_joint, joint), question)
     if end.driven:
-        shaft = _inner(now, lambda v: v.shaft)
-        yield ask(
-            "shaft-bottoms", shaft, lambda s: _bottoms(end, now, s), f"Are the {which} drive shafts short enough?"
-        )
-        yield ask(
-            "shaft-pulls-out", shaft, lambda s: _pulls_out(end, now, s), f"Are the {which} drive shafts long enough?"
-        )
-        yield ask(
-            "shaft-angle",
-            shaft,
-            lambda s: _shaft_angle(now, s),
-            f"Do the {which} drive shafts' joints bend no further than they can?",
-        )
-    yield ask(
-        "damper-stroke",
-        _inner(now, lambda v: v.damper),
-        _stroke,
-        f"Is the {which} dampers' stroke enough for the travel?",
-    )
+        yield ask("shaft-bottoms", partial(_bottoms, end), f"Are the {which} drive shafts short enough?")
+        yield ask("shaft-pulls-out", partial(_pulls_out, end), f"Are the {which} drive shafts long enough?")
+        question = f"Do the {which} drive shafts' joints bend no further than they can?"
+        yield ask("shaft-angle", _shaft_angle, question)
+    yield ask("damper-stroke", _stroke, f"Is the {which} dampers' stroke enough for the travel?")
 
 
-def _inner(variant: Part[Variant], pick: Callable[[Variant], Part[Any]]) -> Part[Any]:
-    return variant if isinstance(variant, (Missing, Blocked)) else pick(variant)
-
-
-def _joint(variant: Part[Variant], joint: str, joints: BallJoints) -> Told:
-    assert isinstance(variant, Variant)
+def _joint(joint: str, variant: Variant) -> Told:
+    joints = need(variant.joints)
     angle = np.degrees(joints.angle_rad[joint])
     where = where_greatest(angle)
     limit = np.degrees(joints.limit_rad[:, 0, 0])
@@ -87,8 +60,8 @@ def _joint(variant: Part[Variant], joint: str, joints: BallJoints) -> Told:
     }
 
 
-def _bottoms(end: EndResult, variant: Part[Variant], shaft: Shaft) -> Told:
-    assert isinstance(variant, Variant)
+def _bottoms(end: EndResult, variant: Variant) -> Told:
+    shaft = need(variant.shaft)
     where = where_least(shaft.pulled_mm)
     pushed = -least(shaft.pulled_mm, (1, 2))
     return {
@@ -105,8 +78,8 @@ def _bottoms(end: EndResult, variant: Part[Variant], shaft: Shaft) -> Told:
     }
 
 
-def _pulls_out(end: EndResult, variant: Part[Variant], shaft: Shaft) -> Told:
-    assert isinstance(variant, Variant)
+def _pulls_out(end: EndResult, variant: Variant) -> Told:
+    shaft = need(variant.shaft)
     where = where_greatest(shaft.pulled_mm)
     pulled = greatest(shaft.pulled_mm, (1, 2))
     return {
@@ -124,14 +97,14 @@ def _pulls_out(end: EndResult, variant: Part[Variant], shaft: Shaft) -> Told:
 
 
 def _new_shaft(end: EndResult, shaft: Shaft, wrong: bool) -> str | None:
-    if not wrong or not isinstance(end.cure, Cure) or isinstance(end.cure.shaft_longer_mm, (Missing, Blocked)):
+    if not wrong or not isinstance(end.cure, Cure) or is_missing(end.cure.shaft_longer_mm):
         return None
     longer = end.cure.shaft_longer_mm
     return f"fit a shaft {signed(longer)} than the present one"
 
 
-def _shaft_angle(variant: Part[Variant], shaft: Shaft) -> Told:
-    assert isinstance(variant, Variant)
+def _shaft_angle(variant: Variant) -> Told:
+    shaft = need(variant.shaft)
     bend = np.degrees(np.maximum(shaft.poses.inner_angle_rad, shaft.poses.outer_angle_rad))
     where = where_greatest(bend)
     limit, worst = np.degrees(shaft.joint_limit_rad[:, 0, 0]), greatest(bend, (1, 2))
@@ -150,7 +123,8 @@ def _shaft_angle(variant: Part[Variant], shaft: Shaft) -> Told:
     }
 
 
-def _stroke(damper: Damper) -> Told:
+def _stroke(variant: Variant) -> Told:
+    damper = need(variant.damper)
     used, stroke = damper.stroke_used_mm, damper.stroke_mm
     over = first(used) - first(stroke)
     ratio = first(damper.poses.motion_ratio[:, damper.poses.motion_ratio.shape[1] // 2])

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import Any
+from functools import partial
 
 import numpy as np
 
 from coachwork.build import Numbers
-from coachwork.studies.finding import Finding, Place, Told, judge
-from coachwork.studies.linkage.ground import Ground
+from coachwork.studies.finding import Finding, Place, Told
 from coachwork.studies.linkage.result import EndResult, Variant
-from coachwork.studies.linkage.steered import Lock, Servo, Turn
+from coachwork.studies.linkage.verdicts.sides import of_both_sides
 from coachwork.studies.linkage.verdicts.wheels import at_ride
+from coachwork.studies.linkage.wheel_angles import KingpinPoses
 from coachwork.studies.linkage.wording import greatest
-from coachwork.studies.parts import Blocked, CannotBe, Missing, Part, attempt, need, need_all
+from coachwork.studies.parts import CannotBe, need, need_all
 from coachwork.studies.wording import COMMON_PRACTICE, first
 
 REVERSE_ACKERMANN_DEG = 0.0
@@ -27,54 +27,26 @@ SERVO_SHARE = 0.8  # of its stall torque: a servo held near stall overheats
 
 def of_steering(end: EndResult) -> Iterator[Finding]:
     """Findings on an end that is steered."""
-
-    def ask(name: str, part: Part[Any], answer: Callable[[Any], Told], question: str) -> Finding:
-        return judge(part, answer, id=f"linkage.{end.name}.{name}", question=question)
-
-    def of(pick: Callable[[Variant], Part[Any]]) -> Part[Any]:
-        return end.changed if isinstance(end.changed, (Missing, Blocked)) else pick(end.changed)
-
-    def with_variant(pick: Callable[[Variant], Part[Any]]) -> Part[Any]:
-        return attempt(need_all, end.changed, of(pick))
-
     which = end.name
-    yield ask("trail", with_variant(lambda v: v.ground), _trail, f"Do the {which} wheels straighten by themselves?")
-    yield ask(
-        "scrub",
-        attempt(lambda: [(need(state), need(need(state).ground)) for state in (end.bought, end.changed)]),
-        _scrub,
-        f"Is the {which} scrub radius no longer than the steering was made for?",
-    )
-    yield ask(
-        "ackermann",
-        attempt(need_all, of(lambda v: v.lock), of(lambda v: v.turn)),
-        _ackermann,
-        "Does the inner wheel turn in more than the outer one?",
-    )
-    yield ask(
-        "turning-circle",
-        attempt(need_all, of(lambda v: v.turn), end.circle_wanted_mm),
-        _circle,
-        "Does it turn tightly enough?",
-    )
-    yield ask("lock-sensitivity", of(lambda v: v.lock), _sensitivity, "Can the steering be set up at full lock?")
-    yield ask(
-        "tyre-sweep",
-        attempt(need_all, end.changed, of(lambda v: v.ground), end.arch_gap_mm),
-        _sweep,
-        f"Do the {which} tyres stay inside their arches when steered?",
-    )
-    yield ask("servo-torque", of(lambda v: v.servo), _servo_torque, "Can the servo turn the wheels on the spot?")
-    yield ask("servo-travel", of(lambda v: v.servo), _servo_travel, "Does the servo's travel reach full lock?")
+
+    def ask(name: str, tell: Callable[[Variant], Told], question: str) -> Finding:
+        return of_both_sides(end.changed, tell, id=f"linkage.{which}.{name}", question=question)
+
+    yield ask("trail", _trail, f"Do the {which} wheels straighten by themselves?")
+    question = f"Is the {which} scrub radius no longer than the steering was made for?"
+    yield ask("scrub", partial(_scrub, end), question)
+    yield ask("ackermann", _ackermann, "Does the inner wheel turn in more than the outer one?")
+    yield ask("turning-circle", partial(_circle, end), "Does it turn tightly enough?")
+    yield ask("lock-sensitivity", _sensitivity, "Can the steering be set up at full lock?")
+    yield ask("tyre-sweep", partial(_sweep, end), f"Do the {which} tyres stay inside their arches when steered?")
+    yield ask("servo-torque", _servo_torque, "Can the servo turn the wheels on the spot?")
+    yield ask("servo-travel", _servo_travel, "Does the servo's travel reach full lock?")
 
 
-def _trail(parts: tuple[Variant, Ground]) -> Told:
-    variant, on_ground = parts
-    if on_ground.kingpin is None:
-        raise CannotBe("this end is not steered")
-    shape = variant.left.assembles.shape
-    trail = at_ride(variant, np.broadcast_to(on_ground.kingpin.trail_mm, shape))
-    caster = np.degrees(at_ride(variant, np.broadcast_to(on_ground.kingpin.caster_rad, shape)))
+def _trail(variant: Variant) -> Told:
+    kingpin, shape = _kingpin(variant), variant.left.assembles.shape
+    trail = at_ride(variant, np.broadcast_to(kingpin.trail_mm, shape))
+    caster = np.degrees(at_ride(variant, np.broadcast_to(kingpin.caster_rad, shape)))
     return {
         "value": trail,
         "limit": TRAIL_MM,
@@ -89,8 +61,8 @@ def _trail(parts: tuple[Variant, Ground]) -> Told:
     }
 
 
-def _scrub(states: list[tuple[Variant, Ground]]) -> Told:
-    was, now = (_scrub_mm(variant, on_ground) for variant, on_ground in states)
+def _scrub(end: EndResult, variant: Variant) -> Told:
+    was, now = _scrub_mm(need(end.bought)), _scrub_mm(variant)
     growth = np.abs(now) - np.abs(was)
     over = first(growth) - SCRUB_GROWTH_MM
     return {
@@ -109,14 +81,19 @@ def _scrub(states: list[tuple[Variant, Ground]]) -> Told:
     }
 
 
-def _scrub_mm(variant: Variant, on_ground: Ground) -> Numbers:
-    if on_ground.kingpin is None:
+def _scrub_mm(variant: Variant) -> Numbers:
+    return at_ride(variant, np.broadcast_to(_kingpin(variant).scrub_radius_mm, variant.left.assembles.shape))
+
+
+def _kingpin(variant: Variant) -> KingpinPoses:
+    kingpin = need(variant.ground).kingpin
+    if kingpin is None:
         raise CannotBe("this end is not steered")
-    return at_ride(variant, np.broadcast_to(on_ground.kingpin.scrub_radius_mm, variant.left.assembles.shape))
+    return kingpin
 
 
-def _ackermann(parts: tuple[Lock, Turn]) -> Told:
-    locked, turned = parts
+def _ackermann(variant: Variant) -> Told:
+    locked, turned = need_all(variant.lock, variant.turn)
     more = np.degrees(locked.inner_rad - locked.outer_rad)
     percent = first(turned.ackermann.percent[:, -1])
     ideal = np.degrees(first(locked.inner_rad) - first(turned.ideal_outer_rad))
@@ -137,8 +114,8 @@ def _ackermann(parts: tuple[Lock, Turn]) -> Told:
     }
 
 
-def _circle(parts: tuple[Turn, Numbers]) -> Told:
-    turned, wanted = parts
+def _circle(end: EndResult, variant: Variant) -> Told:
+    turned, wanted = need_all(variant.turn, end.circle_wanted_mm)
     circle = turned.kerb_to_kerb_mm
     over = first(circle) - first(wanted)
     wheelbase, half = first(turned.wheelbase_mm), first(wanted) / 2
@@ -158,7 +135,8 @@ def _circle(parts: tuple[Turn, Numbers]) -> Told:
     }
 
 
-def _sensitivity(locked: Lock) -> Told:
+def _sensitivity(variant: Variant) -> Told:
+    locked = need(variant.lock)
     per_error = greatest(np.where(np.isinf(locked.degrees_per_mm), np.nan, locked.degrees_per_mm), 1) * ROD_ERROR_MM
     straight = locked.degrees_per_mm[:, locked.degrees_per_mm.shape[1] // 2]
     return {
@@ -177,11 +155,11 @@ def _sensitivity(locked: Lock) -> Told:
     }
 
 
-def _sweep(parts: tuple[Variant, Ground, Numbers]) -> Told:
-    variant, on_ground, gap = parts
+def _sweep(end: EndResult, variant: Variant) -> Told:
+    on_ground, gap = need_all(variant.ground, end.arch_gap_mm)
     ride = on_ground.sweep_mm[:, variant.left.ride]
     swept = greatest(np.abs(ride), 1)
-    scrub = _scrub_mm(variant, on_ground)
+    scrub = _scrub_mm(variant)
     over = first(swept) - first(gap)
     return {
         "value": swept,
@@ -199,7 +177,8 @@ def _sweep(parts: tuple[Variant, Ground, Numbers]) -> Told:
     }
 
 
-def _servo_torque(servo: Servo) -> Told:
+def _servo_torque(variant: Variant) -> Told:
+    servo = need(variant.servo)
     torque = greatest(servo.torque_nmm, 1)
     limit = SERVO_SHARE * servo.rated_nmm
     kgf_cm = 98.0665
@@ -219,7 +198,8 @@ def _servo_torque(servo: Servo) -> Told:
     }
 
 
-def _servo_travel(servo: Servo) -> Told:
+def _servo_travel(variant: Variant) -> Told:
+    servo = need(variant.servo)
     needed, has = np.degrees(servo.travel_rad), np.degrees(servo.available_rad)
     return {
         "value": needed,

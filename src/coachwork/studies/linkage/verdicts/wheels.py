@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from functools import partial
-from typing import Any
 
 import numpy as np
 
@@ -12,6 +11,7 @@ from coachwork.build import Entry, NotMeasured
 from coachwork.geometry.vectors import Array
 from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.linkage.result import Cure, EndResult, Variant
+from coachwork.studies.linkage.verdicts.sides import of_both_sides
 from coachwork.studies.linkage.wording import (
     greatest,
     least,
@@ -21,7 +21,7 @@ from coachwork.studies.linkage.wording import (
     where_greatest,
     where_least,
 )
-from coachwork.studies.parts import Blocked, Missing, Part, attempt, need
+from coachwork.studies.parts import Blocked, Part, is_missing
 from coachwork.studies.wording import COMMON_PRACTICE, first
 
 REACH = "geometry: a link must reach its ball"
@@ -33,30 +33,25 @@ BUMP_STEER_DEG = 1.0
 
 def of_wheels(end: EndResult) -> Iterator[Finding]:
     """Findings on how an end's wheels stand and move."""
-    id, which = f"linkage.{end.name}", end.name
+    which, now = end.name, end.changed
 
-    def ask(name: str, part: Part[Any], answer: Callable[[Any], Told], question: str) -> Finding:
-        return judge(part, answer, id=f"{id}.{name}", question=question)
+    def ask(name: str, tell: Callable[[EndResult, Variant], Told], question: str) -> Finding:
+        return of_both_sides(now, partial(tell, end), id=f"linkage.{which}.{name}", question=question)
 
-    now = end.changed
     question = f"Does the {which} linkage go together in every pose?"
     if isinstance(now, Blocked) and now.short is not None:
-        yield ask("assembles", now.short, partial(_not_at_ride, end, now), question)
+        yield judge(now.short, partial(_not_at_ride, end, now), id=f"linkage.{which}.assembles", question=question)
     else:
-        yield ask("assembles", now, partial(_assembles, end), question)
-    # Everything else goes on with a guessed camber and toe; where the wheels stand hangs on nothing else.
-    camber, toe = (attempt(_with, now, angle) for angle in end.measured_angles)
-    yield ask("camber", camber, partial(_camber, end), f"Do the {which} wheels stand at the camber you want?")
-    yield ask("toe", toe, partial(_toe, end), f"Do the {which} wheels point where you want?")
-    yield ask("bump-steer", now, partial(_bump_steer, end), f"Do the {which} wheels keep their toe over bumps?")
+        yield ask("assembles", _assembles, question)
+    yield ask("camber", _camber, f"Do the {which} wheels stand at the camber you want?")
+    yield ask("toe", _toe, f"Do the {which} wheels point where you want?")
+    yield ask("bump-steer", _bump_steer, f"Do the {which} wheels keep their toe over bumps?")
 
 
-def _with(variant: Part[Variant], measured: Entry) -> Variant:
-    """The variant, if this number was really measured. Raises NotMeasured, CannotBe."""
-    found = need(variant)
-    if not measured.given:
-        raise NotMeasured([measured])
-    return found
+def _as_measured(angle: Entry) -> None:
+    """Everything else goes on with a guessed camber and toe; where the wheels stand hangs on nothing else."""
+    if not angle.given:
+        raise NotMeasured([angle])
 
 
 def at_ride(variant: Variant, array: Array) -> Array:
@@ -101,6 +96,7 @@ def _assembles(end: EndResult, variant: Variant) -> Told:
 
 
 def _camber(end: EndResult, variant: Variant) -> Told:
+    _as_measured(end.measured_angles[0])
     now = np.degrees(at_ride(variant, variant.left.camber_rad))
     wanted = np.degrees(end.wanted.camber_rad)
     off = now - wanted
@@ -120,6 +116,7 @@ def _camber(end: EndResult, variant: Variant) -> Told:
 
 
 def _toe(end: EndResult, variant: Variant) -> Told:
+    _as_measured(end.measured_angles[1])
     now = np.degrees(at_ride(variant, variant.left.toe_in_rad))
     wanted = np.degrees(end.wanted.toe_rad)
     off = now - wanted
@@ -150,7 +147,7 @@ def _bump_steer(end: EndResult, variant: Variant) -> Told:
     do = None
     if first(worst) > BUMP_STEER_DEG / 2 and isinstance(end.cure, Cure):
         higher, left_over = end.cure.tie_rod_inner_higher_mm, end.cure.least_bump_steer_rad
-        if not isinstance(higher, (Missing, Blocked)) and not isinstance(left_over, (Missing, Blocked)):
+        if not is_missing(higher) and not is_missing(left_over):
             do = (
                 f"put the tie-rod's inner ball {signed(higher, ('higher', 'lower'))}; "
                 f"{np.degrees(first(left_over)):.1f} deg are left then"
@@ -173,4 +170,4 @@ def _make(end: EndResult, pick: Callable[[Cure], Part[Array]], what: str, off: A
     if abs(first(off)) <= worth or not isinstance(end.cure, Cure):
         return None
     longer = pick(end.cure)
-    return None if isinstance(longer, (Missing, Blocked)) else f"{what} {signed(longer)} than it is now"
+    return None if is_missing(longer) else f"{what} {signed(longer)} than it is now"

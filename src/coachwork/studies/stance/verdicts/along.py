@@ -9,7 +9,16 @@ import numpy as np
 from coachwork.build import Numbers
 from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.parts import Part, is_missing
-from coachwork.studies.stance.along import ArchesApart, ArchPair, Belt, CentreShaft, ForeAft, InArch, Wheelbase
+from coachwork.studies.stance.along import (
+    ArchesApart,
+    ArchPair,
+    Belt,
+    CentreShaft,
+    ForeAft,
+    InArch,
+    Wheelbase,
+    more_teeth,
+)
 from coachwork.studies.stance.result import EndStance, StanceResult
 from coachwork.studies.stance.verdicts.places import at_wheel
 from coachwork.studies.wording import COMMON_PRACTICE, first, mm
@@ -86,7 +95,7 @@ def _with_it(stretch: Numbers, result: StanceResult) -> str:
     if isinstance(drive, CentreShaft):
         return f", with a centre shaft of {mm(drive.bought_mm + stretch)}"
     if isinstance(drive, Belt):
-        teeth = first(drive.bought_teeth) + round(2 * first(stretch) / first(drive.pitch_mm))
+        teeth = first(drive.bought_teeth) + first(more_teeth(stretch_mm=stretch, pitch_mm=drive.pitch_mm))
         return f", with a belt of {teeth:.0f} teeth"
     return ""
 

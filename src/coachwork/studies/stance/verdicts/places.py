@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from coachwork.build.sections.corner import EndName
 from coachwork.studies.finding import Place
 from coachwork.studies.stance.across import Seat
 from coachwork.studies.stance.along import Wheelbase
-from coachwork.studies.stance.axle import EndName
 from coachwork.studies.stance.result import EndStance, StanceResult
 from coachwork.studies.wording import first
 

@@ -62,7 +62,8 @@ def _over_tyre(one: OverTyre, result: StanceResult, end: EndStance) -> Told:
         "value": np.broadcast_to(one.gap_mm, limit.shape), "limit": limit, "sense": "at least", "unit": "mm",
         "tight_within": 0.5,
         "why": f"wheels {end.wheel}: the arch is {mm(one.arch_top_mm)} over the ground, {HELD[one.held_by]}, the "
-               f"tyre's top {mm(one.tyre_top_mm)}; the wheel rises {mm(one.bump_mm)}",
+               f"tyre's top {mm(one.tyre_top_mm)}; the wheel rises {mm(one.bump_mm)}"
+               f", and {mm(CLEAR_MM)} should stay free",
         "do": do, "where": at_wheel(result, end, f"{end.name} wheel arches"),
         "source": f"the bump travel and 1 mm; the millimetre is {COMMON_PRACTICE}",
     }  # fmt: skip

@@ -1,0 +1,65 @@
+"""Cures that stand on a number that looks wrong are not told as if it were right."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from coachwork.build import Build, Doubt
+from coachwork.plan import Answer, Plan, Sampled
+from coachwork.studies.finding import Finding, Verdict
+
+NUDGE = 1e-3  # of a number: enough to show in what hangs on it, too little to change what that is
+
+
+def doubted(plan: Plan, build: Build, answer: Answer, verdicts: Iterable[Verdict]) -> tuple[Verdict, ...]:
+    """The verdicts, those that hang on a doubted number with a cure that says so.
+
+    Where a slip explains the number, the cure built on it is left out: its amount would be nonsense.
+    """
+    read = answer.everything_read()
+    doubts = {doubt.key: doubt for doubt in build.doubts if read.get(doubt.key) is not None}
+    if not doubts:
+        return tuple(verdicts)
+    hanging = plan.once(answer, f"hang on {', '.join(doubts)}", lambda: _hanging(plan, build, answer, tuple(doubts)))
+    return tuple(_with_care(verdict, [doubts[key] for key in hanging.get(verdict.id, ())]) for verdict in verdicts)
+
+
+def _with_care(verdict: Verdict, doubts: list[Doubt]) -> Verdict:
+    if not doubts or (verdict.do is None and verdict.state != "fails"):
+        return verdict
+    keys = " and ".join(doubt.key for doubt in doubts)
+    look, it_is, it = ("it looks", "it is", "it") if len(doubts) == 1 else ("they look", "they are", "them")
+    first = f"look at {keys} first: {look} wrong, and this hangs on {it}"
+    if verdict.do is None or any(doubt.fits is not None for doubt in doubts):
+        return replace(verdict, do=first)
+    return replace(verdict, do=f"{first}. Only if {it_is} right: {verdict.do}")
+
+
+def _hanging(plan: Plan, build: Build, answer: Answer, keys: tuple[str, ...]) -> Mapping[str, tuple[str, ...]]:
+    """{finding's id: those of the keys whose number moves its value or limit}."""
+    read = answer.everything_read()
+    columns = {}
+    for j, key in enumerate(keys, start=1):  # sample 0 is the plain one
+        held = read[key]
+        assert held is not None
+        columns[key] = np.full(len(keys) + 1, held.value)
+        columns[key][j] += NUDGE * (abs(held.value) or 1.0)
+    moved = plan.run_sampled(build, answer.study.name, Sampled(samples=len(keys) + 1, columns=columns))
+    return {
+        finding.id: tuple(key for key, moves in zip(keys, _moves(finding, len(keys)), strict=True) if moves)
+        for finding in moved.findings
+    }
+
+
+def _moves(finding: Finding, numbers: int) -> NDArray[np.bool_]:
+    """Whether each number moves the finding's value or limit, or takes it away altogether; (numbers,)."""
+    moves = np.zeros(numbers, dtype=bool)
+    for array in (finding.value, finding.limit):
+        if array is not None:
+            over = np.broadcast_to(array, numbers + 1)
+            moves |= ~np.isclose(over[1:], over[0], rtol=1e-9, atol=1e-12)
+    return moves
