@@ -7,11 +7,14 @@ Leaves out : what moves against what moves on another body, but for the wheel's 
           flat where it meets the ground; a live axle's corners
 """
 
+from coachwork.studies.clearance.charts import charts
 from coachwork.studies.clearance.compute import clearance
 from coachwork.studies.clearance.result import ClearanceResult
 from coachwork.studies.clearance.verdicts import findings
 from coachwork.studies.study import Study
 
-STUDY = Study(name="clearance", question="Does anything touch?", compute=clearance, findings=findings, order=35)
+STUDY = Study(
+    name="clearance", question="Does anything touch?", compute=clearance, findings=findings, order=35, charts=charts
+)
 
 __all__ = ["STUDY", "ClearanceResult", "clearance"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 
 import numpy as np
 
@@ -15,6 +16,7 @@ from coachwork.build.sections.wanted import Wanted
 from coachwork.build.sections.wheels import Wheels
 from coachwork.geometry.vectors import Array
 from coachwork.scans.seated import SeatedShell
+from coachwork.studies.clearance.corners import LOCK, TRAVEL
 from coachwork.studies.clearance.result import QUESTIONS, ClearanceResult, Closest, Contact, EndClearance
 from coachwork.studies.clearance.scene import SIDES, CornerScene, EndScene, Scene, Sections, scene
 from coachwork.studies.clearance.search import FAR_MM, NEAR_MM, Pair, Placed, Spot, Surroundings, again, pair
@@ -222,10 +224,14 @@ def _contact(pair: Pair) -> Contact:
     moving, other, found = pair.moving, pair.other, pair.found
     from_moving = found.spot.solid == moving.key
     at, other_at = (found.on_solid, found.on_surface) if from_moving else (found.on_surface, found.on_solid)
+    pose = None if moving.corner is None else moving.corner.pose(np.array(found.spot.share))
+    if pose is not None:  # what the two do not know of is not told
+        travels, steers = (bool(np.ptp(pair.shares[:, axis]) > 0) for axis in (TRAVEL, LOCK))
+        pose = replace(pose, travels=travels, steered=pose.steered and steers)
     return Contact(
         moving=moving.name, other=other.name, distance_mm=np.array([found.distance]),
-        depth_of=(other if from_moving else moving).name, moving_at_mm=at, other_at_mm=other_at,
-        pose=None if moving.corner is None else moving.corner.pose(np.array(found.spot.share)), spot=found.spot,
+        depth_of=(other if from_moving else moving).name, moving_at_mm=at, other_at_mm=other_at, pose=pose,
+        spot=found.spot,
     )  # fmt: skip
 
 

@@ -40,10 +40,13 @@ class Pose:
     lock_share: float  # 1: steering at its stop to the left; 0 where nothing steers
     steer_rad: float  # of this wheel, to the left positive
     roll_rad: tuple[float, float]  # left wheel up over the chassis positive: least and greatest
-    steered: bool
+    steered: bool  # whether lock matters to what is told of this pose
+    travels: bool = True  # whether travel does
 
     def __str__(self) -> str:
         """As a builder says it: "front left wheel in full bump (7.9 mm), full lock to the left (30 deg)"."""
+        if not self.travels:
+            return f"{self.wheel} wheel at {self._lock()}" if self.steered else f"{self.wheel} wheel in every pose"
         words = [f"{self.wheel} wheel {self._travel()}"]
         if self.steered:
             words.append(self._lock())
@@ -63,7 +66,7 @@ class Pose:
     def _lock(self) -> str:
         if abs(self.lock_share) < 1e-9:
             return "straight ahead"
-        full = "full lock" if abs(self.lock_share) > 1 - 1e-9 else "steered"
+        full = "full lock" if abs(self.lock_share) > 1 - 1e-9 else "part lock"
         return f"{full} to the {'left' if self.lock_share > 0 else 'right'} ({abs(np.degrees(self.steer_rad)):.0f} deg)"
 
 

@@ -101,7 +101,9 @@ def shares_for(corner: Corner, bodies: frozenset[str]) -> Array:
     """The poses that matter to what hangs on these bodies."""
     grid: Array = corner.grid
     moving = bodies.difference(FIXED)
-    if len(moving) == 1 and moving == bodies:  # both on one body: nothing moves between them
+    steered = bool(grid[:, LOCK].any())
+    as_one = {"carrier", "knuckle"} if not steered else set()
+    if (len(moving) == 1 or moving <= as_one) and moving == bodies:  # both on one body: nothing moves between them
         return np.asarray(grid[np.abs(grid).sum(axis=1).argmin()][None])
     if moving <= {"carrier", "knuckle"} and moving == bodies:  # they only turn about the kingpin, nearly
         return grid[np.isin(grid[:, TRAVEL], (-1.0, 0.0, 1.0))]
