@@ -134,6 +134,16 @@ def test_a_denial_put_in_anywhere_is_never_answered_with_the_wish_without_it(den
             assert denied == "" or " not " in f" {denied}" or denied.startswith("never"), (text, denied)
 
 
+def test_words_that_stand_in_several_names_are_tried_as_each():
+    """On the van a button is named after the beacons, a buzzer after reversing, and two things can be at reverse."""
+    van = Path(__file__).parents[2] / "examples" / "harbour-mail-van" / "as-found" / "build.toml"
+    text = van.read_text("utf-8").replace('"everything is off at power-up"', '"beacon flashes when reversing"')
+    with pytest.raises(BuildRefused) as caught:
+        read_text(text, van)
+    (one,) = caught.value.faults
+    assert 'the nearest wish that reads: "beacons flashing exactly when trigger reverse"' in one.wanted
+
+
 def meant_by(text: str) -> str:
     """The wish, or the nearest that is offered, or nothing."""
     try:

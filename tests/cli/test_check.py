@@ -92,7 +92,7 @@ def test_numbers_that_only_answer_together_are_one_step(capsys, tiny, tiny_folde
     _, out = check(capsys, tiny, tiny_folder)
     assert (
         """\
-Measure next
+Measure next, in this order
   1. prototype.width
        Widest point of the body across, without mirrors.
      shell.width

@@ -135,6 +135,39 @@ def test_ctrl_c_is_one_line_and_130(tmp_path):
     assert process.returncode == 130
 
 
+def a_radio_too_large_to_look_at(wishes: int) -> str:
+    """Ten cycling lamps, each on a switch of its own; each wish is about nine of them."""
+    text = "[radio.controls]\n" + "".join(f's{i} = {{ kind = "three-position" }}\n' for i in range(10))
+    text += "[radio.channels]\n" + "".join(f'c{i} = {{ number = {i + 1}, control = "s{i}" }}\n' for i in range(10))
+    for i in range(10):
+        text += (
+            f'[radio.devices.d{i}]\nkind = "cycling"\nchannel = "c{i}"\nswitches-at = 1700\nmodes = "off, low, high"\n'
+        )
+    nine = [[f"d{i} off" for i in range(10) if i != left] for left in range(wishes)]
+    return text + "[radio.wishes]\n" + "".join(f'w{i} = "always {" or ".join(off)}"\n' for i, off in enumerate(nine))
+
+
+def test_ctrl_c_stops_a_long_exploration_that_has_told_how_far_it_is(tmp_path):
+    """Sent as soon as the terminal shows states; the ten explorations together would take much longer than one."""
+    (tmp_path / "build.toml").write_text(a_radio_too_large_to_look_at(10))
+    ours, theirs = os.openpty()
+    with subprocess.Popen(
+        [*COACHWORK, "check", tmp_path], stdout=subprocess.PIPE, stderr=theirs, preexec_fn=hear_sigint
+    ) as process:
+        os.close(theirs)
+        seen = ""
+        while "actions deep" not in seen:
+            seen += os.read(ours, 4096).decode()
+        process.send_signal(signal.SIGINT)
+        out, _ = process.communicate(timeout=60)
+    while not seen.endswith("Stopped.\r\n"):
+        seen += os.read(ours, 4096).decode()
+    os.close(ours)
+    assert "computing radio" in seen
+    assert out == b""
+    assert process.returncode == 130
+
+
 def test_a_bad_file_is_status_2_and_goes_to_stderr(five_numbers):
     (five_numbers / "build.toml").write_bytes(b"\xff\xfe\x00")
     for command in (["check"], ["check", "--json"], ["plot"]):

@@ -38,6 +38,19 @@ def test_a_slow_run_names_the_study_and_takes_the_word_back():
     assert shown.endswith("\r\x1b[K")
 
 
+def test_a_study_that_tells_how_far_it_is_is_heard_until_the_next_begins():
+    stream = Stream(terminal=True)
+    with Progress(stream, patience_s=0.0) as progress:
+        progress("radio", 0, 2)
+        assert stream.written.wait(30)
+        progress.tell("20,000 states")
+        progress("stance", 1, 2)
+
+    shown = stream.getvalue().split("\r\x1b[K")
+    assert "computing radio (1 of 2): 20,000 states" in shown
+    assert "computing stance (2 of 2)" in shown
+
+
 @pytest.mark.parametrize(("terminal", "patience_s"), [(True, 3600.0), (False, 0.0)])
 def test_a_quick_run_or_a_pipe_gets_no_word(terminal, patience_s):
     stream = Stream(terminal=terminal)

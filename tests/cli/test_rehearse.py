@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ from coachwork.build.sections.radio import Radio
 from coachwork.cli import main
 from coachwork.plan import Plan
 from coachwork.studies.radio.actions import actions_of
+from coachwork.studies.radio.from_table import read_setup
 from coachwork.studies.radio.rehearsal import rehearsed
 from coachwork.studies.radio.result import WishAnswer
 
@@ -216,3 +218,36 @@ def test_the_card_of_the_van_as_found_shows_the_failsafe_on_hold_and_the_lit_sig
     assert "2 throttle control trigger (stick)" in text
     assert "holds the last pulse what hangs on it speed-controller" in text
     assert "mail-sign power from the receiver at power-up lit" in text
+
+
+def test_the_card_tells_what_the_loss_of_the_signal_does_from_every_state_not_from_rest_alone(capsys, examples):
+    """By the build: throttle held as found, preset as finished; the beacons keep their mode without a pulse."""
+    lost = {}
+    for build in ("as-found", "as-finished"):
+        assert main(["card", str(examples / build)]) == 0
+        text = " ".join(capsys.readouterr().out.split())
+        lost[build] = {
+            name: text.split(f" {name} power from ")[1].split(" signal lost ")[1].split(" power off and on ")[0]
+            for name in ("speed-controller", "engine-sound", "beacons", "side-lamps")
+        }
+    goes_on = "goes on with what it did"
+    assert lost["as-found"] == {
+        "speed-controller": goes_on, "engine-sound": "silent", "beacons": goes_on, "side-lamps": "off or dark",
+    }  # fmt: skip
+    assert lost["as-finished"]["speed-controller"] == "stopped"
+
+
+def test_a_long_wait_leaves_room_for_actions_in_the_drawing(examples):
+    """An hour's wait, drawn to scale, would leave a fifty-thousandth of the width for the press before it."""
+    from coachwork.papers.rehearsal import _places
+
+    setup = read_setup(read(examples / "as-finished")[Radio], 0).setup
+    beats = rehearsed(setup, actions_of(["press bell-button", "wait 60 min", "let go of bell-button"], setup))
+    places = _places(beats)
+    widths = [after - before for before, after in pairwise(places)]
+
+    assert len(places) == len(beats) + 1
+    assert min(widths) == 1.0
+    assert places[-1] < 15
+    longest = max(range(1, len(beats)), key=lambda i: beats[i].time_s - beats[i - 1].time_s)
+    assert widths[longest - 1] == max(widths) > 3, "a longer wait is wider all the same"

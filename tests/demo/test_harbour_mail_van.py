@@ -18,15 +18,24 @@ ROW = re.compile(r"^\| (?P<what>[^|]+) \| (?P<id>[a-z.-]+) \| (?P<value>-?[\d.]+
 PLANTED = [match.groupdict() for match in ROW.finditer((VANS / "README.md").read_text(encoding="utf-8"))]
 # Chosen, not measured: leaving one out is an answer.
 DECISIONS = ("build.", "changes.", "wanted.", "measuring.", "radio.channels.", "radio.receiver.outputs")
+# A wanted current left out is three quarters of the rated one, a fuse left out is none, a share left out a usual one.
+LEFT_OUT = (".wanted-current", ".fuse", ".typical", ".plugs", ".stall", ".strings")
 # Wired to the beacons' output in the finished van, it has no pulse that could come near a switching point.
 ONLY_FOUND = {"radio.device.cab-lamp.clear-of-noise"}
+# The built-in regulator feeds nothing any more; a separate one and its lead do; the sign's fuse went with its lead to
+# the pack, and the beacons' tap with theirs.
+OTHER_PARTS = (
+    "wiring.regulator.",
+    "wiring.lead.separate-lead.",
+    "wiring.lead.sign-lead.fuse",
+    "wiring.lead.beacon-lead.fuse",
+)
 
 
 # The studies that the vans were written for. A new one may find the finished van wanting: that is its author's
 # business first, and no reason to set its limits so that it does not.
-STUDIES = tuple(
-    study for study in discover() if study.name in ("likeness", "stance", "linkage", "clearance", "driveline", "radio")
-)
+CHECKED = ("likeness", "stance", "linkage", "clearance", "driveline", "wiring", "radio")
+STUDIES = tuple(study for study in discover() if study.name in CHECKED)
 
 
 @pytest.fixture(scope="module")
@@ -75,7 +84,12 @@ def test_the_tall_pinion_s_innocent_neighbours_are_left_alone(found, id):
 
 
 def test_both_vans_answer_the_same_questions(found, finished):
-    assert {verdict.id for verdict in found.verdicts} - ONLY_FOUND == {verdict.id for verdict in finished.verdicts}
+    found_ids, finished_ids = (
+        {verdict.id for verdict in report.verdicts if not verdict.id.startswith(OTHER_PARTS)}
+        for report in (found, finished)
+    )
+
+    assert found_ids - ONLY_FOUND == finished_ids
 
 
 def test_enough_dimensions_with_spreads(found):
@@ -89,7 +103,7 @@ def finished_keys():
     return [
         e.key
         for e in read(VANS / "as-finished").entries()
-        if e.measured is not None and not e.key.startswith(DECISIONS)
+        if e.measured is not None and not e.key.startswith(DECISIONS) and not e.key.endswith(LEFT_OUT)
     ]
 
 

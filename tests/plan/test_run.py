@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import pytest
 
-from coachwork.plan import Cancelled
+from coachwork.plan import Cancelled, Plan
+from coachwork.plan.views import Sampled
+from coachwork.studies.study import Study
+from coachwork.studies.watch import Watch
 
 BOTH = ["sized", "stretched"]
 
@@ -99,6 +102,31 @@ def test_cancelling_stops_between_two_studies_and_keeps_what_is_done(tiny):
 
     plan.run(tiny.build())
     assert tiny.ran == BOTH
+
+
+def test_a_study_that_asks_for_the_watch_tells_and_is_stopped_within(tiny):
+    """The same study in a plain run and over samples; nothing of a stopped one is kept."""
+    told: list[str] = []
+
+    @dataclass
+    class Looked:
+        times: int
+
+    def look(watch: Watch) -> Looked:
+        for times in range(3):
+            watch.look(f"{times} of 3")
+        return Looked(3)
+
+    look.__annotations__ = {"watch": Watch, "return": Looked}
+    plan = Plan((Study(name="looking", question="?", compute=look, findings=lambda _: (), order=1),))
+
+    with pytest.raises(Cancelled, match="looking"):
+        plan.run(tiny.build(), cancelled=lambda: len(told) == 2, tell=told.append)
+    assert told == ["0 of 3", "1 of 3"]
+    assert plan.kept == {}
+    with pytest.raises(Cancelled, match="looking"):
+        plan.run_sampled(tiny.build(), "looking", Sampled(columns={}, samples=2), Watch(cancelled=lambda: True))
+    assert plan.run(tiny.build())["looking"].result.times == 3
 
 
 def test_a_study_that_lacks_a_number_goes_on_with_the_rest(tiny):

@@ -141,7 +141,7 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
     check.add_argument("--question", metavar="STUDY", action="append", help="only this study's; can be repeated")
     check.add_argument("--all", dest="everything", action="store_true", help="list what holds, too")
-    check.add_argument("--json", action="store_true", help="everything, for programs (see docs/json.md)")
+    check.add_argument("--json", action="store_true", help="everything, for programs, as `schema report` describes it")
 
     enter = commands.add_parser("enter", help="put one number into the build", description=(
         "Puts one number into the build file, all else in the file left as it is, and says which verdicts it "

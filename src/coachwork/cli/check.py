@@ -23,7 +23,7 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     only = None if options.question is None else studies_named(options.question, plan)
     build = read(options.place)
     with Progress() as progress:
-        report = examine(build, plan=plan, only=only, progress=progress)
+        report = examine(build, plan=plan, only=only, progress=progress, tell=progress.tell)
     if options.json:
         screen.raw(json.dumps(json_form(report)))  # ASCII, the same bytes in every locale
     else:

@@ -15,11 +15,11 @@ from coachwork.cli.plot import write_charts
 from coachwork.cli.progress import Progress
 from coachwork.cli.report_page import tally
 from coachwork.cli.screen import Screen
-from coachwork.cli.words import count
 from coachwork.confidence import Report, examine
 from coachwork.confidence.json_form import json_form
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
+from coachwork.studies.wording import count
 
 EXAMPLE = "harbour-mail-van"
 _FAILS_SHOWN = 4
@@ -73,7 +73,7 @@ def _differs(path: Path, raw: bytes) -> bool:
 
 def _one(screen: Screen, folder: Path, plan: Plan) -> None:
     with Progress() as progress:
-        report = examine(read(folder), plan=plan, progress=progress)
+        report = examine(read(folder), plan=plan, progress=progress, tell=progress.tell)
     results = folder / "results"
     write_whole(results / "report.json", json.dumps(json_form(report)) + "\n")
     charts = [chart for answer in report.answers.values() for chart in answer.study.charts(answer.result)]

@@ -11,11 +11,12 @@ from coachwork.build import Build, mend, read, text_of, with_entry, write
 from coachwork.build.fields import field_of, file_tables
 from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
-from coachwork.cli.words import count, listed, numbers_of, points_joined, sentence
+from coachwork.cli.words import listed, numbers_of, points_joined, sentence
 from coachwork.confidence import Report, examine
 from coachwork.errors import BuildRefused, CoachworkError
 from coachwork.plan import Plan
 from coachwork.studies.finding import STATES, Verdict
+from coachwork.studies.wording import count
 
 
 def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
@@ -32,8 +33,8 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     plan = plan or Plan()
     text = with_entry(build.text, key, value)
     with Progress() as progress:
-        before = examine(build, plan=plan, progress=progress)
-        after = examine(_written(build, text, key), plan=plan, progress=progress)
+        before = examine(build, plan=plan, progress=progress, tell=progress.tell)
+        after = examine(_written(build, text, key), plan=plan, progress=progress, tell=progress.tell)
     screen.say(_what_was_written(build.path, key, value))
     for doubt in after.build.doubts:
         if doubt.key == key or doubt.key.startswith(f"{key}."):

@@ -19,11 +19,11 @@ from coachwork.build.starters import FIRST_FIVE
 from coachwork.cli.progress import Progress
 from coachwork.cli.report_page import show_next, tally
 from coachwork.cli.screen import Screen
-from coachwork.cli.words import count
 from coachwork.confidence import examine
 from coachwork.errors import BuildRefused, CoachworkError, EditedElsewhere
 from coachwork.plan import Plan
 from coachwork.quantity import brief
+from coachwork.studies.wording import count
 
 NAME = "build.name"
 QUESTIONS = (NAME, "build.scale", *FIRST_FIVE)
@@ -59,7 +59,7 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     _close(interview, screen)
     if interview.answered:
         with Progress() as progress:
-            report = examine(interview.build, plan=plan or Plan(), progress=progress)
+            report = examine(interview.build, plan=plan or Plan(), progress=progress, tell=progress.tell)
         screen.say(f"Of what can be asked so far: {tally(report.verdicts)}; coachwork check {path.parent} tells which.")
         show_next(screen, report)
     return 0

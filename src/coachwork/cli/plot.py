@@ -8,16 +8,17 @@ from pathlib import Path
 from coachwork.build import find, read
 from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
-from coachwork.cli.words import count, listed, points_joined
+from coachwork.cli.words import listed, points_joined
 from coachwork.plan import Answer, Plan
 from coachwork.studies.chart import Chart
+from coachwork.studies.wording import count
 
 
 def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     """Write the drawings and say where they are, or why there are none."""
     build = read(options.place)
     with Progress() as progress:
-        answers = (plan or Plan()).run(build, progress=progress)
+        answers = (plan or Plan()).run(build, progress=progress, tell=progress.tell)
     in_order = sorted(answers.values(), key=lambda answer: answer.study.order)
     charts = [chart for answer in in_order for chart in answer.study.charts(answer.result)]
     if not charts:

@@ -14,7 +14,7 @@ class Progress:
     """To be called by the plan as it goes, and used as a context.
 
     with Progress() as progress:
-        examine(build, progress=progress)
+        examine(build, progress=progress, tell=progress.tell)
     """
 
     def __init__(
@@ -25,13 +25,20 @@ class Progress:
         self._timer = threading.Timer(patience_s, self._begin)
         self._timer.daemon = True
         self._lock = threading.Lock()
-        self._told = ""
+        self._told = self._how_far = ""
         self._shown = self._over = False
 
     def __call__(self, what: str, done: int, of: int) -> None:
         """A study, or whatever is done one after the other, is about to run."""
         with self._lock:
-            self._told = f"{what} ({done + 1} of {of})"
+            self._told, self._how_far = f"{what} ({done + 1} of {of})", ""
+            if self._shown:
+                self._show()
+
+    def tell(self, how_far: str) -> None:
+        """How far the study is that runs."""
+        with self._lock:
+            self._how_far = f": {how_far}"
             if self._shown:
                 self._show()
 
@@ -55,5 +62,5 @@ class Progress:
                 self._show()
 
     def _show(self) -> None:
-        self._stream.write(f"\r\x1b[K{self._doing} {self._told}")
+        self._stream.write(f"\r\x1b[K{self._doing} {self._told}{self._how_far}")
         self._stream.flush()

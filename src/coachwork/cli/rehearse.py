@@ -12,6 +12,7 @@ from coachwork.build import Build, NotMeasured, read, write_whole
 from coachwork.build.sections.radio import Radio
 from coachwork.build.sections.radio.devices import OWN_PACK
 from coachwork.cli.card import radio_of
+from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
@@ -55,7 +56,9 @@ def _typed(options: argparse.Namespace, build: Build, plan: Plan) -> list[str] |
 
 
 def _of_wish(name: str, build: Build, plan: Plan) -> list[str]:
-    result: RadioResult = plan.run(build, only=["radio"])["radio"].result
+    with Progress() as progress:
+        answers = plan.run(build, only=["radio"], progress=progress, tell=progress.tell)
+    result: RadioResult = answers["radio"].result
     if name not in result.wishes:
         near = difflib.get_close_matches(name, result.wishes, n=1, cutoff=0.5)
         hint = f"did you mean {near[0]}?" if near else f"there are {', '.join(result.wishes) or 'none yet'}"
@@ -164,7 +167,8 @@ def _show(screen: Screen, setup: Setup, before: Beat | None, beat: Beat) -> None
 def _still(beat: Beat, quiet: Mapping[str, str]) -> str:
     """What goes on where nothing changed: every device that is neither quiet nor dark."""
     on = [f"{name} {mode}" for name, mode in beat.step.modes.items() if mode not in (quiet[name], DARK)]
-    nothing = "nothing changes" if beat.step.signal else "nothing changes without the signal"
+    unheard = not beat.step.signal and not beat.step.action.startswith("wait")
+    nothing = "nothing changes without the signal" if unheard else "nothing changes"
     return f"{nothing}; {'still ' + ', '.join(on) if on else 'nothing is on'}"
 
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from coachwork.cli.screen import Screen, Tone
-from coachwork.cli.words import chance, count, listed, numbers_of, points_joined, sentence
+from coachwork.cli.words import chance, listed, numbers_of, points_joined, sentence
 from coachwork.confidence import NextStep, Report
 from coachwork.confidence.needs import FAR
 from coachwork.studies.finding import STATES, State, Verdict
+from coachwork.studies.wording import count
 
 _MARKS: dict[State, tuple[str, Tone]] = {
     "fails": ("FAILS", "bad"),
@@ -40,12 +41,14 @@ def show_report(screen: Screen, report: Report, *, everything: bool) -> None:
 
 def show_next(screen: Screen, report: Report) -> None:
     """What is most worth measuring now."""
-    if report.next_steps:
+    groups = list(_together(report.next_steps))
+    if groups:
         screen.gap()
-        screen.say("Measure next", tone="strong")
+        # What a later group answers, it answers with those before it.
+        screen.say("Measure next, in this order" if len(groups) > 1 else "Measure next", tone="strong")
     questions = {verdict.id: verdict.question for verdict in report.verdicts}
     shown = 0
-    for number, steps in enumerate(_together(report.next_steps), start=1):
+    for number, steps in enumerate(groups, start=1):
         points = list(_whole_points(steps))
         if number > 1 and (number > _STEPS or shown + len(points) > _NUMBERS):
             break

@@ -39,6 +39,8 @@ def value_and_limit(value: float, limit: float, unit: str, sense: Sense) -> str:
     '-0.700 mm, within ± 0.500 mm'
     >>> value_and_limit(12.0, 0.0, "states", "at most")
     '12 states, at most 0 states'
+    >>> value_and_limit(1.0, 0.0, "states", "at most")
+    '1 state, at most 0 states'
     """
     size = max(abs(value), abs(limit))
     counted = len(unit) > 2 and unit.endswith("s")  # a plural: states, parts; "us" is a unit
@@ -47,7 +49,8 @@ def value_and_limit(value: float, limit: float, unit: str, sense: Sense) -> str:
     while decimals < 6 and near != limit and f"{near:.{decimals}f}" == f"{limit:.{decimals}f}":
         decimals += 1
     behind = f" {unit}" if unit else ""
-    one, other = (f"{number:.{decimals}f}{behind}" for number in (value + 0.0, limit + 0.0))
+    told = [f"{number:.{decimals}f}" for number in (value + 0.0, limit + 0.0)]
+    one, other = (f"{number} {unit[:-1]}" if counted and number == "1" else f"{number}{behind}" for number in told)
     return f"{one}, {'within ±' if sense == 'within' else sense} {other}"
 
 
@@ -56,15 +59,6 @@ def numbers_of(verdict: Verdict) -> str:
     if verdict.value is None or verdict.limit is None:
         return ""
     return value_and_limit(verdict.value, verdict.limit, verdict.unit, verdict.sense)
-
-
-def count(number: int, one: str, many: str | None = None) -> str:
-    """A number of things.
-
-    >>> count(1, "question"), count(3, "question")
-    ('1 question', '3 questions')
-    """
-    return f"{number} {one if number == 1 else many or one + 's'}"
 
 
 def listed(items: Iterable[str], *, most: int = 4) -> str:

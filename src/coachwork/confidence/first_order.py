@@ -18,20 +18,23 @@ from coachwork.build import Build, Numbers
 from coachwork.plan import Answer, Plan, Sampled
 from coachwork.quantity import Measured
 from coachwork.studies.finding import Finding, Lead, Sense, Verdict
+from coachwork.studies.watch import UNWATCHED, Watch
 
 LEADS = 5  # how many of the numbers that matter most a verdict names
 
 
-def verdicts_of(plan: Plan, build: Build, answer: Answer) -> tuple[Verdict, ...]:
-    """The verdicts of one study's answer, with chances; weighed once and kept with the answer."""
-    return plan.once(answer, "verdicts", lambda: _weigh(plan, build, answer))
+def verdicts_of(plan: Plan, build: Build, answer: Answer, watch: Watch = UNWATCHED) -> tuple[Verdict, ...]:
+    """The verdicts of one study's answer, with chances; weighed once and kept with the answer. Raises Cancelled."""
+    return plan.once(answer, "verdicts", lambda: _weigh(plan, build, answer, watch))
 
 
-def _weigh(plan: Plan, build: Build, answer: Answer) -> tuple[Verdict, ...]:
+def _weigh(plan: Plan, build: Build, answer: Answer, watch: Watch) -> tuple[Verdict, ...]:
     spread = {key: held for key, held in answer.everything_read().items() if held is not None and held.half_width > 0}
     if not spread or not any(finding.measured for finding in answer.findings):
-        return tuple(_verdict(answer.study.name, finding, {}, {}) for finding in answer.findings)
-    moved = plan.run_sampled(build, answer.study.name, _up_and_down(spread))
+        return tuple(
+            _verdict(answer.study.name, finding, {}, None if finding.bounded else {}) for finding in answer.findings
+        )
+    moved = plan.run_sampled(build, answer.study.name, _up_and_down(spread), watch)
     twins = {finding.id: finding for finding in moved.findings}
     return tuple(
         _verdict(answer.study.name, finding, spread, _slopes(finding, twins[finding.id], spread))
@@ -60,11 +63,12 @@ Slopes = dict[str, tuple[float, float]]
 def _slopes(finding: Finding, moved: Finding, spread: Mapping[str, Measured]) -> Slopes | None:
     """{key: (change of the value, change of the limit) for one standard deviation}, those that change anything.
 
-    None where no slope can be told: neither a bit more nor a bit less of some number leaves anything to ask about.
+    None where no slope can be told: neither a bit more nor a bit less of some number leaves anything to ask about, or
+    not all that there is was looked at.
     """
     if finding.value is None:
         return {}
-    if moved.value is None or moved.limit is None:
+    if moved.value is None or moved.limit is None or finding.bounded:
         return None
     value, limit = (_half_differences(array, len(spread)) for array in (moved.value, moved.limit))
     if np.isnan(value).any() or np.isnan(limit).any():

@@ -83,7 +83,7 @@ def _verdict() -> dict[str, Any]:
         **verdict,
         "if": {"properties": {"state": {"const": "unmeasured"}}},
         "then": {"properties": nothing},
-        "else": {"properties": {name: {"type": "number"} for name in ("value", "limit", "margin", "chance")}},
+        "else": {"properties": {name: {"type": "number"} for name in ("value", "limit", "margin")}},
     }
 
 

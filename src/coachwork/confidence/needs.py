@@ -131,7 +131,8 @@ def _made_up(key: str, number: int) -> Measured | str | None:
     low, high = field.ask.usual if field.ask is not None and field.ask.usual is not None else (0.0, 0.0)
     middle = math.sqrt(low * high) if low > 0 else (low + high) / 2
     kind = field.entry.KIND
-    value = middle or 10.0 + number  # no two points at one place
+    # No two points at one place, and no two dimensions that agree: an answer that hangs on luck is not promised.
+    value = (middle or 10.0) * (1 + number**2 / 100)
     return Measured(float(round(value)) if kind.whole else value, 0.0, Source.GUESS, kind)
 
 

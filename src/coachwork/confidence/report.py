@@ -12,6 +12,7 @@ from coachwork.confidence.needs import FAR, needs_of, what_to_take
 from coachwork.confidence.next_step import NextStep, next_steps
 from coachwork.plan import Answer, Plan, Progress
 from coachwork.studies.finding import STATES, Verdict
+from coachwork.studies.watch import Watch
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -40,20 +41,24 @@ def examine(
     only: Iterable[str] | None = None,
     progress: Progress | None = None,
     cancelled: Callable[[], bool] = lambda: False,
+    tell: Callable[[str], None] | None = None,
 ) -> Report:
     """Answer the build's questions (all, or only those of some studies) and weigh the spreads.
+
+    progress, tell : take which study runs, and a few words now and then on how far a long one is
 
     Raises KeyError for an unknown study, plan.Cancelled when `cancelled()` turns true.
     """
     plan = plan or Plan()
     wanted = None if only is None else tuple(only)
-    answers = plan.run(build, only=wanted, progress=progress, cancelled=cancelled)
+    answers = plan.run(build, only=wanted, progress=progress, cancelled=cancelled, tell=tell)
     shown = [answer for answer in answers.values() if wanted is None or answer.study.name in wanted]
     shown.sort(key=lambda answer: (answer.study.order, answer.study.name))
+    watch = Watch(cancelled=cancelled)  # weighing runs each study again, and needs no other words
     verdicts = [
         verdict
         for answer in shown
-        for verdict in _worst_first(doubted(plan, build, answer, verdicts_of(plan, build, answer)))
+        for verdict in _worst_first(doubted(plan, build, answer, verdicts_of(plan, build, answer, watch)))
     ]
     needs = needs_of(plan, build, verdicts)
     told = tuple(_telling_all(verdict, needs.get(verdict.id, ())) for verdict in verdicts)

@@ -7,13 +7,20 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import zip_longest
 
-from coachwork.build.sections.radio.devices import RECEIVER
+import numpy as np
+
+from coachwork.build.sections.radio.devices import OWN_PACK, RECEIVER
 from coachwork.studies.radio.compile import compiled
-from coachwork.studies.radio.product import SIGNAL, Event, Product
+from coachwork.studies.radio.events import Event
+from coachwork.studies.radio.fields import SIGNAL
+from coachwork.studies.radio.judge import space_of
+from coachwork.studies.radio.product import Product
 from coachwork.studies.radio.pulses import pulse_us
 from coachwork.studies.radio.setup import Channel, Control, Device, Setup
-from coachwork.studies.radio.traces import mode_told
+from coachwork.studies.radio.traces import DARK, mode_told
 
+LOSS = Event("signal")
+MOST_STATES = 60_000  # of what one device hangs on; a card is printed at once
 SAFETY = (
     "Try the failsafe on the bench with the wheels off the ground: switch the transmitter off and see what the "
     "throttle does. Where you run it, local rules on failsafes and frequencies come first."
@@ -158,22 +165,14 @@ def _does(device: Device) -> str:
 
 
 def _devices(setup: Setup, product: Product) -> Table:
-    """What each does at power-up with all controls at rest, and when the signal is then lost."""
+    """What each does at power-up with all controls at rest, when the signal is lost, and when power comes back."""
     start = product.start_columns
-    lost = start
-    if SIGNAL in start:
-        (lost,) = product.after(start, Event("signal"))
-    rows = tuple(
-        (
-            device.name,
-            _power(setup, device),
-            mode_told(product, device.name, int(start[device.name][0])),
-            _without_signal(setup, product, device, int(lost[device.name][0])),
-            "its mode is kept" if device.keeps_memory else f"wakes up {device.modes[device.starts]}",
-        )
-        for device in setup.devices
-    )
-    return Table("Devices", ("device", "power from", "at power-up", "signal lost at rest", "power off and on"), rows)
+    rows = []
+    for device in setup.devices:
+        at_rest = mode_told(product, device.name, int(start[device.name][0]))
+        lost = _without_signal(setup, device, at_rest)
+        rows.append((device.name, _power(setup, device), at_rest, lost, _power_back(device)))
+    return Table("Devices", ("device", "power from", "at power-up", "signal lost", "power off and on"), tuple(rows))
 
 
 def _power(setup: Setup, device: Device) -> str:
@@ -184,9 +183,31 @@ def _power(setup: Setup, device: Device) -> str:
     return f"{device.powered_by}, when {' or '.join(names[i] for i in device.powered_when)}"
 
 
-def _without_signal(setup: Setup, product: Product, device: Device, state: int) -> str:
-    mode = mode_told(product, device.name, state)
-    channel = next((one for one in setup.channels if one.name == device.channel), None)
-    if channel is not None and channel.failsafe == "hold":
-        return f"{mode}; goes on with whatever it did"
-    return mode
+def _without_signal(setup: Setup, device: Device, at_rest: str) -> str:
+    """What the loss of the signal does to a device, from every state in which that can happen."""
+    space = space_of(setup.part([device.name]), most_states=MOST_STATES)
+    product, columns = space.product, space.columns
+    if LOSS not in product.events:
+        return "the same"
+    if not space.explored.complete:
+        return f"{at_rest} at rest; too many states to look at all"
+    (after,) = product.after(columns, LOSS)
+    table, there = product.tables[device.name], columns[SIGNAL] == 0
+    shown = np.where(table.lit, table.mode, -1)  # one number for what it shows, dark included
+    was, comes = shown[columns[device.name]][there], shown[after[device.name]][there]
+    if (was == comes).all():
+        return "goes on with what it did"
+    modes = [DARK if which < 0 else device.modes[which] for which in np.unique(comes)]
+    modes.sort(key=lambda mode: mode == DARK)
+    return " or ".join(modes)
+
+
+def _power_back(device: Device) -> str:
+    """What the receiver's main switch does to it."""
+    if device.powered_by == OWN_PACK:
+        return "goes on, from its own pack"
+    if device.kind in ("cycling", "held"):
+        return "its mode is kept" if device.keeps_memory else f"wakes up {device.modes[device.starts]}"
+    if device.kind == "plain":
+        return f"{device.modes[1]} whenever it is fed"
+    return "obeys its pulse once that was at neutral" if device.waits_for_neutral else "obeys its pulse"

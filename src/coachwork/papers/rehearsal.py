@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import io
+import math
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -15,12 +17,13 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 WIDTH_IN = 7.2
+_NARROWEST_IN = 0.42  # of an action: room for the name of a mode
 _SHADES = ("#ffffff", "#b9c7d6", "#5f7f9f", "#0b3866")  # quiet mode first; they differ in lightness
 _DARK = "#e3e0d8"
 
 
 def rehearsal_svg(beats: Sequence[Beat], title: str, quiet: dict[str, str]) -> str:
-    """The drawing; the same bytes for the same beats.
+    """The drawing; the same bytes for the same beats. Long waits are drawn shorter, so that actions can be read.
 
     quiet : device -> the name of its quiet mode, which stays white
     """
@@ -32,25 +35,24 @@ def rehearsal_svg(beats: Sequence[Beat], title: str, quiet: dict[str, str]) -> s
     heights = [0.5 * len(channels) + 0.6, 0.3 * len(devices) + 0.4, 1.3]
     settings: Any = {**SETTINGS, "svg.hashsalt": title, "font.size": 8}
     with mpl.rc_context(settings):
-        figure = Figure(figsize=(WIDTH_IN, sum(heights) + 1.6), layout="constrained")
+        at = _places(beats)
+        figure = Figure(figsize=(max(WIDTH_IN, 1.5 + _NARROWEST_IN * at[-1]), sum(heights) + 1.6), layout="constrained")
         pulses, modes, current = figure.subplots(3, 1, sharex=True, height_ratios=heights)
         pulses.set_title(title, loc="left", fontsize=11, fontweight="bold")
-        times = _times(beats)
-        _draw_pulses(pulses, beats, times, channels)
-        _draw_modes(modes, beats, times, devices, quiet)
+        _draw_pulses(pulses, beats, at, channels)
+        _draw_modes(modes, beats, at, devices, quiet)
         if known:
-            current.step(
-                times, [*(beat.current_a for beat in beats), beats[-1].current_a], where="post", color="#0b3866"
-            )
+            current.step(at, [*(beat.current_a for beat in beats), beats[-1].current_a], where="post", color="#0b3866")
             current.set_ylim(bottom=0)
         else:
             current.text(0.5, 0.5, "not every current is known", transform=current.transAxes, ha="center")
         current.set_ylabel("supply (A)")
-        current.set_xlabel(f"time (s); an action is drawn {HAND_S:g} s wide")
-        _mark_actions(pulses, beats)
+        current.set_xticks(at[:-1], [f"{beat.time_s:.1f}" for beat in beats], fontsize=6)
+        current.set_xlabel(f"time (s); an action takes {HAND_S:g} s, waits are drawn shorter than they are")
+        _mark_actions(pulses, beats, at)
         for axes in (pulses, modes, current):
-            for beat in beats:
-                axes.axvline(beat.time_s, color="#cccccc", linewidth=0.5, zorder=0)
+            for place in at[:-1]:
+                axes.axvline(place, color="#cccccc", linewidth=0.5, zorder=0)
             for side in ("top", "right"):
                 axes.spines[side].set_visible(False)
         out = io.StringIO()
@@ -58,9 +60,12 @@ def rehearsal_svg(beats: Sequence[Beat], title: str, quiet: dict[str, str]) -> s
     return out.getvalue()
 
 
-def _times(beats: Sequence[Beat]) -> list[float]:
-    """Of each beat, and an end behind the last so that it can be seen."""
-    return [*(beat.time_s for beat in beats), beats[-1].time_s + max(HAND_S, 0.05 * beats[-1].time_s)]
+def _places(beats: Sequence[Beat]) -> list[float]:
+    """Where each beat is drawn, in widths of an action, and an end behind the last; a wait by its logarithm."""
+    places = [0.0]
+    for before, beat in pairwise(beats):
+        places.append(places[-1] + 1 + 0.5 * math.log2(max(1.0, (beat.time_s - before.time_s) / HAND_S)))
+    return [*places, places[-1] + 1.0]
 
 
 def _draw_pulses(axes: Axes, beats: Sequence[Beat], times: list[float], channels: list[str]) -> None:
@@ -105,8 +110,10 @@ def _draw_modes(
     axes.set_ylabel("devices")
 
 
-def _mark_actions(axes: Axes, beats: Sequence[Beat]) -> None:
-    for beat in beats:
-        axes.annotate(beat.step.action, (beat.time_s, 1.0), xycoords=("data", "axes fraction"), rotation=35, fontsize=6,
+def _mark_actions(axes: Axes, beats: Sequence[Beat], at: list[float]) -> None:
+    """A wait over its middle, everything else where it happens."""
+    for i, beat in enumerate(beats):
+        place = (at[i - 1] + at[i]) / 2 if beat.step.action.startswith("wait") else at[i]
+        axes.annotate(beat.step.action, (place, 1.0), xycoords=("data", "axes fraction"), rotation=35, fontsize=6,
                       xytext=(0, 2), textcoords="offset points")  # fmt: skip
     axes.set_title(axes.get_title(loc="left"), loc="left", pad=58, fontsize=11, fontweight="bold")

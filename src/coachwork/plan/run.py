@@ -17,13 +17,14 @@ from coachwork.plan.views import Plain, Sampled
 from coachwork.quantity import Measured
 from coachwork.studies.finding import Finding
 from coachwork.studies.study import Study
+from coachwork.studies.watch import UNWATCHED, Unwanted, Watch
 
 T = TypeVar("T")
 Progress = Callable[[str, int, int], None]  # study about to run, how many are done, how many in all
 
 
 class Cancelled(Exception):
-    """The run was stopped between two studies, as asked."""
+    """The run was stopped, as asked: between two studies, or within one that looks whether it is still wanted."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,8 +80,16 @@ class Plan:
         return [wiring for name, wiring in self.wirings.items() if name in wanted]
 
     def run(self, build: Build, *, only: Iterable[str] | None = None, progress: Progress | None = None,
-            cancelled: Callable[[], bool] = lambda: False) -> dict[str, Answer]:  # fmt: skip
-        """Answers by study name. Raises Cancelled when `cancelled()` turns true between two studies."""
+            cancelled: Callable[[], bool] = lambda: False, tell: Callable[[str], None] | None = None,
+            ) -> dict[str, Answer]:  # fmt: skip
+        """Answers by study name.
+
+        tell : takes a few words now and then on how far a long study is
+
+        Raises Cancelled when `cancelled()` turns true, between two studies or within one that looks. What is done is
+        kept.
+        """
+        watch = Watch(cancelled=cancelled) if tell is None else Watch(tell=tell, cancelled=cancelled)
         wirings = self.needed(self.wirings if only is None else only)
         answers: dict[str, Answer] = {}
         for done, wiring in enumerate(wirings):
@@ -91,7 +100,7 @@ class Plan:
                 progress(name, done, len(wirings))
             kept = self.kept.get(name)
             if kept is None or not _still_true(kept, wiring, build, answers):
-                self.kept[name] = _answer(wiring, build, answers, Plain())
+                self.kept[name] = _answer(wiring, build, answers, Plain(), watch)
             answers[name] = self.kept[name]
         return answers
 
@@ -103,18 +112,18 @@ class Plan:
             self._derived[answer.study.name, what] = kept
         return cast(T, kept[1])
 
-    def run_sampled(self, build: Build, name: str, view: Sampled) -> Answer:
-        """One study over many samples, with all it stands on; nothing is kept."""
+    def run_sampled(self, build: Build, name: str, view: Sampled, watch: Watch = UNWATCHED) -> Answer:
+        """One study over many samples, with all it stands on; nothing is kept. Raises Cancelled."""
         answers: dict[str, Answer] = {}
         for wiring in self.needed([name]):
             one = wiring.study.name
             plain = None if wiring.own is None else self.run(build, only=[one])[one].result
-            answers[one] = _answer(wiring, build, answers, view, plain)
+            answers[one] = _answer(wiring, build, answers, view, watch, plain)
         return answers[name]
 
 
 def _answer(
-    wiring: Wiring, build: Build, answers: Mapping[str, Answer], view: Plain | Sampled, plain: Any = None
+    wiring: Wiring, build: Build, answers: Mapping[str, Answer], view: Plain | Sampled, watch: Watch, plain: Any = None
 ) -> Answer:
     own = view.afresh()  # the record of this study alone
     sections = {parameter: build[kind].seen_by(own) for parameter, kind in wiring.sections.items()}
@@ -123,7 +132,11 @@ def _answer(
     supplied = {parameter: supply.make(build, own) for parameter, supply in wiring.supplies.items()}
     results = {parameter: answer.result for parameter, answer in upstream.items()}
     own_plain = {} if wiring.own is None else {wiring.own: plain}
-    result = wiring.study.compute(**sections, **results, **supplied, **own_plain)
+    watches = dict.fromkeys(wiring.watched, watch)
+    try:
+        result = wiring.study.compute(**sections, **results, **supplied, **own_plain, **watches)
+    except Unwanted:
+        raise Cancelled(wiring.study.name) from None
     findings = tuple(wiring.study.findings(result))
     _check_ids(wiring.study, findings)
     settings = _settings(wiring, build)

@@ -39,6 +39,7 @@ class Finding:
                    finite; when spreads are carried through, a sample may be NaN: there is no such thing in it
     why, do      : one sentence each, for the first sample. `do` holds the concrete change with its number, or None
     missing      : keys that were not measured
+    bounded      : not all that there is was looked at, and nothing against it found so far: tight, its chance not known
     """
 
     id: str
@@ -53,6 +54,7 @@ class Finding:
     where: Place | None = None
     source: str | None = None
     missing: tuple[str, ...] = ()
+    bounded: bool = False
 
     def __post_init__(self) -> None:
         for name in ("value", "limit"):
@@ -70,7 +72,10 @@ class Finding:
 
 
 class Told(TypedDict, total=False):
-    """What a study tells of a part: a finding's fields but for its id and question. Only `do` and `where` may lack."""
+    """What a study tells of a part: a finding's fields but for its id and question.
+
+    Only `do`, `where` and, where everything was looked at, `bounded` may lack.
+    """
 
     value: Numbers | float
     limit: Numbers | float
@@ -81,6 +86,7 @@ class Told(TypedDict, total=False):
     do: str | None
     where: Place
     source: str
+    bounded: bool
 
 
 def judge(part: Part[T], answer: Callable[[T], Told], *, id: str, question: str) -> Finding:
@@ -104,6 +110,7 @@ def judge(part: Part[T], answer: Callable[[T], Told], *, id: str, question: str)
         do=told.get("do"),
         where=told.get("where"),
         source=told["source"],
+        bounded=told.get("bounded", False),
     )
 
 

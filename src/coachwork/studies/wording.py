@@ -30,3 +30,12 @@ def one_to(ratio: Numbers | float) -> str:
     """
     times = 1 / (ratio if isinstance(ratio, float) else first(ratio))
     return f"1:{f'{times:.2f}'.rstrip('0').rstrip('.')}"
+
+
+def count(number: int, one: str, many: str | None = None) -> str:
+    """A number of things.
+
+    >>> count(1, "question"), count(3, "question")
+    ('1 question', '3 questions')
+    """
+    return f"{number} {one if number == 1 else many or one + 's'}"

@@ -182,8 +182,16 @@ def test_a_stated_scale_says_which_of_two_is_off_and_only_that_one_is_cured(verd
 
 def test_two_dimensions_that_agree_agree(verdicts_of):
     verdicts = verdicts_of(FOUR.format(width=150.2, wheelbase=274))
+    assert {"likeness.width", "likeness.wheelbase"} <= states(verdicts, "holds")
     assert "2 dimensions agree on 1:1" in verdicts["likeness.scale"].why
     assert verdicts["likeness.scale-agreement.width"].do is None
+
+
+@pytest.mark.parametrize("width", [147.1, 147.3, 152.8, 152.9, 153.1])
+def test_near_the_border_neither_of_two_is_ever_told_as_odd(verdicts_of, width):
+    """2 % apart, on either side: they hold against each other or wait for a scale, but no dimension fails."""
+    verdicts = verdicts_of(FOUR.format(width=width, wheelbase=274))
+    assert not states(verdicts, "fails") & {"likeness.width", "likeness.wheelbase"}
 
 
 def test_one_width_among_many_lengths_is_not_told_from_all_widths(van, verdicts_of):

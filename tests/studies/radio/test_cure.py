@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
+from itertools import islice
+from pathlib import Path
+
 import pytest
 
-from coachwork.build import read
+from coachwork.build import read, read_text
 from coachwork.build.sections.radio import Radio
+from coachwork.studies.radio import obey
+from coachwork.studies.radio.cheapest import cheapest_first
 from coachwork.studies.radio.cure import cures
 from coachwork.studies.radio.edits import edits_near
 from coachwork.studies.radio.from_table import read_setup
 from coachwork.studies.radio.judge import judged
+from coachwork.studies.radio.verdicts import findings
+
+VAN = Path(__file__).parents[3] / "examples" / "harbour-mail-van"
 
 WISHED_CURES = {
     "quiet-start": "mail-sign to wake up off",
@@ -23,9 +31,7 @@ WISHED_CURES = {
 
 @pytest.fixture(scope="module")
 def found():
-    from pathlib import Path
-
-    radio = read(Path(__file__).parents[3] / "examples" / "harbour-mail-van" / "as-found")[Radio]
+    radio = read(VAN / "as-found")[Radio]
     return read_setup(radio, 0).setup, radio.wished()
 
 
@@ -87,3 +93,87 @@ def test_pulling_the_plug_is_no_cure(found):
 
     never = Wish("always", Not(DeviceIs("delivery-bell", (1,), "on")), "never delivery-bell on")
     assert cures(setup, {"w": never}, ["w"], outputs=8).alone == {"w": None}
+
+
+STEERED = {"speed-controller", "steering-servo"}
+
+
+def test_no_cure_touches_stick_plug_or_power_of_what_steers_and_drives(found):
+    setup, _ = found
+    for edit in edits_near(setup, STEERED, outputs=8):
+        changed = edit.made(setup)
+        for name in STEERED:
+            before, after = setup.device(name), changed.device(name)
+            assert (after.channel, after.powered_by) == (before.channel, before.powered_by), edit.words
+            was, now = setup.channel(before.channel).controls, changed.channel(after.channel).controls
+            assert now == was, edit.words
+
+
+def test_a_controller_whose_modes_are_named_the_wrong_way_is_doubted_first():
+    """Nothing on the vehicle is at fault, so nothing on it is to be changed: swapping the names proves the wishes."""
+    text = (VAN / "as-finished" / "build.toml").read_text("utf-8")
+    assert text.count('modes = "reverse, stopped, forward"') == 1
+    text = text.replace('modes = "reverse, stopped, forward"', 'modes = "forward, stopped, reverse"')
+    (warns,) = [one for one in findings(obey(read_text(text, "b")[Radio])) if one.id == "radio.wish.buzzer-warns"]
+
+    assert warns.do.startswith("see on the bench which way speed-controller goes: if it is reverse below its neutral")
+    assert "a look on the bench" in warns.do
+
+
+def test_what_nothing_cured_is_told_with_what_was_tried(found):
+    """Counts by the search itself; kinds by the devices: a servo has no start mode, a sign has."""
+    setup, _ = found
+    from coachwork.build.sections.radio.wishes import DeviceIs, Wish
+
+    never = Wish("always", DeviceIs("mail-sign", (0,), "off"), "always mail-sign off")
+    answer = cures(setup, {"w": never}, ["w"], outputs=None)
+    tried = answer.tried["w"]
+
+    assert tried.singles == len(edits_near(setup, {"mail-sign"}, outputs=None))
+    assert tried.pairs == 150 < tried.all_pairs
+    assert {"start modes", "failsafes", "other controls", "feeding through a switch or device, or direct"} <= set(
+        tried.kinds
+    )
+    assert "free outputs" not in tried.kinds
+    assert tried.no_output == "how many outputs the receiver has is not entered"
+
+
+SIGN = """
+[radio.controls]
+b = { kind = "button" }
+[radio.channels]
+c = { number = 1, control = "b", failsafe = "off" }
+[radio.devices.sign]
+kind = "cycling"
+channel = "c"
+modes = "off, side, both"
+switches-at = 1700
+SETTABLE
+[radio.wishes]
+w = "sign both at power-up"
+x = "sign off can be reached"
+"""
+
+
+@pytest.mark.parametrize(
+    ("settable", "told"),
+    [
+        ('settable = "starts"', "set sign to wake up both (a setting on the device)"),
+        ("", "set sign to wake up both, if it can (a setting on the device)"),
+    ],
+)
+def test_start_modes_are_tried_whether_or_not_they_are_known_to_be_settable(settable, told):
+    (wish,) = [
+        one
+        for one in findings(obey(read_text(SIGN.replace("SETTABLE", settable), "b")[Radio]))
+        if one.id.endswith(".w")
+    ]
+    assert wish.do == told
+
+
+def test_the_dearest_combinations_of_many_choices_are_never_made():
+    """Forty lists of four: more combinations than could be sorted in a lifetime."""
+    first = list(islice(cheapest_first([[1, 2, 3, 4]] * 40, lambda one: one), 64))
+    costs = [sum(one) for one in first]
+    assert costs == sorted(costs)
+    assert (costs[0], costs[1], costs[40], costs[41]) == (40, 41, 41, 42)

@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from coachwork.studies.radio.compile import compiled
-from coachwork.studies.radio.explore import Stopped, explore
+from coachwork.studies.radio.explore import explore
+from coachwork.studies.watch import Unwanted, Watch
 
 
 def test_wolf_goat_and_cabbage_need_seven_crossings():
@@ -130,8 +131,8 @@ def test_one_level_that_is_far_too_wide_is_not_finished():
 def test_it_can_be_stopped():
     asked = iter(range(100))
 
-    with pytest.raises(Stopped):
-        explore(np.array([1]), endless, cancelled=lambda: next(asked) > 20)
+    with pytest.raises(Unwanted):
+        explore(np.array([1]), endless, watch=Watch(cancelled=lambda: next(asked) > 20))
 
 
 def test_ways_lead_from_a_start_by_the_events_they_name():

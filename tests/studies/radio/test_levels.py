@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 
 from coachwork.studies.radio.automata import Band, Machine
 from coachwork.studies.radio.compile import compiled
+from coachwork.studies.radio.events import Event
+from coachwork.studies.radio.fields import hand
 from coachwork.studies.radio.levels import STEPS, is_exact, levels_of
-from coachwork.studies.radio.product import Event, hand
 from coachwork.studies.radio.pulses import pulse_us
 from coachwork.studies.radio.setup import Channel, Control, Device, Setup
 

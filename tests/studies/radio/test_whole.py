@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
 import pytest
 
 from coachwork.build import read, read_text, with_entry
@@ -180,14 +179,110 @@ def test_a_build_without_a_radio_is_asked_nothing():
     assert report.next_steps == ()
 
 
-def test_too_many_states_are_told_and_tight_not_proved(monkeypatch, van):
-    from coachwork.studies.radio import compute
-    from coachwork.studies.radio.judge import judged
+@pytest.fixture
+def few_states(monkeypatch):
+    """An explorer that gives up early, as it does on a radio too large to look at."""
+    from coachwork.studies.radio import judge
 
-    monkeypatch.setattr(compute, "judged", lambda setup, wish: judged(setup, wish, most_states=30))
-    told = {one.id: one for one in findings(obey(van[Radio]))}
+    monkeypatch.setattr(judge.judged, "__kwdefaults__", {**judge.judged.__kwdefaults__, "most_states": 30})
+    monkeypatch.setattr(judge.space_of, "__kwdefaults__", {**judge.space_of.__kwdefaults__, "most_states": 30})
 
-    warns = told["radio.wish.soon-silent"]
-    assert "no counter-example within" in warns.why
-    assert warns.tight_within > 0
-    assert np.all(warns.value == 0)
+
+@pytest.mark.usefixtures("few_states")
+def test_what_was_looked_at_only_in_part_is_tight_and_claims_no_chance(van):
+    report = examine(van, only=["radio"])
+
+    silent = verdict(report, "radio.wish.soon-silent")
+    assert "no counter-example within 2 actions" in silent.why
+    assert (silent.value, silent.state, silent.chance) == (0, "tight", None)
+    whole = [one for one in report.verdicts if one.id.startswith("radio.wish.") and one.state == "holds"]
+    assert whole, "wishes of few states are proved all the same"
+    assert all(one.chance is not None for one in whole)
+
+
+@pytest.mark.usefixtures("few_states")
+def test_a_mode_not_seen_among_some_states_is_neither_used_nor_unused():
+    names = ", ".join(f"m{i}" for i in range(40))
+    text = f"""
+[radio.controls]
+a = {{ kind = "button" }}
+[radio.channels]
+one = {{ number = 1, control = "a", failsafe = "off" }}
+[radio.devices]
+lamp = {{ kind = "cycling", channel = "one", modes = "{names}", switches-at = 1500 }}
+"""
+    modes = verdict(examine(read_text(text, "b"), only=["radio"]), "radio.device.lamp.modes")
+
+    assert modes.state == "unmeasured"
+    assert "m39 not seen in" in modes.why
+
+
+@pytest.mark.usefixtures("few_states")
+def test_the_report_of_it_keeps_to_the_schema(van):
+    import jsonschema
+
+    from coachwork.confidence.json_schema import report_schema
+
+    form = json_form(examine(van, only=["radio"]))
+    jsonschema.validate(form, report_schema())
+    assert any(one["chance"] is None and one["state"] == "tight" for one in form["verdicts"])
+
+
+LARGE = """
+[radio.controls]
+""" + "".join(f"s{i} = {{ kind = 'three-position' }}\n" for i in range(10)) + """
+[radio.channels]
+""" + "".join(f"c{i} = {{ number = {i + 1}, control = 's{i}' }}\n" for i in range(10)) + "".join(
+    f"[radio.devices.d{i}]\nkind = 'cycling'\nchannel = 'c{i}'\nmodes = 'off, low, high'\nswitches-at = 1700\n"
+    f"current-quiet = 0\ncurrent-on = '{i + 1} A'\n"
+    for i in range(10)
+) + """
+[radio.receiver]
+current = "1 A"
+[radio.wishes]
+w = "always d0 off or d1 off or d2 off or d3 off or d4 off or d5 off or d6 off or d7 off or d8 off"
+"""  # fmt: skip
+
+
+def test_a_run_that_is_no_longer_wanted_stops_inside_the_exploration():
+    """Asked for the hundredth time, long before nine devices and their switches are looked at."""
+    from itertools import count
+
+    from coachwork.plan import Cancelled, Plan
+
+    asked, told = count(), []
+    with pytest.raises(Cancelled, match="radio"):
+        Plan().run(read_text(LARGE, "b"), only=["radio"], cancelled=lambda: next(asked) > 300, tell=told.append)
+
+    assert any("states" in words and "actions deep" in words for words in told)
+    assert next(asked) < 310, "it stops at once"
+
+
+def test_the_heaviest_of_many_parts_that_share_nothing_is_known_without_their_product():
+    """Ten lamps on ten switches: 1 + 1 + 2 + ... + 10 A by hand; their product has far too many states."""
+    result = obey(read_text(LARGE.split("[radio.wishes]")[0], "b")[Radio])
+
+    assert result.loads.exact
+    assert result.loads.most.current_a[0] == pytest.approx(1 + 10 * 11 / 2)
+    assert len(result.loads.most.way) == 1 + 10, "one press each"
+
+
+def test_parts_that_share_nothing_but_the_signal_are_not_added_up_blindly():
+    """One lamp is on only without a signal, the other only with one: 1 A of the receiver and the heavier of the two."""
+    text = """
+[radio.receiver]
+current = "1 A"
+[radio.controls]
+a = { kind = "button" }
+b = { kind = "button" }
+[radio.channels]
+one = { control = "a", high-end = "10 %", failsafe = "preset", failsafe-pulse = 2000 }
+two = { control = "b", failsafe = "off" }
+[radio.devices]
+lost = { kind = "switched", channel = "one", switches-at = 1700, current-quiet = 0, current-on = "2 A" }
+there = { kind = "switched", channel = "two", switches-at = 1700, current-quiet = 0, current-on = "3 A" }
+"""
+    result = obey(read_text(text, "b")[Radio])
+    assert result.loads.exact
+    assert result.loads.most.current_a[0] == pytest.approx(1 + 3)
+    assert result.loads.most.modes == {"lost": "off", "there": "on"}

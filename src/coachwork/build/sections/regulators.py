@@ -22,6 +22,9 @@ class Regulator(Section):
         ),
     ]
     fed_by: Annotated[str, Note("pack, controller, or where a lead ends")] = "pack"
+    used: Annotated[
+        bool, Note("false: its plus wire is taken out of its plug and covered, so that it feeds nothing")
+    ] = True
     voltage: Annotated[
         Voltage,
         Ask(how="volts it gives, from its label, or by multimeter between the outer pins of a free receiver output",
@@ -29,7 +32,8 @@ class Regulator(Section):
     ] = Voltage()  # fmt: skip
     current_limit: Annotated[
         Current,
-        Ask(how="amperes it gives all the time, from its label; left out: radio.receiver.supply-limit",
+        Ask(how="amperes it gives all the time, from its label; left out, where it is the only one used: "
+            "radio.receiver.supply-limit",
             source=_LABEL, usual=(0.1, 30)),
     ] = Current()  # fmt: skip
     peak_limit: Annotated[

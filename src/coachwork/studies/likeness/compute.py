@@ -10,12 +10,13 @@ import numpy as np
 from coachwork.build import Entry, Numbers
 from coachwork.build.sections.about import About
 from coachwork.build.sections.outline import Along, Details, Prototype, Shell
-from coachwork.studies.likeness.eye import visible_mm
+from coachwork.studies.likeness.eye import PROPORTION_PERCENT, visible_mm
 from coachwork.studies.likeness.fit import ScaleFit, fit_scale
 from coachwork.studies.likeness.pairs import Pair, pairs
 from coachwork.studies.likeness.result import Dimension, LikenessResult, Reference
 from coachwork.studies.likeness.worklist import worklist
 from coachwork.studies.parts import Missing, Part, attempt, is_missing
+from coachwork.studies.wording import first
 
 AXES: tuple[Along, ...] = get_args(Along)
 # Fewer dimensions than this along an axis cannot outvote one that is wrong, so they are no reference for each other.
@@ -30,7 +31,7 @@ def look(about: About, prototype: Prototype, shell: Shell, details: Details) -> 
     overall = _fit(known, Missing(tuple(key for pair in asked[:1] for key in pair.blanks)))
     axes = {axis: _fit([p for p in known if p.along == axis], _first_of(axis, prototype, shell)) for axis in AXES}
     scale = overall.ratio if is_missing(declared) and isinstance(overall, ScaleFit) else declared
-    references = {axis: _reference(axes[axis], overall, declared) for axis in AXES}
+    references = {axis: _reference(axes[axis], overall, declared, two_agree=_two_agree(known)) for axis in AXES}
     dimensions = {pair.name: _dimension(pair, scale, references[pair.along]) for pair in asked}
     return LikenessResult(
         declared=declared, scale=scale, overall=overall, axes=axes, dimensions=dimensions,
@@ -63,19 +64,31 @@ def _sigma_mm(entry: Entry) -> float:
 
 
 def _reference(
-    axis: Part[ScaleFit], overall: Part[ScaleFit], declared: Part[Numbers]
+    axis: Part[ScaleFit], overall: Part[ScaleFit], declared: Part[Numbers], *, two_agree: bool
 ) -> Part[tuple[Reference, Numbers]]:
     """The scale to hold a dimension against: that of its like, else of all, else the one declared.
 
     Holding it against its like keeps ten widths from failing when the one fault is that the shell is too wide; that
-    is said once, by the agreement of the axes. Two dimensions are no reference for each other: where they disagree,
-    each would be told as the odd one.
+    is said once, by the agreement of the axes. Two dimensions that disagree are no reference for each other: each
+    would be told as the odd one.
     """
     if isinstance(axis, ScaleFit) and axis.dimensions >= FEWEST_FOR_A_REFERENCE:
         return "axis", axis.ratio
     if isinstance(overall, ScaleFit) and overall.dimensions >= FEWEST_FOR_A_REFERENCE:
         return "all", overall.ratio
-    return ("declared", declared) if isinstance(declared, np.ndarray) else declared
+    if isinstance(declared, np.ndarray):
+        return "declared", declared
+    if isinstance(overall, ScaleFit) and two_agree:
+        return "all", overall.ratio
+    return declared  # one dimension always fits its own scale; that says nothing
+
+
+def _two_agree(known: Sequence[Pair]) -> bool:
+    """Whether there are two dimensions, so near in scale that neither can look odd against the middle of both."""
+    if len(known) != 2:
+        return False
+    one, other = (first(pair.shell.mm / pair.prototype.mm) for pair in known)
+    return abs(one / other - 1) * 100 <= PROPORTION_PERCENT
 
 
 def _dimension(pair: Pair, scale: Part[Numbers], reference: Part[tuple[Reference, Numbers]]) -> Part[Dimension]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from enum import IntEnum
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -119,7 +120,7 @@ class Machine:
             mode = 1 if pressed else 0
         else:
             pressed = False
-            mode = device.quiet if band is Band.NONE else int(band)
+            mode = device.quiet if band is Band.NONE else int(Band.ABOVE - band if device.below else band)
             if band is Band.NONE and device.keeps_without_pulse:
                 mode = state.mode
         waiting = state.waiting and band is not Band.BETWEEN
@@ -176,14 +177,31 @@ class Table:
         """How many states."""
         return self.mode.size
 
-    @property
+    @cached_property
     def timed(self) -> bool:
         """Whether time alone moves it."""
         return bool((self.ticked != np.arange(self.size)).any())
 
+    @cached_property
+    def form(self) -> bytes:
+        """What decides where it goes."""
+        return self.after.tobytes() + self.ticked.tobytes()
+
 
 def tabulated(machine: Machine) -> Table:
     """Every state the machine can get into from its start, whatever its inputs are."""
+    # Name, channel and pulses do not matter to it, so the same table serves wherever only those differ.
+    device = machine.device
+    bare = Device(
+        name="", kind=device.kind, modes=device.modes, quiet=device.quiet, below=device.below, counts=device.counts,
+        held_mode=device.held_mode, starts=device.starts, keeps_memory=device.keeps_memory,
+        keeps_without_pulse=device.keeps_without_pulse, waits_for_neutral=device.waits_for_neutral,
+    )  # fmt: skip
+    return _tabulated(replace(machine, device=bare))
+
+
+@lru_cache(maxsize=512)
+def _tabulated(machine: Machine) -> Table:
     numbers = {machine.start: 0}
     states = [machine.start]
 

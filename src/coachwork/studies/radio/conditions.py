@@ -14,7 +14,8 @@ from coachwork.build.sections.radio.wishes import (
     Not,
     SignalIs,
 )  # fmt: skip
-from coachwork.studies.radio.product import SIGNAL, Columns, Product, hand
+from coachwork.studies.radio.fields import SIGNAL, Columns, hand
+from coachwork.studies.radio.product import Product
 
 
 def holds(product: Product, condition: Condition, columns: Columns) -> NDArray[np.bool_]:
@@ -23,7 +24,7 @@ def holds(product: Product, condition: Condition, columns: Columns) -> NDArray[n
         case DeviceIs(device=name, modes=modes):
             return np.asarray(np.isin(product.tables[name].mode, modes)[columns[name]])
         case ControlIs(control=name):
-            return _stands(condition, product.levels[name])[columns[hand(name)]]
+            return stands(condition, product.levels[name])[columns[hand(name)]]
         case SignalIs(lost=lost):
             return np.asarray(is_lost(columns) == lost)
         case Not(of=one):
@@ -39,7 +40,7 @@ def holds(product: Product, condition: Condition, columns: Columns) -> NDArray[n
 
 
 def _all(columns: Columns) -> NDArray[np.bool_]:
-    return np.ones(next(iter(columns.values())).shape, dtype=bool)
+    return np.ones(columns.shape, dtype=bool)
 
 
 def is_lost(columns: Columns) -> NDArray[np.bool_]:
@@ -55,7 +56,8 @@ def at_rest(product: Product, columns: Columns) -> NDArray[np.bool_]:
     return rest
 
 
-def _stands(condition: ControlIs, levels: tuple[float, ...]) -> NDArray[np.bool_]:
+def stands(condition: ControlIs, levels: tuple[float, ...]) -> NDArray[np.bool_]:
+    """At which of a control's levels a condition on it is true."""
     side = np.sign(np.array(levels) - condition.position)
     match condition.side:
         case "at":

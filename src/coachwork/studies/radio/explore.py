@@ -11,15 +11,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from coachwork.studies.watch import UNWATCHED, Watch
+
 Codes = NDArray[np.int64]
 Successors = Callable[[Codes], Iterable[tuple[int, Codes]]]
 """From states to (number of the event, where each state goes by it); an event may come more than once."""
 
 MOST_STATES = 1_000_000  # some seconds and 100 MB here; a radio of a dozen devices has a tenth of it
-
-
-class Stopped(Exception):
-    """The exploration was cancelled."""
+MANY = 10_000  # states from which on it is told how far the exploration is
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,11 +71,11 @@ def explore(
     successors: Successors,
     *,
     most_states: int = MOST_STATES,
-    cancelled: Callable[[], bool] = lambda: False,
+    watch: Watch = UNWATCHED,
 ) -> Explored:
     """All states from the starts on; stops after the level of actions that would not fit into `most_states`.
 
-    Raises Stopped when `cancelled()` turns true; it is asked at every event of every level.
+    Raises Unwanted when the watch says so; it is asked at every event of every level.
 
     >>> double = lambda codes: [(0, np.minimum(codes * 2, 100)), (1, np.minimum(codes + 1, 100))]
     >>> found = explore(np.array([1]), double)
@@ -88,7 +87,8 @@ def explore(
     seen, count, complete = first, first.size, True
     begins = [0, count]
     while levels[-1].size:
-        fresh = _level(levels[-1], begins[-2], seen, successors, most_states - count, cancelled)
+        watch.look(f"{count:,} states, {len(levels) - 1} actions deep" if count > MANY else "")
+        fresh = _level(levels[-1], begins[-2], seen, successors, most_states - count, watch)
         if fresh is None:
             complete = False
             break
@@ -106,7 +106,7 @@ def explore(
 
 
 def _level(
-    codes: Codes, begin: int, seen: Codes, successors: Successors, room: int, cancelled: Callable[[], bool]
+    codes: Codes, begin: int, seen: Codes, successors: Successors, room: int, watch: Watch
 ) -> tuple[Codes, NDArray[np.int64], NDArray[np.int16]] | None:
     """States one action further on that are new, sorted, with where they came from; None where there is no room."""
     found: list[Codes] = []
@@ -114,8 +114,7 @@ def _level(
     by: list[NDArray[np.int16]] = []
     held = 0
     for event, reached in successors(codes):
-        if cancelled():
-            raise Stopped
+        watch.look()
         new = np.flatnonzero(~_among(reached, seen))
         if new.size:
             found.append(reached[new])

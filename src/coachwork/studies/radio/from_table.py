@@ -108,7 +108,7 @@ def _device(name: str, table: DeviceTable, number: _Number, radio: Radio) -> Dev
         quiet=table.quiet,
         channel="" if table.kind == "plain" else channel,
         cuts_us=_cuts(table, number),
-        below=table.when == "below",
+        below=table.when == "below" and table.kind != "proportional",  # whose modes stand in their order
         counts=table.counts,
         hold_s=_hold(table, number),
         held_mode=_which(table.held_mode, modes, 0),

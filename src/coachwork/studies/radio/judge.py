@@ -6,7 +6,7 @@ that move these. Nothing else can touch them, so both the answer and the shortes
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Hashable
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
@@ -16,10 +16,13 @@ from numpy.typing import NDArray
 from coachwork.build.sections.radio.wishes import ControlIs, DeviceIs, Wish, atoms, parts_of
 from coachwork.studies.parts import CannotBe
 from coachwork.studies.radio.compile import compiled
-from coachwork.studies.radio.conditions import at_rest, holds, is_lost
+from coachwork.studies.radio.conditions import at_rest, holds, is_lost, stands
+from coachwork.studies.radio.events import Event
 from coachwork.studies.radio.explore import MOST_STATES, Explored, explore
-from coachwork.studies.radio.product import Columns, Event, Product
+from coachwork.studies.radio.fields import Columns
+from coachwork.studies.radio.product import Product
 from coachwork.studies.radio.setup import Setup
+from coachwork.studies.watch import UNWATCHED, Watch
 
 POWER = Event("power")
 
@@ -82,45 +85,41 @@ class Alike:
 
     form: bytes
     product: Product = field(compare=False)
+    watch: Watch = field(compare=False)
 
 
-def space_of(
-    setup: Setup,
-    marks: Marks = (),
-    *,
-    most_states: int = MOST_STATES,
-    cancelled: Callable[[], bool] | None = None,
-) -> Space:
-    """All states of a setup; kept, since many wishes ask for the same. Raises Stopped when cancelled."""
-    product = compiled(setup, dict(marks))
-    if cancelled is None:
-        return Space(product, _kept(Alike(product.form, product), most_states))
-    return Space(product, explore(product.start, product.successors, most_states=most_states, cancelled=cancelled))
+def space_of(setup: Setup, marks: Marks = (), *, most_states: int = MOST_STATES, watch: Watch = UNWATCHED) -> Space:
+    """All states of a setup; kept, since many wishes ask for the same. Raises Unwanted when the watch says so."""
+    product = _compiled(setup, marks)
+    return Space(product, _kept(Alike(product.form, product, watch), most_states))
+
+
+@lru_cache(maxsize=256)
+def _compiled(setup: Setup, marks: Marks) -> Product:
+    return compiled(setup, dict(marks))
 
 
 @lru_cache(maxsize=256)
 def _kept(alike: Alike, most_states: int) -> Explored:
     product = alike.product
-    return explore(product.start, product.successors, most_states=most_states)
+    return explore(product.start, product.successors, most_states=most_states, watch=alike.watch)
 
 
-def judged(
-    setup: Setup, wish: Wish, *, most_states: int = MOST_STATES, cancelled: Callable[[], bool] | None = None
-) -> Judged:
+def judged(setup: Setup, wish: Wish, *, most_states: int = MOST_STATES, watch: Watch = UNWATCHED) -> Judged:
     """The wish against every state; where those are too many, its parts against theirs.
 
-    Raises CannotBe where not even a bounded answer is possible, Stopped when cancelled.
+    Raises CannotBe where not even a bounded answer is possible, Unwanted when the watch says so.
     """
     parts = parts_of(wish)
     try:
-        whole = _judged_whole(setup, wish, most_states, cancelled)
+        whole = _judged_whole(setup, wish, most_states, watch)
     except OverflowError:
         if len(parts) == 1:
             raise CannotBe("it hangs on more states than can be counted; wish it of fewer devices at a time") from None
         whole = None
     if whole is not None and (whole.complete or whole.refuted or len(parts) == 1):
         return whole
-    each = [_judged_whole(setup, part, most_states, cancelled) for part in parts]
+    each = [_judged_whole(setup, part, most_states, watch) for part in parts]
     broken = min((one for one in each if one.refuted), key=lambda one: len(one.way), default=None)
     if broken is None and whole is not None and not all(one.complete for one in each):
         return whole
@@ -136,9 +135,9 @@ def judged(
     )
 
 
-def _judged_whole(setup: Setup, wish: Wish, most_states: int, cancelled: Callable[[], bool] | None) -> Judged:
+def _judged_whole(setup: Setup, wish: Wish, most_states: int, watch: Watch) -> Judged:
     part, marks = part_of(setup, wish)
-    space = space_of(part, marks, most_states=most_states, cancelled=cancelled)
+    space = space_of(part, marks, most_states=most_states, watch=watch)
     match wish.form:
         case "always" | "on signal loss" | "can be reached":
             return _of_states(wish, space)
@@ -148,6 +147,18 @@ def _judged_whole(setup: Setup, wish: Wish, most_states: int, cancelled: Callabl
             return _of_distance(wish, space, wish.actions)
         case "can always be reached":
             return _of_distance(wish, space, None)
+
+
+def likeness_of(setup: Setup, wish: Wish) -> Hashable:
+    """Setups of which this comes out equal have the same states, and the wish is true in the same of them."""
+    product = _compiled(*part_of(setup, wish))
+    said = [
+        stands(atom, product.levels[atom.control]).tobytes()
+        for atom in atoms(wish.about)
+        if isinstance(atom, ControlIs)
+    ]
+    rest = [product.rest_level(one) for one in product.setup.controls]
+    return (product.form, tuple(said), tuple(rest), tuple(table.mode.tobytes() for table in product.tables.values()))
 
 
 def part_of(setup: Setup, wish: Wish) -> tuple[Setup, Marks]:
@@ -189,7 +200,7 @@ def _of_power_up(wish: Wish, space: Space) -> Judged:
     wanted = ~holds(product, wish.about, after)
     if wish.form == "at power-up":
         wanted &= at_rest(product, after) & ~is_lost(after)
-    codes = product.packed(after)
+    codes = after.packed()
     start = product.unpacked(space.explored.codes[:1])
     if not holds(product, wish.about, start)[0]:
         count = np.unique(np.append(codes[wanted], space.explored.codes[0])).size
@@ -208,7 +219,7 @@ def _of_distance(wish: Wish, space: Space, actions: int | None) -> Judged:
     near = holds(product, wish.about, columns) & ~is_lost(columns)
     kinds = ("move",) if actions is not None else ("move", "wait")
     reached = [
-        space.explored.places_of(product.packed(after))
+        space.explored.places_of(after.packed())
         for event in product.events
         if event.kind in kinds
         for after in product.after(columns, event)

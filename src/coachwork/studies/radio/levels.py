@@ -9,7 +9,9 @@ stopped in, unless a rest, an end or a detent lies in it. What is lost and what 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 from itertools import product
+from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -65,16 +67,31 @@ def _levels(
 ) -> tuple[float, ...]:
     if not control.swept:
         return control.fixed
+    moved: list[_Moved] = []
+    for channel in setup.channels:
+        if control.name in channel.controls and (cuts := cuts_of(setup, channel)):
+            rest = tuple((name, tuple(others[name])) for name in channel.controls if name != control.name)
+            moved.append((channel, tuple(cuts), rest))
+    return _swept(control, tuple(moved), setup.noise_us, tuple(marks), tuple(stops))
+
+
+# A channel that a control moves, its cuts in us, and the positions of the other controls that move it.
+_Moved: TypeAlias = tuple[Channel, tuple[float, ...], tuple[tuple[str, tuple[float, ...]], ...]]
+
+
+# Kept, since radios that differ by one change, or by one number moved within its spread, share most controls.
+@lru_cache(maxsize=1024)
+def _swept(
+    control: Control, moved: tuple[_Moved, ...], noise_us: float, marks: tuple[float, ...], stops: tuple[float, ...]
+) -> tuple[float, ...]:
     sides = [np.sign(STEPS - mark).astype(np.int64) for mark in marks]
     passed = np.zeros(STEPS.size, dtype=bool)
-    for channel in setup.channels:
-        if control.name not in channel.controls or not (cuts := cuts_of(setup, channel)):
-            continue
-        rest = [name for name in channel.controls if name != control.name]
-        for positions in product(*(others[name] for name in rest)):
-            pulses = pulse_us(channel, {control.name: STEPS, **dict(zip(rest, positions, strict=True))})
+    for channel, cuts, rest in moved:
+        names = [name for name, _ in rest]
+        for positions in product(*(each for _, each in rest)):
+            pulses = pulse_us(channel, {control.name: STEPS, **dict(zip(names, positions, strict=True))})
             sides += [(pulses >= cut).astype(np.int64) for cut in cuts]
-            near = _near(pulses, cuts, setup.noise_us)
+            near = _near(pulses, cuts, noise_us)
             if rest:
                 sides.append(near.astype(np.int64))  # another position of the other control may clear it: keep it
             else:
@@ -85,7 +102,7 @@ def _levels(
     return tuple(sorted(found))
 
 
-def _near(pulses: Numbers, cuts: list[float], noise_us: float) -> NDArray[np.bool_]:
+def _near(pulses: Numbers, cuts: Sequence[float], noise_us: float) -> NDArray[np.bool_]:
     return np.asarray((np.abs(pulses[:, None] - np.array(cuts)) < noise_us).any(axis=1))
 
 

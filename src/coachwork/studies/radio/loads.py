@@ -13,13 +13,13 @@ import numpy as np
 from coachwork.build import Numbers, require
 from coachwork.build.sections.radio import Radio
 from coachwork.build.sections.radio.devices import OWN_PACK
-from coachwork.studies.radio.judge import Space, space_of
+from coachwork.studies.radio.compile import compiled
+from coachwork.studies.radio.heaviest import heaviest
+from coachwork.studies.radio.product import Product
 from coachwork.studies.radio.setup import Setup
 from coachwork.studies.radio.traces import Step, mode_told, steps_of
 from coachwork.studies.result import Result
-
-# The load is asked for whether or not anything is wished, so it may not take long; beyond, currents are bounded.
-MOST_STATES = 200_000
+from coachwork.studies.watch import UNWATCHED, Watch
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -55,7 +55,7 @@ class Loads(Result):
     exact: bool
 
 
-def loads(radio: Radio, setup: Setup) -> Loads:
+def loads(radio: Radio, setup: Setup, watch: Watch = UNWATCHED) -> Loads:
     """Raises NotMeasured naming every current that is blank."""
     fed = [one for one in setup.devices if one.powered_by != OWN_PACK]
     tables = {one.name: radio.devices[one.name] for one in fed}
@@ -63,21 +63,15 @@ def loads(radio: Radio, setup: Setup) -> Loads:
     require(radio.receiver.current, *currents)
     each = {name: Load(quiet_a=table.current_quiet.a, on_a=table.current_on.a) for name, table in tables.items()}
     receiver = radio.receiver.current.a
-    space = space_of(setup, most_states=MOST_STATES)
-    place, exact = _heaviest(space, each, setup), space.explored.complete
-    product = space.product
-    codes = space.explored.codes
-    if exact:
-        events = [
-            (None if space.explored.event[at] < 0 else product.events[space.explored.event[at]], int(codes[at]))
-            for at in space.explored.way_to(place)
-        ]
-        most = _state(space, each, receiver, place, steps_of(product, events))
-    else:
+    product = compiled(setup)
+    way = heaviest(product, {name: (load.quiet_a[0], load.on_a[0]) for name, load in each.items()}, watch)
+    most = None if way is None else _state(product, each, receiver, way[-1][1], steps_of(product, way))
+    if most is None:
         modes = {one.name: one.modes[-1] for one in fed}
         current = receiver + sum((np.maximum(load.quiet_a, load.on_a) for load in each.values()), np.zeros(1))
         most = LoadState(modes=modes, current_a=current)
-    return Loads(receiver_a=receiver, devices=each, at_rest=_state(space, each, receiver, 0), most=most, exact=exact)
+    at_rest = _state(product, each, receiver, int(product.start[0]))
+    return Loads(receiver_a=receiver, devices=each, at_rest=at_rest, most=most, exact=way is not None)
 
 
 def current_of(load: Load, *, lit: bool, quiet: bool) -> Numbers:
@@ -85,26 +79,16 @@ def current_of(load: Load, *, lit: bool, quiet: bool) -> Numbers:
     return np.zeros(1) if not lit else load.quiet_a if quiet else load.on_a
 
 
-def _heaviest(space: Space, each: Mapping[str, Load], setup: Setup) -> int:
-    """Place of the state with the largest current by the first sample."""
-    total = np.zeros(space.explored.states)
-    for name, load in each.items():
-        table, quiet = space.product.tables[name], setup.device(name).quiet
-        amperes = np.where(table.mode == quiet, load.quiet_a[0], load.on_a[0]) * table.lit
-        total += amperes[space.columns[name]]
-    return int(np.argmax(np.round(total, 9)))
-
-
 def _state(
-    space: Space, each: Mapping[str, Load], receiver: Numbers, place: int, way: tuple[Step, ...] = ()
+    product: Product, each: Mapping[str, Load], receiver: Numbers, code: int, way: tuple[Step, ...] = ()
 ) -> LoadState:
-    columns = space.product.unpacked(space.explored.codes[place : place + 1])
+    columns = product.unpacked(np.array([code]))
     current = receiver
     modes: dict[str, str] = {}
-    for name, table in space.product.tables.items():
+    for name, table in product.tables.items():
         state = int(columns[name][0])
-        modes[name] = mode_told(space.product, name, state)
+        modes[name] = mode_told(product, name, state)
         if name in each:
-            quiet = table.mode[state] == space.product.setup.device(name).quiet
+            quiet = table.mode[state] == product.setup.device(name).quiet
             current = current + current_of(each[name], lit=bool(table.lit[state]), quiet=bool(quiet))
     return LoadState(modes=modes, current_a=current, way=way)

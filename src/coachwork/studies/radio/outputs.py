@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from hashlib import sha256
 from itertools import product
 
 import numpy as np
@@ -33,25 +35,46 @@ class Output:
     none: int
     classes: int
 
+    @cached_property
+    def form(self) -> bytes:
+        """What decides what its devices see; not at which pulses."""
+        parts: list[object] = [self.controls, self.of_levels.tobytes(), self.lost, self.none]
+        parts += [(device, bands.tobytes()) for device, bands in self.bands.items()]
+        parts += [(device, below.tobytes(), above.tobytes()) for device, (below, above) in self.tips.items()]
+        return sha256(repr(parts).encode()).digest()
+
 
 def output_of(channel: Channel, setup: Setup, levels: Mapping[str, tuple[float, ...]]) -> Output:
     """Sort the pulses of every combination of levels, of the failsafe and of no pulse into classes."""
-    devices = [one for one in setup.devices if one.channel == channel.name and one.cuts_us is not None]
-    combinations = list(product(*(levels[name] for name in channel.controls)))
-    positions = {name: np.array([one[i] for one in combinations]) for i, name in enumerate(channel.controls)}
+    cuts = tuple(
+        (one.name, one.cuts_us) for one in setup.devices if one.channel == channel.name and one.cuts_us is not None
+    )
+    return _output(channel, cuts, tuple((name, levels[name]) for name in channel.controls), setup.noise_us)
+
+
+# Kept, since radios that differ by one change, or by one number moved within its spread, share all other outputs.
+@lru_cache(maxsize=1024)
+def _output(
+    channel: Channel,
+    cuts_us: tuple[tuple[str, tuple[float, float]], ...],
+    levels: tuple[tuple[str, tuple[float, ...]], ...],
+    noise_us: float,
+) -> Output:
+    combinations = list(product(*(positions for _, positions in levels)))
+    positions = {name: np.array([one[i] for one in combinations]) for i, (name, _) in enumerate(levels)}
     pulses = np.broadcast_to(pulse_us(channel, positions), len(combinations))
     if channel.failsafe_us is not None:
         pulses = np.append(pulses, channel.failsafe_us)
 
-    cuts = np.array([one.cuts_us for one in devices])[:, :, None]  # (devices, cuts, 1)
+    cuts = np.array([both for _, both in cuts_us]).reshape(-1, 2, 1)  # (devices, cuts, 1)
     exact = (pulses >= cuts).sum(axis=1)  # (devices, pulses), the band
-    low = (pulses - setup.noise_us >= cuts).sum(axis=1)
-    high = (pulses + setup.noise_us > cuts).sum(axis=1) if setup.noise_us else exact
+    low = (pulses - noise_us >= cuts).sum(axis=1)
+    high = (pulses + noise_us > cuts).sum(axis=1) if noise_us else exact
     signatures = np.concatenate([exact, low, high]).astype(np.intp)
     none = np.full((signatures.shape[0], 1), int(Band.NONE), dtype=np.intp)
     kinds, number = np.unique(np.hstack([signatures, none]), axis=1, return_inverse=True)
     number = np.asarray(number, dtype=np.intp).reshape(-1)
-    count = len(devices)
+    count = len(cuts_us)
     lost = None
     if channel.failsafe == "off":
         lost = int(number[-1])
@@ -61,8 +84,8 @@ def output_of(channel: Channel, setup: Setup, levels: Mapping[str, tuple[float, 
         channel=channel,
         controls=channel.controls,
         of_levels=number[: len(combinations)],
-        bands={one.name: kinds[i] for i, one in enumerate(devices)},
-        tips={one.name: (kinds[count + i], kinds[2 * count + i]) for i, one in enumerate(devices)},
+        bands={name: kinds[i] for i, (name, _) in enumerate(cuts_us)},
+        tips={name: (kinds[count + i], kinds[2 * count + i]) for i, (name, _) in enumerate(cuts_us)},
         lost=lost,
         none=int(number[-1]),
         classes=kinds.shape[1],

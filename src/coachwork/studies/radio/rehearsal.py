@@ -7,7 +7,9 @@ from dataclasses import dataclass
 
 from coachwork.studies.radio.actions import Action
 from coachwork.studies.radio.compile import compiled
-from coachwork.studies.radio.product import SIGNAL, Columns, Event, Product, hand
+from coachwork.studies.radio.events import OTHER, Event
+from coachwork.studies.radio.fields import SIGNAL, Columns, hand
+from coachwork.studies.radio.product import Product
 from coachwork.studies.radio.setup import Setup
 from coachwork.studies.radio.traces import POWER_UP, Step, mode_told, pulses_of, step_at
 
@@ -124,7 +126,7 @@ def _moved(product: Product, columns: Columns, action: Action) -> Columns:
     if level == now:
         return columns
     if not product.setup.control(action.name).swept:
-        way = -2 if len(product.levels[action.name]) == 2 else level
+        way = OTHER if len(product.levels[action.name]) == 2 else level
         (after,) = product.after(columns, Event("move", action.name, way))
         return after
     for after in product.after(columns, Event("move", action.name, 1 if level > now else -1)):

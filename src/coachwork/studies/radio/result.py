@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from coachwork.build import Numbers
 from coachwork.build.sections.radio.wishes import Form
 from coachwork.studies.parts import Part
-from coachwork.studies.radio.cure import Cure
+from coachwork.studies.radio.cure import Cure, Tried
 from coachwork.studies.radio.loads import Loads
 from coachwork.studies.radio.noise import Room
 from coachwork.studies.radio.setup import Setup
@@ -31,6 +31,7 @@ class WishAnswer(Result):
     breaking : those of its devices that break it there, where the wish asks something of each
     cure     : the cheapest change found for it; part of the joint cure where there is one
     searched : whether one was looked for; not where there are too many states
+    tried    : what was, where none was found
     """
 
     words: str
@@ -49,6 +50,7 @@ class WishAnswer(Result):
     breaking: tuple[str, ...]
     cure: Cure | None
     searched: bool = True
+    tried: Tried | None = None
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -82,6 +82,7 @@ class Device:
     """A small machine on an output.
 
     cuts_us : the two pulses between which it keeps what it does (switches) or stands at neutral (proportional)
+    below   : on or pressed below them, not above; of a proportional device: its modes go from high pulses to low
     """
 
     name: str

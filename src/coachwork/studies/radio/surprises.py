@@ -10,6 +10,7 @@ import numpy as np
 
 from coachwork.studies.radio.judge import space_of
 from coachwork.studies.radio.setup import Device, Setup
+from coachwork.studies.watch import UNWATCHED, Watch
 
 
 @dataclass(frozen=True)
@@ -26,9 +27,9 @@ class ModesUsed:
     states: int
 
 
-def modes_used(setup: Setup, device: Device) -> ModesUsed:
+def modes_used(setup: Setup, device: Device, watch: Watch = UNWATCHED) -> ModesUsed:
     """Over every state of the device and what it hangs on."""
-    space = space_of(setup.part([device.name]))
+    space = space_of(setup.part([device.name]), watch=watch)
     table = space.product.tables[device.name]
     shown = set(table.mode[np.unique(space.columns[device.name])].tolist())
     return ModesUsed(
@@ -39,7 +40,7 @@ def modes_used(setup: Setup, device: Device) -> ModesUsed:
     )
 
 
-def alike(setup: Setup, meant: Collection[frozenset[str]]) -> Iterator[tuple[str, str]]:
+def alike(setup: Setup, meant: Collection[frozenset[str]], watch: Watch = UNWATCHED) -> Iterator[tuple[str, str]]:
     """Pairs of accessories that are on and quiet together in every state.
 
     Two that share neither channel, control nor power can be told apart if either can be switched at all, so only those
@@ -49,8 +50,9 @@ def alike(setup: Setup, meant: Collection[frozenset[str]]) -> Iterator[tuple[str
     for first, second in combinations(accessories, 2):
         if frozenset((first.name, second.name)) in meant or not _hang_together(setup, first, second):
             continue
-        space = space_of(setup.part([first.name, second.name]))
-        on = [(space.product.tables[one.name].mode != one.quiet)[space.columns[one.name]] for one in (first, second)]
+        space = space_of(setup.part([first.name, second.name]), watch=watch)
+        columns = space.columns
+        on = [(space.product.tables[one.name].mode != one.quiet)[columns[one.name]] for one in (first, second)]
         if space.explored.complete and on[0].any() and (on[0] == on[1]).all():
             yield first.name, second.name
 

@@ -7,7 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from coachwork.studies.radio.product import SIGNAL, Columns, Event, Product, hand, held
+from coachwork.studies.radio.events import Event
+from coachwork.studies.radio.fields import SIGNAL, Columns, hand, held
+from coachwork.studies.radio.product import Product
 from coachwork.studies.radio.pulses import pulse_us
 from coachwork.studies.radio.setup import Channel, Control
 
@@ -117,11 +119,11 @@ def moved(control: Control, position: float) -> str:
 
 
 def _ticks_between(product: Product, before: Columns, after: Columns) -> int:
-    wanted = product.packed(after)[0]
+    wanted = after.packed()[0]
     columns, count = before, 0
     while count < product.ticks:
         columns = product.ticked(columns)
         count += 1
-        if product.packed(columns)[0] == wanted:
+        if columns.packed()[0] == wanted:
             return count
     raise AssertionError("a wait that time does not lead to")

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from coachwork.build.entries import BLANKS
 
 
+@lru_cache(maxsize=1024)  # asked for each sample anew
 def names_in(text: str) -> tuple[str, ...]:
     """The names of a list, in small letters; none where it is blank.
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import chain, pairwise
 
 from coachwork.build.sections.radio.clauses import Stuck
@@ -24,6 +24,7 @@ _SAYS_OFF = "silent mute muted dark dead out unlit inactive still"
 _SAYS_ON = """lit lighted active sound sounds sounding buzz buzzes buzzing beep beeps beeping ring rings ringing honk
 honks honking blink blinks blinking flash flashes flashing shine shines shining glow glows glowing run runs running work
 works working burn burns burning light lights"""
+_OWNERS = 3  # subjects tried for a mode or position that several have and that stands alone
 _AT_POWER_UP = ("at", "power", "up")
 _ALSO_SAID: dict[str, Tokens] = {
     **dict.fromkeys(_SAYS_OFF.split(), ("off",)),
@@ -47,7 +48,7 @@ def nearest(spoken: Tokens, words: Words) -> str:
             continue
         if _of_a_device(read.about):
             wish = str(read)
-            likeness = difflib.SequenceMatcher(None, words.of_wish(wish), spoken, autojunk=False).ratio()
+            likeness = difflib.SequenceMatcher(None, stems(words.of_wish(wish)), stems(spoken), autojunk=False).ratio()
             found.setdefault(wish, likeness)
     if found:
         return max(found, key=lambda wish: found[wish])
@@ -61,38 +62,40 @@ def _of_a_device(condition: Condition) -> bool:
 def _spelt(spoken: Tokens, words: Words) -> Iterator[Tokens]:
     """The text with foreign words put right: misspelt ones, those that say on or off, names that lack a part."""
     known = words.known()
-    inside = _inside_names(words)
+    by_stem = {stem(word): (word,) for one in words.subjects.values() for state in one.states for word in state}
+    of_states = {word: by_stem[stem(word)] for word in spoken if stem(word) in by_stem}
 
-    def fixed(word: str, *, said: bool) -> Tokens:
+    def fixed(word: str, instead: Mapping[str, Tokens]) -> Tokens:
         if word in DENIALS or not word.isalpha():
             return (word,)
-        if said and word in _ALSO_SAID:
-            return _ALSO_SAID[word]
+        if word in instead:
+            return instead[word]
         if word in known:
             return (word,)
         near = _near(word, known)
         return (near,) if near else _ALSO_SAID.get(word, (word,))
 
-    def each(*, said: bool) -> Tokens:
-        pieces = [fixed(word, said=said) for word in spoken]
+    def each(instead: Mapping[str, Tokens]) -> Tokens:
+        pieces = [fixed(word, instead) for word in spoken]
         for here, (before, after) in enumerate(pairwise(pieces)):  # "on start" is "at power up"
             if before in (("at",), ("on",), ("when",)) and len(after) == 3:
                 pieces[here] = ()
         return tuple(chain.from_iterable(pieces))
 
-    for text in dict.fromkeys((each(said=False), each(said=True))):
-        whole = _whole_names(text, words, inside)
+    for text in dict.fromkeys((each(of_states), each({}), each(_ALSO_SAID))):
+        whole = _whole_names(text, words)
         yield whole
-        yield _with_subjects(whole, words)
         less = tuple(
             word for word in whole if word in known or word in DENIALS or word in _HINGES or not word.isalpha()
         )
-        yield _with_subjects(less, words)
+        for which in range(_OWNERS):
+            yield _with_subjects(whole, words, which)
+            yield _with_subjects(less, words, which)
 
 
 def _near(word: str, known: set[str]) -> str:
     """The known word it may be a slip of, or "": the shorter, the surer; what denies only by a single letter."""
-    of_one_stem = sorted(other for other in known if _stem(other) == _stem(word))
+    of_one_stem = sorted(other for other in known if stem(other) == stem(word))
     likely = difflib.get_close_matches(word, sorted(known), n=3, cutoff=0.6 if len(word) > 5 else 0.74)
     for near in of_one_stem + likely:
         if near in DENIALS and difflib.SequenceMatcher(None, word, near).ratio() < 0.88:
@@ -101,33 +104,35 @@ def _near(word: str, known: set[str]) -> str:
     return ""
 
 
-def _stem(word: str) -> str:
+def stem(word: str) -> str:
     """A word less its ending.
 
-    >>> {_stem(word) for word in ("flashes", "flashing", "flashed")}, {_stem(word) for word in ("revs", "revving")}
+    >>> {stem(word) for word in ("flashes", "flashing", "flashed")}, {stem(word) for word in ("revs", "revving")}
     ({'flash'}, {'rev'})
     """
     stem = re.sub(r"(?<=\w{3})(ing|es|ed|e|s)$", "", word)
     return stem[:-1] if stem[-2:-1] == stem[-1:] != "" and stem != word else stem
 
 
-def _inside_names(words: Words) -> dict[str, Tokens]:
-    """Words that stand in the name of one subject only -> the whole name."""
-    holders: dict[str, list[Tokens]] = {}
+def stems(text: Tokens) -> Tokens:
+    """Of each word."""
+    return tuple(stem(word) for word in text)
+
+
+def _whole_names(text: Tokens, words: Words) -> Tokens:
+    """A name in another form, or of which a part is said that is of no other, as engine for engine-sound, in full."""
+    by_stems = {stems(name): name for name in words.subjects}
+    holders: dict[str, set[Tokens]] = {}
     for name in words.subjects:
         for word in name:
-            holders.setdefault(word, []).append(name)
-    return {word: names[0] for word, names in holders.items() if len(names) == 1}
-
-
-def _whole_names(text: Tokens, words: Words, inside: dict[str, Tokens]) -> Tokens:
-    """A name of which a part is said, such as engine for engine-sound, in full."""
+            holders.setdefault(word, set()).add(name)
     done: list[str] = []
     at = 0
     while at < len(text):
-        said = longest(words.subjects, text, at)
-        part = said is None and text[at] in inside and not _is_a_state(text[at], words)
-        name = inside[text[at]] if part else said or (text[at],)
+        said = longest(by_stems, stems(text), at)
+        held = holders.get(text[at], set())
+        part = said is None and len(held) == 1 and not _is_a_state(text[at], words)
+        name = next(iter(held)) if part else by_stems[said] if said else (text[at],)
         done += name
         at += 1 if part else len(name)
         while part and at < len(text) and text[at] in name:
@@ -139,11 +144,11 @@ def _is_a_state(word: str, words: Words) -> bool:
     return any(word in state for subject in words.subjects.values() for state in subject.states)
 
 
-def _with_subjects(text: Tokens, words: Words) -> Tokens:
+def _with_subjects(text: Tokens, words: Words, which: int) -> Tokens:
     """What stands alone, completed.
 
-    A mode or position of one subject only, as in "when reverse", gets the name of that one; a device with which the
-    text ends, as in "without the buzzer", gets "on".
+    A mode or position, as in "when reverse", gets the name of a subject that has it, `which` of those; a device with
+    which the text ends, as in "without the buzzer", gets "on".
     """
     owners: dict[Tokens, list[Tokens]] = {}
     for name, subject in words.subjects.items():
@@ -155,8 +160,8 @@ def _with_subjects(text: Tokens, words: Words) -> Tokens:
     while at < len(text):
         own = longest(owners, text, at)
         before = next((word for word in reversed(done) if word != "not"), "")
-        if own and own not in (("on",), ("off",)) and len(owners[own]) == 1 and before not in ends:
-            done += owners[own][0]
+        if own and own not in (("on",), ("off",)) and before not in ends:
+            done += owners[own][min(which, len(owners[own]) - 1)]
         piece = own or (text[at],)
         done += piece
         at += len(piece)

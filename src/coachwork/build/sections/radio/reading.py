@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from coachwork.build.sections.radio.clauses import Stuck
 from coachwork.build.sections.radio.grammar import Reader
-from coachwork.build.sections.radio.nearest import nearest
+from coachwork.build.sections.radio.nearest import nearest, stems
 from coachwork.build.sections.radio.wishes import DeviceIs, Wish, atoms
-from coachwork.build.sections.radio.words import Subject, Tokens, Words
+from coachwork.build.sections.radio.words import Subject, Tokens, Words, longest
 
 _FORMS = (
     "A exactly when B, A only when B, A whenever B, A unless B, never A, A at power-up, A on signal loss, "
@@ -60,9 +60,10 @@ def speaks_of_a_device(wish: Wish) -> bool:
 def _forms(spoken: Tokens, words: Words) -> str:
     """Every form, and what A and B can be: of what the text names, else of the first device and control there are."""
     every = words.subjects
-    named = [every[name] for name in every if any(spoken[i : i + len(name)] == name for i in range(len(spoken)))]
+    said = stems(spoken)
+    named = [every[name] for name in every if any(longest([stems(name)], said, i) for i in range(len(said)))]
     if not any(one.device for one in named):
-        named += words.devices[:1]
+        named += sorted(words.devices, key=lambda one: not (one.device and one.device.accessory))[:1]
     if not any(one.control for one in named):
         named += [one for one in every.values() if one.control][:1]
     such = ", ".join(f'"{one.name} {state}"' for one in named[:3] for state in _states(one))

@@ -12,7 +12,6 @@ from coachwork.build.section import Section
 from coachwork.build.sections.wiring.leads import PLUG_STYLES, Lead, Switch
 from coachwork.build.sections.wiring.lights import LightString
 from coachwork.build.sections.wiring.loads import Load
-from coachwork.quantity import Source
 
 
 class Wiring(Section):
@@ -29,7 +28,7 @@ class Wiring(Section):
     contacts: Annotated[
         Ratio,
         Ask(how="how much worse your plugs are than new ones: 1 new, 2 after a hundred pluggings, more when they look "
-            "dull or get warm", source=Source.GUESS, usual=(0.5, 10), guess="1.5 ± 0.7"),
+            "dull or get warm", usual=(0.5, 10), guess="1.5 ± 0.7"),
     ] = Ratio()  # fmt: skip
     leads: dict[str, Lead] = {}
     switches: dict[str, Switch] = {}

@@ -7,11 +7,11 @@ from functools import partial
 
 from coachwork.build import Numbers
 from coachwork.studies.finding import Finding, Place, Told, judge
-from coachwork.studies.parts import attempt, need
+from coachwork.studies.parts import Part, attempt, need
 from coachwork.studies.radio.loads import Loads
 from coachwork.studies.radio.result import Chatter, Clear, RadioResult
 from coachwork.studies.radio.surprises import ModesUsed
-from coachwork.studies.wording import COMMON_PRACTICE, first
+from coachwork.studies.wording import COMMON_PRACTICE, count, first
 
 EXPLORED = "every state that can be reached"
 # A regulator that is warm has less to give than its label says; common practice, no source.
@@ -21,10 +21,7 @@ SPARE_A = 0.2
 def findings(result: RadioResult) -> Iterator[Finding]:
     """Devices, channels, then the whole."""
     for name, modes in result.modes.items():
-        yield judge(
-            modes, partial(_modes, name), id=f"radio.device.{name}.modes",
-            question=f"Can {name} be switched through all of its modes?",
-        )  # fmt: skip
+        yield _of_modes(name, modes)
     for name, clear in result.clear.items():
         yield judge(
             clear, partial(_clear, name), id=f"radio.device.{name}.clear-of-noise",
@@ -47,20 +44,26 @@ def findings(result: RadioResult) -> Iterator[Finding]:
                     question="Can the regulator feed all that can be on together?")  # fmt: skip
 
 
+def _of_modes(name: str, part: Part[ModesUsed]) -> Finding:
+    id, question = f"radio.device.{name}.modes", f"Can {name} be switched through all of its modes?"
+    if isinstance(part, ModesUsed) and part.unused and not part.complete:  # neither so nor not so
+        why = f"{', '.join(part.unused)} not seen in {count(part.states, 'state')}; there are more, not looked at"
+        return Finding(id=id, question=question, why=why)
+    return judge(part, partial(_modes, name), id=id, question=question)
+
+
 def _modes(name: str, used: ModesUsed) -> Told:
     unused = ", ".join(used.unused)
-    if used.unused and not used.complete:
-        why = f"{unused} not seen in {used.states} states; there are more"
-    elif not used.unused:
-        why = f"each of them is shown in some of {used.states} states"
+    if not used.unused:
+        why = f"each of them is shown in some of {count(used.states, 'state')}"
     elif len(used.used) <= 1:
-        why = f"nothing switches {name}: it is {', '.join(used.used)} in all {used.states} states"
+        why = f"nothing switches {name}: it is {', '.join(used.used)} in all of {count(used.states, 'state')}"
     else:
-        why = f"no action leads to {unused}, in none of {used.states} states"
+        why = f"no action leads to {unused}, in none of {count(used.states, 'state')}"
     return {
         "value": float(len(used.unused)),
         "limit": 0.0,
-        "unit": "modes",
+        "unit": "unused modes",
         "why": why,
         "do": f"check the channel, end points and power of {name}, or do without {unused}" if used.unused else None,
         "where": Place(part=name),

@@ -6,8 +6,10 @@ from collections.abc import Iterator
 
 from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.parts import Part
+from coachwork.studies.radio.cure import Tried
 from coachwork.studies.radio.result import RadioResult, WishAnswer
 from coachwork.studies.radio.traces import Step
+from coachwork.studies.wording import count
 
 SOURCE = "your own wish, against every state that can be reached"
 LOCAL_RULES = "Where you run it, local rules on failsafes come first"
@@ -22,7 +24,8 @@ def findings(result: RadioResult) -> Iterator[Finding]:
 def _of(name: str, words: str, part: Part[WishAnswer]) -> Finding:
     id, question = f"radio.wish.{name}", f"Wish {name}: {words}?"
     if isinstance(part, WishAnswer) and part.form == "can be reached" and not part.complete and not part.count[0]:
-        why = f"not seen within {_actions(part.depth)} ({part.states} states); there are more, not looked at"
+        seen = f"{count(part.depth, 'action')} ({count(part.states, 'state')})"
+        why = f"not seen within {seen}; there are more, not looked at"
         return Finding(id=id, question=question, why=why)
     return judge(part, _told, id=id, question=question)
 
@@ -33,7 +36,7 @@ def _told(answer: WishAnswer) -> Told:
         "value": answer.count,
         "limit": 1.0 if reach else 0.0,
         "sense": "at least" if reach else "at most",
-        "tight_within": 0.0 if answer.proved or reach else 1.0,
+        "bounded": not (answer.proved or answer.refuted),
         "unit": "states",
         "why": f"{_why(answer)}{_caveats(answer)}",
         "do": _do(answer),
@@ -45,26 +48,26 @@ def _told(answer: WishAnswer) -> Told:
 def _why(answer: WishAnswer) -> str:
     if answer.form == "can be reached":
         if answer.refuted:
-            return f"true in none of the {answer.states} states that there are"
+            return f"true in none of the {count(answer.states, 'state')} that there are"
         return f"true after {_way(answer.steps)}"
     if answer.proved:
-        far = _actions(answer.depth)
-        return f"true in all of the {answer.states} states that it hangs on, up to {far} from power-up"
+        far = count(answer.depth, "action")
+        return f"true in all of the {count(answer.states, 'state')} that it hangs on, up to {far} from power-up"
     if not answer.refuted:
         return (
-            f"no counter-example within {_actions(answer.depth)} ({answer.states} states); "
+            f"no counter-example within {count(answer.depth, 'action')} ({count(answer.states, 'state')}); "
             "there are more, which were not looked at"
         )
-    count = f"in {answer.count[0]:.0f} of {answer.states} states"
+    broken = f"in {answer.count[0]:.0f} of {count(answer.states, 'state')}"
     if answer.form in ("from anywhere", "can always be reached"):
-        return f"cannot be had {count}, such as after {_way(answer.steps)}: {_doing(answer)}"
-    return f"untrue {count}; the shortest way there is {_way(answer.steps)}: {_doing(answer)}"
+        return f"cannot be had {broken}, such as after {_way(answer.steps)}: {_doing(answer)}"
+    return f"untrue {broken}; the shortest way there is {_way(answer.steps)}: {_doing(answer)}"
 
 
 def _way(steps: tuple[Step, ...]) -> str:
     """The actions behind the first, which is power-up."""
     actions = [step.action for step in steps[1:]]
-    return "switching on, nothing more" if not actions else f"{_actions(len(actions))} ({'; '.join(actions)})"
+    return "switching on, nothing more" if not actions else f"{count(len(actions), 'action')} ({'; '.join(actions)})"
 
 
 def _doing(answer: WishAnswer) -> str:
@@ -89,14 +92,22 @@ def _do(answer: WishAnswer) -> str | None:
         return None
     if not answer.searched:
         do = "there are too many states to try changes on; wish it of fewer devices at a time"
-    elif answer.cure is None:
-        do = (
-            "no change of a setting, a plug, a lead or one device cures it by itself; think the wish or the device over"
-        )
+    elif answer.cure is not None:
+        do = f"{', and '.join(answer.cure.changes)} ({answer.cure.effort})"
+    elif answer.tried is not None:
+        do = _to_no_avail(answer.tried)
     else:
-        do = f"{', and '.join(answer.cure.changes)} (trouble {answer.cure.cost})"
+        do = "think the wish or the device over"
     return f"{do}. {LOCAL_RULES}" if answer.form == "on signal loss" else do
 
 
-def _actions(count: int) -> str:
-    return f"{count} action{'' if count == 1 else 's'}"
+def _to_no_avail(tried: Tried) -> str:
+    """Exactly what was tried, so that nobody takes it for all that can be done."""
+    pairs = f"nor any of their {tried.pairs} pairs"
+    if tried.pairs < tried.all_pairs:
+        pairs = f"nor any of the {tried.pairs} cheapest of their {tried.all_pairs} pairs"
+    told = (
+        f"think the wish or the device over: none of {count(tried.singles, 'change')}, {pairs}, cures it and breaks no "
+        f"other wish. Tried: {', '.join(tried.kinds)}"
+    )
+    return f"{told}. Not tried: free outputs, for {tried.no_output}" if tried.no_output else told

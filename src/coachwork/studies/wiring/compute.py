@@ -1,0 +1,198 @@
+"""From tables to what the wiring carries; a blank number costs only what needs it, and the network needs many."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+import numpy as np
+
+from coachwork.build import NotMeasured, Numbers, require
+from coachwork.build.sections.controller import Controller
+from coachwork.build.sections.pack import Pack
+from coachwork.build.sections.radio import Radio
+from coachwork.build.sections.regulators import Regulator, Regulators
+from coachwork.build.sections.wiring import Wiring
+from coachwork.errors import SolverGaveUp
+from coachwork.studies.parts import CannotBe, Part, attempt, is_missing, need
+from coachwork.studies.wiring import lights
+from coachwork.studies.wiring.assemble import Assembly, continuous_a, lead_facts, peak_a
+from coachwork.studies.wiring.netlist import Netlist, read_netlist
+from coachwork.studies.wiring.network import Network
+from coachwork.studies.wiring.result import (
+    Case,
+    LoadFacts,
+    PackFacts,
+    RegulatorFacts,
+    RegulatorFlow,
+    Solved,
+    WiringResult,
+)
+from coachwork.studies.wiring.solve import Solution, solve
+from coachwork.studies.wiring.states import CASES, draws_of, modes_of
+
+
+def feed(pack: Pack, controller: Controller, regulators: Regulators, wiring: Wiring, radio: Radio) -> WiringResult:
+    """Node voltages and branch currents of every state, and the limits they are held against. Arrays (samples,)."""
+    netlist = attempt(_netlist, pack, regulators, wiring, radio)
+    leads = {name: attempt(lead_facts, name, lead, wiring) for name, lead in wiring.leads.items()}
+    solved = attempt(_solved, netlist, pack, controller, regulators, wiring, radio)
+    plans = {
+        name: attempt(lambda n, s: lights.plan(n, s, need(solved).cases.values()), name, string)
+        for name, string in wiring.light_strings.items()
+    }
+    return WiringResult(
+        netlist=netlist,
+        solved=solved,
+        pack=_pack(pack, controller),
+        controller_a=attempt(lambda: controller.current_limit.a),
+        leads=leads,
+        regulators={
+            name: _regulator(one, regulators, wiring, radio) for name, one in regulators.each.items() if one.used
+        },
+        loads={
+            name: LoadFacts(
+                least_v=attempt(lambda one: one.least_voltage.v, load),
+                most_v=attempt(lambda one: one.most_voltage.v, load),
+            )
+            for name, load in wiring.loads.items()
+        },
+        plans=plans,
+        lights={
+            name: attempt(lambda n, s: lights.facts(n, s, need(plans[n]), need(solved).cases.values()), name, string)
+            for name, string in wiring.light_strings.items()
+        },
+    )
+
+
+def _netlist(pack: Pack, regulators: Regulators, wiring: Wiring, radio: Radio) -> Netlist:
+    require(pack.cells)
+    return read_netlist(
+        cells=max(1, round(float(pack.cells.count[0]))), regulators=regulators, wiring=wiring, radio=radio
+    )
+
+
+def _pack(pack: Pack, controller: Controller) -> PackFacts:
+    def most() -> Numbers:
+        return np.asarray(pack.discharge_rating.ratio * pack.capacity.mah / 1000)
+
+    return PackFacts(
+        cells=attempt(lambda: pack.cells.count),
+        rest_v=attempt(lambda: pack.voltage.v),
+        cut_off_v=attempt(lambda: controller.cut_off.v),
+        most_cells=attempt(lambda: controller.most_cells.count),
+        most_a=attempt(most),
+        capacity_mah=attempt(lambda: pack.capacity.mah),
+        chemistry=pack.chemistry,
+    )
+
+
+def _regulator(one: Regulator, table: Regulators, wiring: Wiring, radio: Radio) -> RegulatorFacts:
+    return RegulatorFacts(
+        kind=one.kind,
+        set_v=one.voltage.v,
+        drop_v=one.drop_out.v,
+        continuous_a=attempt(continuous_a, one, table=table, radio=radio),
+        peak_a=attempt(peak_a, one, table=table, radio=radio),
+        heat_k_per_w=one.heat_resistance.k_per_w,
+        trips_degc=one.trips_at.degc,
+        air_degc=wiring.air.degc,
+    )
+
+
+def _solved(
+    netlist: Part[Netlist], pack: Pack, controller: Controller, regulators: Regulators, wiring: Wiring, radio: Radio
+) -> Solved:
+    lit = {one.lit_by.strip() for one in wiring.light_strings.values()}
+    names = [one.name for one in netlist.loads] if isinstance(netlist, Netlist) else []
+    leads = {name: attempt(lead_facts, name, lead, wiring) for name, lead in wiring.leads.items()}
+    peaks = [attempt(peak_a, one, table=regulators, radio=radio) for one in regulators.each.values() if one.used]
+    drawn = {
+        name: attempt(draws_of, name, wiring=wiring, radio=radio, controller=controller, lights_strings=name in lit)
+        for name in names
+    }
+    diodes = [attempt(lambda one: require(one.leds), string) for string in wiring.light_strings.values()]
+    modes = attempt(modes_of, radio)
+    together([netlist, *leads.values(), *peaks, *drawn.values(), *diodes, modes])
+    assembly = Assembly(
+        netlist=need(netlist), pack=pack, regulators=regulators, wiring=wiring, radio=radio,
+        leads={name: need(part) for name, part in leads.items()},
+        draws={name: need(part) for name, part in drawn.items()}, modes=need(modes),
+    )  # fmt: skip
+    network = assembly.network()
+    try:
+        limited = solve(network)
+        free = _without_limits(assembly, limited)
+    except SolverGaveUp as trouble:
+        raise CannotBe(f"the network does not settle ({trouble})") from None
+    found = need(modes)
+    everything = [draw.peak for name, draw in assembly.draws.items() if name != "motor"]
+    cases = _cases(network, limited, samples=assembly.samples, leads=len(assembly.netlist.leads))
+    on = cases["all on, full pack"]
+    return Solved(
+        cases=cases,
+        unlimited=cases
+        if free is limited
+        else _cases(network, free, samples=assembly.samples, leads=len(assembly.netlist.leads)),
+        sum_a=np.asarray(sum(everything, np.zeros(1))),
+        together_a=np.asarray(sum((a for name, a in on.loads_a.items() if name != "motor"), np.zeros(1))),
+        exact=found.exact,
+        network=network,
+    )
+
+
+def together(parts: Iterable[Part[object]]) -> None:
+    """Raises NotMeasured with all that any of the parts lacks, not only the first; else CannotBe."""
+    parts = list(parts)
+    if keys := [key for part in parts if is_missing(part) for key in getattr(part, "keys", ())]:
+        raise NotMeasured(keys)
+    for part in parts:
+        need(part)
+
+
+def _without_limits(assembly: Assembly, limited: Solution) -> Solution:
+    """What regulators would have to give; the same solution where none is at its limit."""
+    most = assembly.network().regulators.most_a
+    if not most.size or not (limited.output_a >= most * (1 - 1e-9)).any():
+        return limited
+    return solve(assembly.network(limited=False))
+
+
+def _cases(network: Network, solution: Solution, *, samples: int, leads: int) -> Mapping[str, Case]:
+    cells = len(network.branches.names) - leads
+    return {
+        f"{state}, {level} pack": _case(network, solution, slice(at * samples, (at + 1) * samples), at, cells)
+        for at, (state, level) in enumerate(CASES)
+    }
+
+
+def _case(network: Network, solution: Solution, rows: slice, at: int, cells: int) -> Case:
+    state, level = CASES[at]
+    branch_a, regulators = solution.branch_a[rows], network.regulators
+
+    def named(names: Iterable[str], array: Numbers) -> dict[str, Numbers]:
+        return {name: array[rows, j] for j, name in enumerate(names)}
+
+    return Case(
+        state=state,
+        pack=level,
+        pack_v=solution.node_v[rows, cells - 1],
+        nodes_v=named(network.nodes, solution.node_v),
+        leads_a={name: branch_a[:, j] for j, name in enumerate(network.branches.names) if j >= cells},
+        cells_a=tuple(branch_a[:, j] for j in range(cells)),
+        regulators={
+            name: RegulatorFlow(
+                input_v=solution.node_v[rows, regulators.begins[j]],
+                output_v=solution.node_v[rows, regulators.ends[j]],
+                input_a=solution.input_a[rows, j],
+                output_a=solution.output_a[rows, j],
+                heat_w=solution.heat_w[rows, j],
+            )
+            for j, name in enumerate(regulators.names)
+        },
+        loads_v=named(network.loads.names, solution.load_v),
+        loads_a=named(network.loads.names, solution.load_a),
+        strings_v=named(network.strings.names, solution.string_v),
+        strings_a=named(network.strings.names, solution.string_a),
+        diodes_a=named(network.strings.names, solution.diode_a),
+        residual_a=solution.residual_a[rows],
+    )
