@@ -12,8 +12,9 @@ from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
+from coachwork.studies.clearance.corner_scene import SIDES
 from coachwork.studies.clearance.result import ClearanceResult
-from coachwork.studies.clearance.scene import ENDS, SIDES
+from coachwork.studies.clearance.scene import ENDS
 from coachwork.studies.linkage.hardpoints import Side
 from coachwork.studies.parts import Blocked, Missing, attempt, is_missing
 

@@ -16,9 +16,11 @@ from coachwork.build.sections.wanted import Wanted
 from coachwork.build.sections.wheels import Wheels
 from coachwork.geometry.vectors import Array
 from coachwork.scans.seated import SeatedShell
+from coachwork.studies.clearance.corner_scene import SIDES, CornerScene, EndScene
 from coachwork.studies.clearance.corners import LOCK, TRAVEL
+from coachwork.studies.clearance.inputs import Sections
 from coachwork.studies.clearance.result import QUESTIONS, ClearanceResult, Closest, Contact, EndClearance
-from coachwork.studies.clearance.scene import SIDES, CornerScene, EndScene, Scene, Sections, scene
+from coachwork.studies.clearance.scene import Scene, scene
 from coachwork.studies.clearance.search import FAR_MM, NEAR_MM, Pair, Placed, Spot, Surroundings, again, pair
 from coachwork.studies.linkage.result import LinkageResult
 from coachwork.studies.parts import CannotBe, Part, attempt, is_missing, need
@@ -74,6 +76,8 @@ def _arises(question: str, end: EndScene) -> bool:
     left = end.sides["left"]
     if question == "steering":
         return end.steered or end.name == "front"
+    if question == "shaft":
+        return not end.live
     if question == "anti-roll-bar":
         return is_missing(left.bar) or left.bar is not None
     if question == "parts":

@@ -14,7 +14,8 @@ from typing import Protocol
 
 import numpy as np
 
-from coachwork.build.sections.corner import End, EndName
+from coachwork.build import Numbers
+from coachwork.build.sections.corner import End, EndName, Hardpoints
 from coachwork.geometry.circle_sphere import Pin, swing
 from coachwork.geometry.rigid import Motion
 from coachwork.geometry.vectors import Array, length
@@ -26,7 +27,7 @@ from coachwork.studies.linkage.sweep import AXES, CornerSweep, crank_pin, inner_
 TRAVEL, LOCK, OTHER = 0, 1, 2  # the shares' places
 TRAVELS, LOCKS = np.linspace(-1, 1, 17), np.linspace(-1, 1, 25)
 MOST_KEPT = 64
-FROM_TRAVEL = ("arm", "anti-roll-bar")  # bodies that know nothing of the steering
+FROM_TRAVEL = ("arm", "anti-roll-bar", "axle")  # bodies that know nothing of the steering
 FROM_LOCK = ("bell-crank", "servo-arm")  # and of the travel
 
 
@@ -76,6 +77,19 @@ class Corner(Protocol):
     @property
     def name(self) -> str: ...
     @property
+    def steered(self) -> bool: ...
+    @property
+    def points(self) -> Hardpoints:
+        """As changed, of this side, mirrored to the left."""
+
+    @property
+    def hub(self) -> tuple[Numbers, Numbers]:
+        """Centre of the hub's face and direction outboard, drawn: (samples, 3)."""
+
+    def redrawn(self, body: str, points: Array) -> Array:
+        """Where points (samples, 3) measured on a body are drawn: a changed hub has moved."""
+
+    @property
     def grid(self) -> Array:
         """Shares (poses, 3) that are searched first; the stops lead."""
 
@@ -107,6 +121,21 @@ class SprungCorner:
     def steered(self) -> bool:
         """Whether the steering moves it."""
         return self.swept.tie_rod_inner is not None
+
+    @property
+    def points(self) -> Hardpoints:
+        """As changed, of this side, mirrored to the left."""
+        return self.swept.drawn.points
+
+    @property
+    def hub(self) -> tuple[Numbers, Numbers]:
+        """Centre of the hub's face and direction outboard, drawn: (samples, 3)."""
+        return self.swept.drawn.hub_face[:, 0, 0], self.swept.drawn.spin_axis[:, 0, 0]
+
+    def redrawn(self, body: str, points: Array) -> Array:
+        """Where points (samples, 3) measured on a body are drawn: a changed hub has moved."""
+        moved = self.swept.drawn.moved
+        return moved.at(points[:, None, None, :])[:, 0, 0] if body in ("carrier", "knuckle") else points
 
     @cached_property
     def grid(self) -> Array:
@@ -145,14 +174,14 @@ class SprungCorner:
         poses = swept.drawn.corner.poses(arm_angle_rad=arm, tie_rod_inner=inner)
         motions = {"arm": poses.arm, "carrier": poses.carrier, "knuckle": poses.knuckle}
         if steer is not None:
-            motions |= _steering(self.entries, steer, with_servo=self.side == "left")
+            motions |= steering_motions(self.entries, steer, with_servo=self.side == "left")
         if (bar := _anti_roll_bar(self.entries, poses.arm)) is not None:
             motions["anti-roll-bar"] = bar
         count = max(self._samples, len(shares), np.shape(self.shift)[0])
-        flat = {body: _flat(motion, (self._samples, len(shares))) for body, motion in motions.items()}
+        laid = {body: flat(motion, (self._samples, len(shares))) for body, motion in motions.items()}
         still = Motion(np.eye(3)[None], np.zeros((1, 3)))
         return Bodies(
-            motions=flat | {"chassis": still, "shell": still}, count=count, right=self.side == "right", shift=self.shift
+            motions=laid | {"chassis": still, "shell": still}, count=count, right=self.side == "right", shift=self.shift
         )
 
     def pose(self, share: Array) -> Pose:
@@ -178,7 +207,7 @@ class SprungCorner:
         return knuckle.at(hub)[..., 2], np.arctan2(-across[..., 0], across[..., 1])  # as linkage's steer_rad
 
 
-def _flat(motion: Motion, shape: tuple[int, int]) -> Motion:
+def flat(motion: Motion, shape: tuple[int, int]) -> Motion:
     """(samples, poses) in one axis."""
     return Motion(
         np.broadcast_to(motion.rotation, (*shape, 1, 3, 3)).reshape(-1, 3, 3),
@@ -186,7 +215,7 @@ def _flat(motion: Motion, shape: tuple[int, int]) -> Motion:
     )
 
 
-def _steering(end: End, steer: Array, *, with_servo: bool) -> dict[str, Motion]:
+def steering_motions(end: End, steer: Array, *, with_servo: bool) -> dict[str, Motion]:
     """Bell-crank (or slide) and, on the left, the servo's arm, for inputs (samples, poses, 1), where known."""
     steering = end.steering
     if steering.kind == "slide":

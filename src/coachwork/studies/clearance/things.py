@@ -17,7 +17,9 @@ from coachwork.build.sections.corner import End, Hardpoints
 from coachwork.build.sections.envelopes import FIXED, Envelope
 from coachwork.build.sections.wheels import Wheel
 from coachwork.geometry.sections import Barrel, Polygon
+from coachwork.geometry.solids import MIRROR
 from coachwork.geometry.vectors import Array, unit
+from coachwork.studies.clearance.axle_corner import AxleCorner
 from coachwork.studies.clearance.shapes import Box, Cylinder, Rod, Shape, Turning
 from coachwork.studies.parts import CannotBe
 
@@ -95,12 +97,12 @@ def shaft(end: End, points: Hardpoints, redrawn: Redrawn) -> Thing:
     return Thing(name="drive shaft", kind="shaft", shapes=(rod,))
 
 
-def damper(end: End, points: Hardpoints, redrawn: Redrawn) -> Thing:
+def damper(end: End, points: Hardpoints, *, on: str) -> Thing:
     """From eye to eye, as thick as its spring all the way, less the half of that at either end."""
     require(points.damper_inner, points.damper_outer, end.damper_diameter)
     upper, lower, radius = points.damper_inner.mm, points.damper_outer.mm, end.damper_diameter.mm / 2
     along = unit(lower - upper) * radius[:, None]
-    rod = Rod(body="chassis", other="arm", start=upper + along, end=lower - along, radius=radius)
+    rod = Rod(body="chassis", other=on, start=upper + along, end=lower - along, radius=radius)
     return Thing(name="damper", kind="damper", shapes=(rod,))
 
 
@@ -115,12 +117,32 @@ def links(end: End, points: Hardpoints, redrawn: Redrawn, *, steered: bool) -> I
         yield _link("tie-rod", inner, "knuckle", points.tie_rod_inner, points.tie_rod_outer, end, redrawn)
 
 
+def axle_links(end: End, corner: AxleCorner, *, left: bool) -> Iterator[Thing]:
+    """A live axle's links, and on the left the drag link of a steered one.
+
+    All links are drawn for either wheel; for the right one in the mirror, as everything of a right corner.
+    """
+    flip = np.ones(3) if left else MIRROR
+    require(end.link_diameter, end.rod_end_diameter)
+    thin, big = end.link_diameter.mm / 2, end.rod_end_diameter.mm / 2
+    for link in corner.drawn.axle.links:
+        on_chassis, on_axle = link.chassis_ball[:, 0, 0] * flip, link.axle_ball[:, 0, 0] * flip
+        yield _rod_with_ends(link.name.replace("-", " "), "chassis", "axle", on_chassis, on_axle, thin, big)
+    if corner.steered and left:
+        points = corner.points
+        inner = "axle" if end.servo_on_axle else "bell-crank"
+        yield _rod_with_ends("drag link", inner, "knuckle", points.tie_rod_inner.mm, points.tie_rod_outer.mm, thin, big)
+
+
 def _link(name: str, inner: str, outer: str, start: Point, finish: Point, end: End, redrawn: Redrawn) -> Thing:
     require(start, finish, end.link_diameter, end.rod_end_diameter)
-    first, last = start.mm, redrawn(outer, finish.mm)
-    big = end.rod_end_diameter.mm / 2
+    thin, big = end.link_diameter.mm / 2, end.rod_end_diameter.mm / 2
+    return _rod_with_ends(name, inner, outer, start.mm, redrawn(outer, finish.mm), thin, big)
+
+
+def _rod_with_ends(name: str, inner: str, outer: str, first: Array, last: Array, thin: Numbers, big: Numbers) -> Thing:
     shapes = (
-        Rod(body=inner, other=outer, start=first, end=last, radius=end.link_diameter.mm / 2),
+        Rod(body=inner, other=outer, start=first, end=last, radius=thin),
         Rod(body=inner, other=inner, start=first, end=first, radius=big),
         Rod(body=outer, other=outer, start=last, end=last, radius=big),
     )

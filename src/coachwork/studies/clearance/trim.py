@@ -21,9 +21,10 @@ from coachwork.geometry.least_distance import Index
 from coachwork.geometry.sections import Barrel
 from coachwork.geometry.solids import Revolved
 from coachwork.geometry.vectors import Array, cross, length
+from coachwork.studies.clearance.corner_scene import SIDES
 from coachwork.studies.clearance.corners import LOCK, TRAVEL
 from coachwork.studies.clearance.result import ClearanceResult
-from coachwork.studies.clearance.scene import ENDS, SIDES, Scene
+from coachwork.studies.clearance.scene import ENDS, Scene
 from coachwork.studies.clearance.search import STEPS, Placed, Surroundings
 from coachwork.studies.clearance.shapes import Turning
 from coachwork.studies.linkage.hardpoints import Side

@@ -234,7 +234,7 @@ def _ride_lift(end: End, change: ChangedEnd, wheel: WheelEntries, centre: Array)
     return np.zeros_like(centre[..., 2]) if height is None else over_poses(height) - centre[..., 2]
 
 
-def _steering(points: Hardpoints, end: End, change: ChangedEnd) -> AxleSteering:
+def drawn_steering(points: Hardpoints, end: End, change: ChangedEnd) -> AxleSteering:
     """Knuckles and rods as drawn; the right-hand side is the left's mirror image. Raises NotMeasured."""
     require(*(getattr(points, point) for point in STEERED), points.track_rod)
     at = {point: getattr(points, point).mm[:, None, None, :] for point in (*STEERED, "track_rod")}
@@ -263,7 +263,7 @@ def _held_steering(
     end: End, change: ChangedEnd, points: Hardpoints, axle: Motion, shape: tuple[int, ...]
 ) -> tuple[Array, Array]:
     """The left wheel's steer angle against the axle, steering held; and by how many mm a rod misses where one does."""
-    steering = _steering(points, end, change)
+    steering = drawn_steering(points, end, change)
     knuckles = steering.knuckles(axle, drag_link_inner=steering.drag_link_inner, servo_on_axle=end.servo_on_axle)
     misses = np.maximum(0.0, -np.fmin(knuckles.drag_link_room_mm, knuckles.track_rod_room_mm))
     return np.broadcast_to(_heading(knuckles.left) - _heading(axle), shape), np.broadcast_to(misses, shape)
@@ -282,7 +282,7 @@ def _lock(
     name: EndName, end: End, change: ChangedEnd, points: Hardpoints, axle: Motion, ride: tuple[int, int]
 ) -> tuple[Array, Array]:
     """Inner and outer wheel's steer angle at full left lock, at ride height: (samples). Raises CannotBe."""
-    steering, stop = _steering(points, end, change), lock_input(end, name)
+    steering, stop = drawn_steering(points, end, change), lock_input(end, name)
     at_ride = Motion(*(part[:, ride[0], ride[1], None, None] for part in (axle.rotation, axle.shift)))
 
     def wheels(steer_input: Array) -> tuple[Array, Array]:
