@@ -28,7 +28,7 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     """Write the cut lines, and the trimmed mesh where there is a scan. 1 where something is to be cut, else 0."""
     build = read(options.place)
     with Progress() as progress:
-        answers = (plan or Plan()).run(build, only=["clearance"], progress=progress)
+        answers = (plan or Plan()).run(build, only=["clearance"], progress=progress, tell=progress.tell)
     result: ClearanceResult = answers["clearance"].result
     gap = _gap(options.gap, result)
     folder: Path = options.to if options.to is not None else find(options.place).parent / "trim"

@@ -4,7 +4,7 @@ Needs   : the linkage's poses; tyres and rims; the shell's scan, or its measured
 Method  : signed distances to convex solids, bounded by their tangent planes over pieces of surface, branch and bound;
           every pose of a grid, then finer around the worst. Derivation: docs/theory/clearance.md
 Leaves out : what moves against what moves on another body, but for the wheel's own corner; flex and play; the tyre's
-          flat where it meets the ground; a live axle's corners
+          flat where it meets the ground
 """
 
 from coachwork.studies.clearance.charts import charts

@@ -24,6 +24,7 @@ from coachwork.studies.clearance.scene import Scene, scene
 from coachwork.studies.clearance.search import FAR_MM, NEAR_MM, Pair, Placed, Spot, Surroundings, again, pair
 from coachwork.studies.linkage.result import LinkageResult
 from coachwork.studies.parts import CannotBe, Part, attempt, is_missing, need
+from coachwork.studies.watch import UNWATCHED, Watch
 
 AS_BAD_MM = 1.0  # what is less than this behind the worst may overtake it, the spreads being what they are
 
@@ -38,13 +39,14 @@ def clearance(
     linkage: LinkageResult,
     scan: Part[SeatedShell],
     plain: ClearanceResult | None,
+    watch: Watch = UNWATCHED,
 ) -> ClearanceResult:
     """Everything near everything; with samples, at the places that `plain`, its answer to the plain numbers, found."""
     gap = wanted.gap.mm
     sections = Sections(
         shell=shell, gear=running_gear, wheels=wheels, changes=changes, envelopes=envelopes, samples=gap.size
     )
-    built = scene(sections, linkage, scan)
+    built = scene(sections, linkage, scan, watch)
     if gap.size > 1:
         if plain is None:
             raise ValueError("with samples, the answer to the plain numbers is needed: it holds the places to look at")
@@ -68,7 +70,12 @@ def _end(built: Scene, end: EndScene) -> EndClearance:
         "anti-roll-bar": lambda: _against_still(built, _each(end, _bar)),
         "parts": lambda: _against_still(built, _each(end, lambda c: need(c.parts))),
     }
-    return EndClearance(name=end.name, closest={name: attempt(ask[name]) for name in QUESTIONS if _arises(name, end)})
+
+    def asked(question: str) -> Closest:
+        built.watch.look(f"{end.name} {question}")
+        return ask[question]()
+
+    return EndClearance(name=end.name, closest={one: attempt(asked, one) for one in QUESTIONS if _arises(one, end)})
 
 
 def _arises(question: str, end: EndScene) -> bool:

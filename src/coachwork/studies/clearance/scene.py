@@ -20,6 +20,7 @@ from coachwork.studies.clearance.things import Thing
 from coachwork.studies.linkage.hardpoints import Side
 from coachwork.studies.linkage.result import LinkageResult
 from coachwork.studies.parts import Part, attempt, is_missing, need
+from coachwork.studies.watch import UNWATCHED, Watch
 
 ENDS: tuple[EndName, EndName] = ("front", "rear")
 
@@ -31,7 +32,7 @@ class Scene:
     ends: Mapping[EndName, EndScene]
     standing: Part[tuple[Placed, ...]]  # envelopes that do not move
     scan: Part[Placed]
-    has_envelopes: bool
+    watch: Watch = UNWATCHED
 
     def placed(self, key: str) -> Placed:
         """A thing by its key. Raises KeyError."""
@@ -41,12 +42,12 @@ class Scene:
         """The shell (its scan, else this wheel's measured arch) and all that stands on the chassis, as one tree."""
         if is_missing(self.scan):
             arches = _there(self.ends[end].arches)
-            return Surroundings.of((*(arch for arch in arches if side in arch.key), *_there(self.standing)))
+            return Surroundings.of((*(arch for arch in arches if side in arch.key), *_there(self.standing)), self.watch)
         return self.with_scan
 
     @cached_property
     def with_scan(self) -> Surroundings:
-        return Surroundings.of((need(self.scan), *_there(self.standing)))
+        return Surroundings.of((need(self.scan), *_there(self.standing)), self.watch)
 
     @cached_property
     def _by_key(self) -> dict[str, Placed]:
@@ -61,13 +62,13 @@ def _there(part: Part[tuple[Placed, ...]]) -> tuple[Placed, ...]:
     return () if is_missing(part) else part
 
 
-def scene(of: Sections, linkage: LinkageResult, scan: Part[SeatedShell]) -> Scene:
+def scene(of: Sections, linkage: LinkageResult, scan: Part[SeatedShell], watch: Watch = UNWATCHED) -> Scene:
     """Build it; raises nothing."""
     return Scene(
         ends={name: end_scene(name, of, getattr(linkage, name)) for name in ENDS},
         standing=attempt(lambda: tuple(_standing(of))),
         scan=scan if is_missing(scan) else _scan_of(scan, still(of.samples, np.zeros((1, 3)))),
-        has_envelopes=bool(of.envelopes.each),
+        watch=watch,
     )
 
 

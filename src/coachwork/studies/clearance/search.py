@@ -22,6 +22,7 @@ from coachwork.geometry.vectors import Array
 from coachwork.studies.clearance.corners import FROM_LOCK, FROM_TRAVEL, LOCK, OTHER, TRAVEL, Corner
 from coachwork.studies.clearance.shapes import Bodies
 from coachwork.studies.clearance.things import Thing
+from coachwork.studies.watch import UNWATCHED, Watch
 
 FAR_MM = 12.0  # what stays further away is not told apart, unless there is nothing nearer
 NEAR_MM = 3.0  # what stays further away is not looked at more finely
@@ -178,9 +179,10 @@ class Surroundings:
 
     tree: BoxTree
     parts: tuple[tuple[Placed, int], ...]
+    watch: Watch = UNWATCHED
 
     @classmethod
-    def of(cls, things: Sequence[Placed]) -> Surroundings:
+    def of(cls, things: Sequence[Placed], watch: Watch = UNWATCHED) -> Surroundings:
         """Of things that stand still; shapes that are no triangles (rods) are left out."""
         parts, triangles = [], []
         for placed in things:
@@ -190,13 +192,13 @@ class Surroundings:
                 if corners.shape[2] == 3:
                     parts.append((placed, i))
                     triangles.append(corners[0])
-        return cls(tree=BoxTree.over(triangles), parts=tuple(parts))
+        return cls(tree=BoxTree.over(triangles), parts=tuple(parts), watch=watch)
 
     def only(self, parts: Sequence[int]) -> Surroundings:
         """Some of the parts, the same tree."""
         chosen = np.asarray(parts, dtype=np.intp)
-        return Surroundings(
-            tree=replace(self.tree, root=self.tree.root[chosen]), parts=tuple(self.parts[i] for i in chosen)
+        return replace(
+            self, tree=replace(self.tree, root=self.tree.root[chosen]), parts=tuple(self.parts[i] for i in chosen)
         )
 
     def around(self, solid: Placed, *, within: float = np.inf) -> list[Pair]:
@@ -215,7 +217,11 @@ class Surroundings:
 
     def _from(self, solid: Placed, shape: int, shares: Array, *, within: float) -> list[Found | None]:
         own = solid.thing.shapes[shape].solid(solid.bodies(shares))
-        least = self.tree.least(own, over_all=True, within=within)
+
+        def look(done: int, of: int) -> None:
+            self.watch.look(f"{solid.name}, {done} of {of} poses")
+
+        least = self.tree.least(own, over_all=True, within=within, watch=look)
         return [
             None if least.solid[number] < 0 else self._read(least, number, solid, shape, shares)
             for number in range(len(self.parts))
