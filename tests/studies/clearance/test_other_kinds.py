@@ -98,8 +98,8 @@ def test_the_shelf_over_the_tyre_is_met_in_full_bump(axle):
     level = 85 - (30 + 10 + 32)
     assert shelf.moving == "rear left tyre"
     assert shelf.distance_mm[0] < level
-    # The hub stays at 40 over the datum, the wheel leans by arcsin(1/8): its top at the edge, rounded by 2 mm; the tread's
-    # radius of 500 takes 8^2 / 1000 off there.
+    # The hub stays at 40 over the datum, the wheel leans by arcsin(1/8): its top at the edge, rounded by 2 mm; the
+    # tread's radius of 500 takes 8^2 / 1000 off there.
     lean = np.arcsin(20 / 160)
     top = 40 + (32 - 2 - 0.064) * np.cos(lean) + (10 - 2) * np.sin(lean) + 2
     assert shelf.distance_mm[0] == pytest.approx(85 - top, abs=0.005)

@@ -6,6 +6,7 @@ import trimesh
 
 from coachwork.geometry.least_distance import between
 from coachwork.geometry.rigid import Motion
+from coachwork.studies.clearance.arch import SEGMENTS, Opening, triangles
 from coachwork.studies.clearance.shapes import FACETS, Bodies, Box, Cylinder, Rod
 
 
@@ -87,3 +88,30 @@ def test_distance_to_a_box(point, distance):
     seen = box().solid(bodies()).signed(np.array([point]))
 
     assert seen.distance[0] == pytest.approx(distance)
+
+
+def test_one_triangle_of_an_arch_is_that_of_the_whole():
+    """Samples ask for one only; the numbers differ from sample to sample."""
+    numbers = {"x": [0.0, 0.5], "z": [26.0, 25.5], "radius": [43.0, 42.8], "sill": [22.0, 22.0],
+               "outside": [91.0, 91.1], "lip": [2.2, 2.0]}  # fmt: skip
+    hole = Opening(**{name: np.array(values) for name, values in numbers.items()})
+
+    for right in (False, True):
+        whole = triangles(hole, right=right)
+        for index in (0, 100, SEGMENTS, 3 * SEGMENTS + 7, 6 * SEGMENTS - 1):
+            np.testing.assert_allclose(triangles(hole, right=right, only=index)[:, 0], whole[:, index], atol=1e-12)
+
+
+def test_an_arch_is_round_and_as_thick_as_its_lip():
+    """Corners of its edge lie half outside the circle by what the facets' middles lie inside."""
+    numbers = {"x": 0.0, "z": 26.0, "radius": 43.0, "sill": 22.0, "outside": 91.0, "lip": 2.2}
+    corners = triangles(Opening(**{name: np.array([value]) for name, value in numbers.items()}), right=False)[0]
+
+    edge = corners[2 * SEGMENTS : 4 * SEGMENTS]
+    off = np.hypot(edge[..., 0], edge[..., 2] - 26.0) - 43.0
+    middles = edge[:SEGMENTS, :2].mean(axis=1)
+    inside = np.hypot(middles[:, 0], middles[:, 2] - 26.0) - 43.0
+    assert off.max() == pytest.approx(-inside.min(), rel=1e-3)
+    assert off.max() < 0.002
+    assert corners[..., 1].min() == pytest.approx(91.0 - 2.2)
+    assert edge[..., 2].min() == pytest.approx(22.0, abs=0.01)

@@ -49,7 +49,8 @@ def test_all_that_is_taken_was_too_near(found_plan, cut):
 
 def test_nothing_of_the_shell_is_lost_between_patch_and_rest(found_plan, cut):
     scene = found_plan[2].scene
-    whole = scene.ends["front"].arches[0].thing.shapes[0].triangles[0]
+    arch = scene.ends["front"].arches[0]
+    whole = arch.thing.shapes[0].pieces(arch.still)[0][0]
 
     def area(triangles):
         a, b, c = triangles[:, 0], triangles[:, 1], triangles[:, 2]

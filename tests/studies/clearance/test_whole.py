@@ -113,7 +113,7 @@ def test_a_scan_of_the_arches_gives_the_answer_of_the_measured_arches(found_plan
     """The arches' own triangles handed in as a mesh; a shell raised by 0.3 mm in a sample moves the answer along."""
     build, plan, plain = found_plan
     arches = np.concatenate(
-        [part.thing.shapes[0].triangles[0] for end in plain.scene.ends.values() for part in end.arches]
+        [part.thing.shapes[0].pieces(part.still)[0][0] for end in plain.scene.ends.values() for part in end.arches]
     )
     wiring = plan.wirings["clearance"]
     sections = {name: build[kind].seen_by(None) for name, kind in wiring.sections.items()}

@@ -17,6 +17,7 @@ from coachwork.build import Length, Numbers, require
 from coachwork.build.sections.changes import Changes
 from coachwork.build.sections.outline import Arch, Shell
 from coachwork.geometry.vectors import Array
+from coachwork.studies.clearance.shapes import Bodies, Standing
 from coachwork.studies.parts import CannotBe
 
 SEGMENTS = 180  # of the opening: half outside, half inside the circle, by 0.001 mm at a radius of 43
@@ -65,23 +66,29 @@ def opening(
     )
 
 
-def triangles(arch: Opening, *, right: bool) -> Array:
-    """The lip's edge and both faces of the wall around it, (samples, triangles, 3 corners, 3)."""
+def triangles(arch: Opening, *, right: bool, only: int | None = None) -> Array:
+    """The lip's edge and both faces of the wall around it, (samples, triangles, 3 corners, 3).
+
+    only : one of the triangles by its number, which is all that many samples are asked for
+    """
     numbers = np.broadcast_arrays(arch.x, arch.z, arch.radius, arch.sill, arch.outside, arch.lip)
     x, z, radius, sill, outside, lip = (number[:, None] for number in numbers)
+    face, half = divmod((only or 0) // SEGMENTS, 2)
+    steps = np.arange(SEGMENTS + 1) if only is None else (only % SEGMENTS) + np.arange(2)
     low = np.arcsin(np.clip((sill - z) / radius, -0.99, 0.99))
-    angle = low + (np.pi - 2 * low) * np.linspace(0, 1, SEGMENTS + 1)
-    half_step = (np.pi - 2 * low) / SEGMENTS / 2
-    edge = radius * 2 / (1 + np.cos(half_step))
+    angle = low + (np.pi - 2 * low) * steps / SEGMENTS
+    edge = radius * 2 / (1 + np.cos((np.pi - 2 * low) / SEGMENTS / 2))
 
     def ring(size: Array, across: Array) -> Array:
         points = (x + size * np.cos(angle), across + 0 * angle, z + size * np.sin(angle))
         return np.stack(points, axis=-1)
 
     inner = outside - lip
-    rings = [ring(edge + WALL_MM, outside), ring(edge, outside), ring(edge, inner), ring(edge + WALL_MM, inner)]
-    faces = [quads for one, other in pairwise(rings) for quads in _between(one, other)]
-    corners = np.concatenate(faces, axis=1)
+    rings = ((edge + WALL_MM, outside), (edge, outside), (edge, inner), (edge + WALL_MM, inner))
+    pairs = list(pairwise(rings))
+    chosen = pairs if only is None else [pairs[face]]
+    faces = [halves for one, other in chosen for halves in _between(ring(*one), ring(*other))]
+    corners = np.concatenate(faces, axis=1) if only is None else faces[half]
     return corners * np.array([1.0, -1.0, 1.0]) if right else corners
 
 
@@ -90,3 +97,20 @@ def _between(one: Array, other: Array) -> list[Array]:
         np.stack([one[:, :-1], one[:, 1:], other[:, 1:]], axis=2),
         np.stack([one[:, :-1], other[:, 1:], other[:, :-1]], axis=2),
     ]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class ArchWall(Standing):
+    """The wall around one opening, as a shape that stands still."""
+
+    opening: Opening
+    right: bool
+
+    def pieces(self, bodies: Bodies) -> tuple[Array, Array]:
+        """All triangles."""
+        made = triangles(self.opening, right=self.right)
+        return made, np.zeros((1, made.shape[1]))
+
+    def piece(self, bodies: Bodies, index: int) -> tuple[Array, Array]:
+        """One triangle."""
+        return triangles(self.opening, right=self.right, only=index)[:, 0], np.zeros(1)

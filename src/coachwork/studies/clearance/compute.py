@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
@@ -21,7 +22,18 @@ from coachwork.studies.clearance.corners import LOCK, TRAVEL
 from coachwork.studies.clearance.inputs import Sections
 from coachwork.studies.clearance.result import QUESTIONS, ClearanceResult, Closest, Contact, EndClearance
 from coachwork.studies.clearance.scene import Scene, scene
-from coachwork.studies.clearance.search import FAR_MM, NEAR_MM, Pair, Placed, Spot, Surroundings, again, pair
+from coachwork.studies.clearance.search import (
+    FAR_MM,
+    NEAR_MM,
+    Candidate,
+    Pair,
+    Placed,
+    Spot,
+    Surroundings,
+    again,
+    near_or_nearest,
+    pair,
+)
 from coachwork.studies.linkage.result import LinkageResult
 from coachwork.studies.parts import CannotBe, Part, attempt, is_missing, need
 from coachwork.studies.watch import UNWATCHED, Watch
@@ -116,42 +128,45 @@ class _Once:
 
 def _tyres(built: Scene, end: EndScene) -> list[Pair]:
     """Every tyre of this end against all that stands still: one search each."""
+    return [found for look in _tyre_looks(built, end, shell=None) for found in look(FAR_MM)]
 
-    def search(within: float) -> list[Pair]:
-        found = []
-        for side in SIDES:
-            found += built.surroundings(end.name, side).around(need(end.sides[side].tyre), within=within)
-        return found
 
-    found = search(FAR_MM)
-    shell = any(pair.other.thing.kind == "shell" for pair in found)
-    return found if shell else search(np.inf)
+def _tyre_looks(built: Scene, end: EndScene, *, shell: bool | None) -> list[Candidate]:
+    """Each tyre against the shell alone, or all else alone, or both."""
+    looks: list[Candidate] = []
+    for side in SIDES:
+        around = built.surroundings(end.name, side)
+        kinds = [part.thing.kind == "shell" for part, _ in around.parts]
+        chosen = around if shell is None else around.only([i for i, kind in enumerate(kinds) if kind is shell])
+        looks.append(partial(_around, chosen, need(end.sides[side].tyre)))
+    return looks
 
 
 def _tyre_shell(built: Scene, end: EndScene, tyres: _Once) -> Closest:
     if is_missing(built.scan):
         _lacks([*(end.sides[side].tyre for side in SIDES), end.arches])
-    return _closest(pair for pair in tyres() if pair.other.thing.kind == "shell")
+    near = [one for one in tyres() if one.other.thing.kind == "shell"]
+    return _closest(near or near_or_nearest(_tyre_looks(built, end, shell=True)))
 
 
 def _tyre_parts(built: Scene, end: EndScene, tyres: _Once) -> Closest:
     lacking = [getattr(end.sides[side], name) for side in SIDES for name in ("tyre", "ring", "links", "damper")]
     _lacks([*lacking, built.standing, *(end.sides[side].parts for side in SIDES)])
-    rods = [one for one in need(built.standing) if _is_rod(one)]
-
-    def search(within: float) -> list[Pair]:
-        found = []
-        for side in SIDES[: 1 if end.alike else 2]:
-            ring, corner = need(end.sides[side].ring), end.sides[side]
-            near = [*need(corner.links), need(corner.damper), *need(corner.parts)]
-            found += [one for other in near for one in pair(ring, other, within=within)]
-        for side in SIDES:
-            found += [one for rod in rods for one in pair(need(end.sides[side].tyre), rod, within=within)]
-        return found
-
+    ask: list[Candidate] = []
+    for side in SIDES[: 1 if end.alike else 2]:
+        ring, corner = need(end.sides[side].ring), end.sides[side]
+        near = [*need(corner.links), need(corner.damper), *need(corner.parts)]
+        ask += [partial(_pair, ring, other) for other in near if "tyre" not in other.thing.may_touch]
+    rods = [one for one in need(built.standing) if _is_rod(one) and "tyre" not in one.thing.may_touch]
+    ask += [partial(_pair, need(end.sides[side].tyre), rod) for side in SIDES for rod in rods]
     still = [one for one in tyres() if one.other.thing.kind != "shell"]
-    found = still + search(FAR_MM)
-    return _closest(one for one in found or search(np.inf) if "tyre" not in one.other.thing.may_touch)
+    pairs = still + [one for look in ask for one in look(FAR_MM)]
+    pairs = pairs or near_or_nearest([*ask, *_tyre_looks(built, end, shell=False)])
+    return _closest(one for one in pairs if "tyre" not in one.other.thing.may_touch)
+
+
+def _pair(moving: Placed, other: Placed, within: float, *, swap: bool = False) -> list[Pair]:
+    return pair(moving, other, swap=swap, within=within)
 
 
 def _is_rod(placed: Placed) -> bool:
@@ -164,16 +179,13 @@ def _rim_inside(end: EndScene) -> Closest:
     corners = [end.sides[side] for side in SIDES[: 1 if end.alike else 2]]
     _lacks([part for corner in corners for part in (corner.rim, corner.links, corner.parts)])
 
-    def search(within: float) -> list[Pair]:
-        return [
-            one
-            for corner in corners
-            for other in (*need(corner.links), *need(corner.parts))
-            if "rim" not in other.thing.may_touch
-            for one in pair(need(corner.rim), other, within=within)
-        ]
-
-    return _closest(search(FAR_MM) or search(np.inf))
+    ask = [
+        partial(_pair, need(corner.rim), other)
+        for corner in corners
+        for other in (*need(corner.links), *need(corner.parts))
+        if "rim" not in other.thing.may_touch
+    ]
+    return _closest(near_or_nearest(ask))
 
 
 def _against_still(built: Scene, moving: list[Placed]) -> Closest:
@@ -183,19 +195,19 @@ def _against_still(built: Scene, moving: list[Placed]) -> Closest:
     if not standing and not scanned:
         raise NotMeasured(["envelopes"])
 
-    def search(within: float) -> list[Pair]:
-        found: list[Pair] = []
-        for one in moving:
-            near = [other for other in standing if one.thing.kind not in other.thing.may_touch]
-            found += [least for other in near for least in pair(one, other, swap=True, within=within)]
-            if scanned and "shell" not in one.thing.may_touch:
-                found += built.with_scan.only([0]).around(one, within=within)
-        return found
-
-    found = search(FAR_MM) or search(np.inf)
-    if not found:
+    ask: list[Candidate] = []
+    for one in moving:
+        near = [other for other in standing if one.thing.kind not in other.thing.may_touch]
+        ask += [partial(_pair, one, other, swap=True) for other in near]
+        if scanned and "shell" not in one.thing.may_touch:
+            ask.append(partial(_around, built.with_scan.only([0]), one))
+    if not ask:
         raise CannotBe("everything that could be touched is said to be touched by design")
-    return _closest(found)
+    return _closest(near_or_nearest(ask))
+
+
+def _around(shell: Surroundings, moving: Placed, within: float) -> list[Pair]:
+    return shell.around(moving, within=within)
 
 
 def _underside(built: Scene) -> Closest:

@@ -13,12 +13,11 @@ from coachwork.build.sections.corner import End, EndName
 from coachwork.build.sections.wheels import Wheel, fitted
 from coachwork.geometry.vectors import Array
 from coachwork.studies.clearance import things
-from coachwork.studies.clearance.arch import opening, triangles
+from coachwork.studies.clearance.arch import ArchWall, Opening, opening
 from coachwork.studies.clearance.axle_corner import AxleCorner
 from coachwork.studies.clearance.corners import Corner, SprungCorner
 from coachwork.studies.clearance.inputs import Sections, shift, still
 from coachwork.studies.clearance.search import Placed
-from coachwork.studies.clearance.shapes import Sheet
 from coachwork.studies.clearance.things import Thing
 from coachwork.studies.linkage.axle import AxleResult, drawn_steering
 from coachwork.studies.linkage.hardpoints import Side
@@ -82,7 +81,7 @@ def end_scene(name: EndName, of: Sections, result: EndResult | AxleResult) -> En
         ride = change.ride_height if change.ride_height.given else gear.ride_height
         rear = None if name == "front" else shift(of, name)[:, 0]
         hole = opening(of.shell, of.changes, end=name, wheel_height=hub, ride_height=ride, rear_shift=rear)
-        return tuple(_arch(name, side, triangles(hole, right=side == "right"), of.samples) for side in SIDES)
+        return tuple(_arch(name, side, hole, of.samples) for side in SIDES)
 
     corners = {side: attempt(corner_of, side) for side in SIDES}
     left = corners["left"]
@@ -106,8 +105,8 @@ def _on_axle(name: EndName, side: Side, result: AxleResult, gear: End, change: C
     )
 
 
-def _arch(name: EndName, side: Side, corners: Array, samples: int) -> Placed:
-    thing = Thing(name=f"{name} {side} arch", kind="shell", shapes=(Sheet(triangles=corners),))
+def _arch(name: EndName, side: Side, hole: Opening, samples: int) -> Placed:
+    thing = Thing(name=f"{name} {side} arch", kind="shell", shapes=(ArchWall(opening=hole, right=side == "right"),))
     return Placed(key=thing.name, name=thing.name, thing=thing, still=still(samples, np.zeros((1, 3))))
 
 

@@ -135,6 +135,21 @@ def pair(moving: Placed, other: Placed, *, swap: bool = False, within: float = n
     return [] if best is None else [best]
 
 
+Candidate = Callable[[float], list[Pair]]  # from a distance: the pairs that come nearer
+
+
+def near_or_nearest(candidates: Sequence[Candidate]) -> list[Pair]:
+    """All pairs nearer than FAR_MM; where there are none, the nearest alone."""
+    found = [pair for look in candidates for pair in look(FAR_MM)]
+    if found:
+        return found
+    best: list[Pair] = []
+    for look in candidates:
+        found = look(best[0].found.distance if best else np.inf)
+        best = [min(found, key=lambda one: one.found.distance)] if found else best
+    return best
+
+
 def _least(first: Placed, i: int, second: Placed, j: int, shares: Array, *, within: float = np.inf) -> Found | None:
     shape, against = first.thing.shapes[i], second.thing.shapes[j]
     their, count = second.bodies(shares), len(shares)

@@ -234,11 +234,8 @@ class Turning(_ByPieces):
         raise NotImplementedError
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Sheet(_ByPieces):
-    """Triangles that stand still, drawn in the chassis frame: (samples, n, 3 corners, 3)."""
-
-    triangles: Array
+class Standing(_ByPieces):
+    """A surface of the shell: it stands still, and nothing is searched from it."""
 
     @property
     def on(self) -> tuple[str, ...]:
@@ -248,10 +245,6 @@ class Sheet(_ByPieces):
     def solid(self, bodies: Bodies) -> Solid:
         """It is none."""
         raise NotImplementedError
-
-    def pieces(self, bodies: Bodies) -> tuple[Array, Array]:
-        """As they are."""
-        return self.triangles, np.zeros((1, self.triangles.shape[1]))
 
     def ball(self, bodies: Bodies) -> tuple[Array, Array]:
         """Not asked for."""
@@ -259,21 +252,23 @@ class Sheet(_ByPieces):
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Scan(_ByPieces):
+class Sheet(Standing):
+    """Triangles drawn in the chassis frame: (samples, n, 3 corners, 3)."""
+
+    triangles: Array
+
+    def pieces(self, bodies: Bodies) -> tuple[Array, Array]:
+        """As they are."""
+        return self.triangles, np.zeros((1, self.triangles.shape[1]))
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Scan(Standing):
     """A mesh in the chassis frame by the plain numbers, and where it is in each sample."""
 
     vertices: Array  # (n, 3)
     faces: NDArray[np.int64]  # (m, 3)
     moved: Motion  # rotation (samples, 3, 3)
-
-    @property
-    def on(self) -> tuple[str, ...]:
-        """The shell."""
-        return ("shell",)
-
-    def solid(self, bodies: Bodies) -> Solid:
-        """It is none."""
-        raise NotImplementedError
 
     def pieces(self, bodies: Bodies) -> tuple[Array, Array]:
         """As the plain numbers have it."""
@@ -283,7 +278,3 @@ class Scan(_ByPieces):
         """One triangle, moved with the shell in each sample."""
         moved = Motion(self.moved.rotation[:, None], self.moved.shift[:, None])
         return moved.at(self.vertices[self.faces[index]][None]), np.zeros(1)
-
-    def ball(self, bodies: Bodies) -> tuple[Array, Array]:
-        """Not asked for."""
-        raise NotImplementedError
