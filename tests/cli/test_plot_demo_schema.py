@@ -9,9 +9,11 @@ from pathlib import Path
 import jsonschema
 import pytest
 
+from coachwork.build import read
 from coachwork.build.json_schema import build_schema
+from coachwork.build.sections.outline import Shell
 from coachwork.cli import main
-from coachwork.cli.demo import copy_out, example
+from coachwork.cli.demo import copy_out, example, make_scans
 from coachwork.confidence.json_schema import report_schema
 from coachwork.errors import CoachworkError
 
@@ -75,6 +77,33 @@ name another folder
 """
     )
     assert file.read_text("utf-8").endswith("# mine\n")
+
+
+def test_demo_makes_the_scans_that_its_builds_name(tmp_path, tiny):
+    place = tmp_path / "van"
+    assert main(["demo", str(place)], plan=tiny.plan()) == 0
+    for build in ("as-found", "as-finished"):
+        folder = place / build
+        assert read(folder)[Shell].mesh == "shell.stl"
+        assert (folder / "shell.stl").stat().st_size > 200_000 * 50  # bytes of a triangle in a binary STL
+        assert not list(folder.glob("*.part"))
+    (place / "as-found" / "shell.stl").write_bytes(b"the builder's own")
+    assert main(["demo", str(place)], plan=tiny.plan()) == 0
+    assert (place / "as-found" / "shell.stl").read_bytes() == b"the builder's own"
+
+
+def test_demo_without_scans_is_checked_all_the_same(capsys, tmp_path, tiny):
+    assert main(["demo", str(tmp_path), "--without-scans"], plan=tiny.plan()) == 0
+    assert not list(tmp_path.rglob("*.stl"))
+    assert "as finished" in capsys.readouterr().out
+
+
+def test_a_scan_that_cannot_be_made_is_told_and_leaves_nothing_behind(tmp_path):
+    (tmp_path / "make_shell.py").write_text("raise SystemExit('no room on the disk')", encoding="utf-8")
+    (tmp_path / "as-found").mkdir()
+    with pytest.raises(CoachworkError, match=r"shell\.stl could not be made: no room on the disk"):
+        make_scans(tmp_path)
+    assert not list((tmp_path / "as-found").iterdir())
 
 
 def test_nothing_is_copied_when_one_file_differs(tmp_path):

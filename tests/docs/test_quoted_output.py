@@ -12,11 +12,15 @@ from pathlib import Path
 
 import pytest
 
+from coachwork.cli.demo import make_scans
+
 ROOT = Path(__file__).parents[2]
 QUOTED = re.compile(
     r"<!-- run: coachwork (?P<command>[^>]*) -->\n```text\n(?P<text>.*?)^```$", re.DOTALL | re.MULTILINE
 )
-PAGES = [ROOT / "README.md", ROOT / "docs" / "verdicts.md", ROOT / "docs" / "radio.md"]
+SCANNED = ROOT / "docs" / "scans.md"
+WRITTEN = [ROOT / "docs" / f"{name}.md" for name in ("verdicts", "radio", "wiring")]
+PAGES = [ROOT / "README.md", SCANNED, *WRITTEN]
 
 
 def coachwork(command, folder):
@@ -40,6 +44,8 @@ def test_quoted_lines_are_printed_in_that_order(page, tmp_path):
     quotes = list(QUOTED.finditer(page.read_text(encoding="utf-8")))
     assert quotes
     shutil.copytree(ROOT / "examples" / "harbour-mail-van", tmp_path / "demo")  # what `make demo` copies out
+    if page == SCANNED:
+        make_scans(tmp_path / "demo")  # and what it makes besides
     for quote in quotes:
         printed = coachwork(quote["command"], tmp_path)
         at = 0

@@ -12,6 +12,7 @@ import pytest
 
 from coachwork.build import Build, read_text
 from coachwork.plan import Plan, Sampled
+from coachwork.scans.ceiling import Ceiling
 from coachwork.scans.seated import SeatedShell
 from coachwork.studies.finding import Finding
 from coachwork.studies.parts import Blocked, Missing, Part
@@ -208,3 +209,24 @@ def test_the_file_s_points_lie_where_the_motion_says(asked, build, coarse_stl):
 
     np.testing.assert_allclose(placed.min(axis=0), scan.vertices_mm.min(axis=0), atol=1e-6)
     np.testing.assert_allclose(placed.max(axis=0), scan.vertices_mm.max(axis=0), atol=1e-6)
+
+
+def test_the_ceiling_over_the_deck_is_supplied_in_the_chassis_frame(build, make_shell):
+    """The roof's inside, 182.6 less 2 mm of wall over the sill, which is held 2 mm over the underside."""
+    given: list[Part[Ceiling]] = []
+
+    def compute(ceiling: Part[Ceiling]) -> Result:
+        given.append(ceiling)
+        return Result()
+
+    compute.__annotations__ = {"ceiling": Part[Ceiling], "return": Result}
+    study = Study(name="asking", question="?", compute=compute, findings=lambda _: (), order=1)
+    Plan(studies=(study,)).run(build())
+    Plan(studies=(study,)).run(build(**{'mesh = "shell.stl"\n': ""}))
+
+    ceiling, none = given
+    assert isinstance(ceiling, Ceiling)
+    assert none == Missing(("shell.mesh",))
+    over_the_middle = ceiling.z_mm[np.argmin(np.abs(ceiling.x_mm + 100)), np.argmin(np.abs(ceiling.y_mm))]
+    van = make_shell.AS_FINISHED
+    assert over_the_middle == pytest.approx(2 + van.roof_over_sill - van.wall, abs=0.4)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
@@ -61,17 +62,20 @@ def _not_one(path: Path, line: int | None, read: str, wanted: str) -> BuildRefus
 
 
 def read_text(text: str, path: Path) -> Build:
-    """Read a build from text; `path` only names it. Raises BuildRefused."""
+    """Read a build from text; `path` names it, and files that it speaks of are looked for beside it.
+
+    Raises BuildRefused.
+    """
     found = readable(text)
     if found.tables is None:
         raise BuildRefused(path, found.faults)
     raw, faults = found.tables, list(found.faults)
-    measuring = _section(Measuring, raw, Habits(), found.text, faults)
+    measuring = _section(Measuring, raw, Habits(), found.text, faults, path.parent)
     sections: dict[type[Section], Section] = {Measuring: measuring.keyed(Measuring.TABLE)}
     for table, kind in tables().items():
         if kind is not Measuring:
             habits = replace(measuring.habits(), everything=kind.INSTRUMENT)
-            sections[kind] = _section(kind, raw, habits, found.text, faults).keyed(table)
+            sections[kind] = _section(kind, raw, habits, found.text, faults, path.parent).keyed(table)
     faults += [unknown((name,), raw[name], list(tables()), found.text) for name in raw if name not in tables()]
     about = sections[About]
     assert isinstance(about, About)
@@ -88,8 +92,8 @@ def read_text(text: str, path: Path) -> Build:
     return replace(build, doubts=tuple(doubts_about(build)))
 
 
-def _section(kind: type[S], tables: dict[str, Any], habits: Habits, text: str, faults: list[Fault]) -> S:
-    """A section from its table; blank where faulty, with the faults listed."""
+def _section(kind: type[S], tables: dict[str, Any], habits: Habits, text: str, faults: list[Fault], folder: Path) -> S:
+    """A section from its table and the files it names; blank where faulty, with the faults listed."""
     raw = tables.get(kind.TABLE, {})
     if not isinstance(raw, dict):
         wanted = f"a table is wanted: a line [{kind.TABLE}], then its keys below"
@@ -104,7 +108,7 @@ def _section(kind: type[S], tables: dict[str, Any], habits: Habits, text: str, f
         for problem in error.errors(include_url=False):
             faults += faults_of(kind, problem, habits, text)
         return kind()
-    for steps, read, wanted in section.own_faults():
+    for steps, read, wanted in chain(section.own_faults(), section.read_files(folder)):
         path = (kind.TABLE, *steps)
         faults.append(Fault(key=joined(path), line=line_of(text, path), read=read, wanted=wanted))
     return section

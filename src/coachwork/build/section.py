@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from pathlib import Path
 from typing import Any, ClassVar, Self
 
 from pydantic import BaseModel, ConfigDict
@@ -114,6 +115,10 @@ class Section(BaseModel):
 
     def own_faults(self) -> Iterator[tuple[Steps, str, str]]:
         """What is wrong between keys that can each be read: (steps inside the section, what was read, wanted)."""
+        yield from ()
+
+    def read_files(self, folder: Path) -> Iterator[tuple[Steps, str, str]]:
+        """Read the files it names, from the build's folder; yields what is wrong with them, as `own_faults` does."""
         yield from ()
 
     def entries(self) -> Iterator[Entry]:

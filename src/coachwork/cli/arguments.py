@@ -206,6 +206,7 @@ def _parser() -> argparse.ArgumentParser:
     ))  # fmt: skip
     demo.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path("harbour-mail-van"),
                       help="folder to copy to (default: harbour-mail-van)")  # fmt: skip
+    demo.add_argument("--without-scans", action="store_true", help="do not make the scans of the shells (11 MB each)")
 
     schema = commands.add_parser("schema", help="print a JSON Schema", description=(
         "Prints the JSON Schema of the build file, for editors that check while you type, or of the JSON report."

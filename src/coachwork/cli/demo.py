@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import argparse
 import json
+import subprocess
+import sys
 from collections.abc import Iterator
 from importlib.resources import files
 from importlib.resources.abc import Traversable
@@ -22,6 +24,7 @@ from coachwork.plan import Plan
 from coachwork.studies.wording import count
 
 EXAMPLE = "harbour-mail-van"
+SCAN = "shell.stl"
 _FAILS_SHOWN = 4
 _NOT_COPIED = ("__pycache__", "results", "charts")  # what a run leaves behind in a checkout
 
@@ -31,6 +34,8 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     place: Path = options.place
     copy_out(example(), place)
     screen.say(f"The harbour mail van, an invented vehicle, is in {place}.")
+    if not options.without_scans:
+        make_scans(place)
     for file in sorted(place.rglob(FILE_NAME), reverse=True):  # as found, then as finished
         _one(screen, file.parent, plan or Plan())
     return 0
@@ -63,8 +68,29 @@ def _all_files(folder: Traversable, *inside: str) -> Iterator[tuple[PurePosixPat
     for item in sorted(folder.iterdir(), key=lambda item: item.name):
         if item.is_dir() and item.name not in _NOT_COPIED:
             yield from _all_files(item, *inside, item.name)
-        elif item.is_file():
+        elif item.is_file() and item.name != SCAN:
             yield PurePosixPath(*inside, item.name), item
+
+
+def make_scans(place: Path) -> None:
+    """Scans of the van's shells, made by the script that is copied out with them; ten megabytes each, so not shipped.
+
+    A scan that is there already stays. Raises CoachworkError where the script fails.
+    """
+    for folder, options in (("as-found", ["--as-found"]), ("as-finished", [])):
+        target = place / folder / SCAN
+        if target.exists():
+            continue
+        part = target.with_suffix(".part")
+        try:
+            command = [sys.executable, str(place / "make_shell.py"), str(part), *options]
+            done = subprocess.run(command, capture_output=True, text=True, check=False)
+            if done.returncode != 0:
+                last = (done.stderr.strip().splitlines() or ["no reason given"])[-1]
+                raise CoachworkError(f"{target} could not be made: {last}")
+            part.replace(target)
+        finally:
+            part.unlink(missing_ok=True)
 
 
 def _differs(path: Path, raw: bytes) -> bool:

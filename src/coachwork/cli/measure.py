@@ -126,7 +126,8 @@ def _landmark(text: str) -> tuple[str, np.ndarray]:
 
 def _found(wanted: Wanted) -> Scan:
     from coachwork.scans.ceiling import ceiling_over
-    from coachwork.scans.loading import RANDOM, STAGES, measured, opened
+    from coachwork.scans.found import STAGES
+    from coachwork.scans.loading import RANDOM, measured, opened
     from coachwork.scans.walls import wall_thickness
 
     of = len(STAGES) + 2

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-PIXEL = 1 / 500  # of the length
+PIXEL = 1 / 400  # of the length
 MARGIN = 0.03
 INK = "#0b3866"
 LINE: dict[str, Any] = {"color": INK, "linewidth": 1.2}

@@ -1,4 +1,5 @@
-"""What a study may ask for that is in no table: so far the scanned shell, whose file the build names.
+"""What a study may ask for that is in no table: so far the scanned shell, whose file the build names, and
+its ceiling.
 
 Loaded when a build names a mesh, not before: most builds have none, and `check` starts at once.
 """
@@ -17,8 +18,9 @@ from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.seating import Seating
 from coachwork.build.sections.wheels import Wheels
 from coachwork.errors import CoachworkError
+from coachwork.scans.ceiling import Ceiling
 from coachwork.scans.seated import SeatedShell
-from coachwork.studies.parts import Blocked, Missing, Part
+from coachwork.studies.parts import Blocked, Missing, Part, is_missing
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,6 +56,15 @@ def _seated_shell(build: Build, view: View) -> Part[SeatedShell]:
         return Blocked(f"{build[Shell].mesh}: {(fault.strerror or str(fault)).lower()}")
 
 
+def _deck_ceiling(build: Build, view: View) -> Part[Ceiling]:
+    shell = _seated_shell(build, view)
+    if is_missing(shell):
+        return shell
+    from coachwork.scans.loading import ceiling_of
+
+    return ceiling_of(shell)
+
+
 def _mesh_stamp(build: Build) -> Hashable:
     if not build[Shell].mesh.strip():
         return None
@@ -63,7 +74,10 @@ def _mesh_stamp(build: Build) -> Hashable:
 
 
 Scanned: TypeAlias = Part[SeatedShell]
+Overhead: TypeAlias = Part[Ceiling]
+_SEAT = (Shell, Seating, Changes, RunningGear, Wheels)
 SUPPLIES: Mapping[Any, Supply] = {
-    Scanned: Supply(sections=(Shell, Seating, Changes, RunningGear, Wheels), make=_seated_shell, stamp=_mesh_stamp)
+    Scanned: Supply(sections=_SEAT, make=_seated_shell, stamp=_mesh_stamp),
+    Overhead: Supply(sections=_SEAT, make=_deck_ceiling, stamp=_mesh_stamp),
 }
 """By the type a study's parameter names."""

@@ -131,7 +131,7 @@ def sill_line(mesh: Mesh, *, noise: float, spacing: float) -> SillLine:
     return SillLine(
         height=height,
         slope=float(slope),
-        half_height=3 * se + noise,
+        half_height=3 * se + noise + 0.02 * spacing,
         half_slope=3 * se / max(float(x[near].std()), 1e-9) + noise / length,
         share=float(on.mean()),
     )

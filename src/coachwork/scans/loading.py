@@ -20,7 +20,8 @@ from coachwork.build.sections.seating import Seating
 from coachwork.build.sections.wheels import Wheels
 from coachwork.errors import CoachworkError, ScanRefused
 from coachwork.geometry.rigid import Motion
-from coachwork.scans.found import STAGES, FoundShell, Progress, find_shell
+from coachwork.scans.ceiling import Ceiling, ceiling_over
+from coachwork.scans.found import FoundShell, Progress, find_shell
 from coachwork.scans.hints import MARKS, Hints
 from coachwork.scans.mesh import Mesh, tidy
 from coachwork.scans.reading import FileMesh, read_mesh
@@ -48,7 +49,7 @@ class _Last:
         return self.kept[key]
 
 
-_DIGESTS, _FOUND, _SEATED = _Last(most=8), _Last(), _Last()
+_DIGESTS, _FOUND, _SEATED, _CEILINGS = _Last(most=8), _Last(), _Last(), _Last()
 
 
 def mesh_path(folder: Path, shell: Shell) -> Path:
@@ -185,6 +186,19 @@ def seated_shell(
     return _seated(found, where, drawn, residuals_now=residuals(found, held, where), key=mesh.key)
 
 
+def ceiling_of(shell: SeatedShell) -> Ceiling:
+    """What hangs over each point of the deck, in the chassis frame, the shell seated by the plain numbers."""
+    kept = _CEILINGS.once(id(shell.vertices_mm), lambda: (shell.vertices_mm, _ceiling(shell)))
+    if kept[0] is not shell.vertices_mm:  # another array has come to lie where an old one was
+        kept = _CEILINGS.kept[id(shell.vertices_mm)] = (shell.vertices_mm, _ceiling(shell))
+    ceiling: Ceiling = kept[1]
+    return ceiling
+
+
+def _ceiling(shell: SeatedShell) -> Ceiling:
+    return ceiling_over(Mesh(shell.vertices_mm, shell.faces))
+
+
 def _found(mesh: _Named) -> FoundShell:
     """Raises again what was raised for the same file: a mesh that cannot be read is not read twice in one run."""
 
@@ -221,6 +235,3 @@ def _seated(found: FoundShell, where: Seat, drawn: Seat, *, residuals_now: Any, 
         x_half_mm=max((arch.half_x for arch in pair), default=found.nose.half) if pair else found.nose.half,
         y_half_mm=3 * found.noise_mm / 10, z_half_mm=found.sill.half_height, pitch_half_rad=found.sill.half_slope,
     )  # fmt: skip
-
-
-__all__ = ["STAGES", "Opened", "digest", "hints_of", "measured", "mesh_path", "opened", "seated_shell", "stamp"]

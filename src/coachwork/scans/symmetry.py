@@ -8,7 +8,7 @@ fuel filler. The unknowns are the plane's own three, so the answer is a plane at
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +21,7 @@ KEPT = 0.75  # share of the points that the mirror image is laid on by
 JUDGED = 0.97  # share that planes are judged by: nose on tail fits as well as left on right but for the ends
 STARTS = 160  # directions on the half-sphere, 11 degrees apart
 ALONG = 0.5  # cosine: a direction given by eye may lie 30 degrees out of the plane
+CLOSE = 0.005  # of the size: a plane from the axes of inertia that mirrors within this is not searched any further
 TWICE = 2.0  # the second best plane has to be worse by this factor, or we do not know which it is
 
 
@@ -47,34 +48,57 @@ def symmetry_plane(mesh: Mesh, random: np.random.Generator, *, along: Sequence[N
     along  : directions (3,) known to lie roughly in the plane, such as from tail to nose
     Raises : Unsure where two planes do about as well, or none does
     """
-    onto, normals = mesh.sampled(60_000, random)
-    middle = onto.mean(axis=0)  # tilt and distance are nearly independent about here
-    onto = onto - middle
-    few, few_normals = onto[:3000], normals[:3000]
-    tree, few_tree = cKDTree(onto), cKDTree(few)  # far from the answer, closest points take long to find among many
-    size = float(np.linalg.norm(np.ptp(onto, axis=0)))
+    points, normals = mesh.sampled(60_000, random)
+    middle = points.mean(axis=0)  # tilt and distance are nearly independent about here
+    cloud = _Cloud.of(points - middle, normals)
     # The normal of a plane of symmetry is a principal axis of inertia; holes and dirt turn those a little.
-    starts = np.concatenate([np.linalg.eigh(onto.T @ onto)[1].T, _half_sphere(STARTS)])
-    starts = starts[_holds(starts, along)]
-    rough = []
-    for normal in starts:
-        plane = Plane(normal=normal, distance=0.0, rms=np.inf, rest=np.inf)
-        rough.append(_refined(plane, few[:500], few, few_normals, few_tree, steps=4))
-    rough = [plane for plane in rough if _holds(plane.normal, along)] or rough
-    ranked = _apart(sorted(rough, key=lambda plane: plane.rms))[:5]
-    better = [_refined(plane, few, onto, normals, tree, steps=6) for plane in ranked]
-    best, *others = _apart(sorted(better, key=lambda plane: plane.rms))
-    plane = _refined(best, onto[:20_000], onto, normals, tree, steps=6)
-    rest = min((other.rms for other in others), default=np.inf)
-    if plane.rms > 0.01 * size:
+    axes = np.linalg.eigh(cloud.points.T @ cloud.points)[1].T
+    plane = _best_from(cloud, axes, along)
+    if plane is None or plane.rms > CLOSE * cloud.size or plane.rest < TWICE * plane.rms:
+        plane = _best_from(cloud, np.concatenate([axes, _half_sphere(STARTS)]), along)
+    if plane is None or plane.rms > 0.01 * cloud.size:
         raise Unsure("no plane of symmetry: the mesh is not one whole shell, or has large holes on one side")
-    if rest < TWICE * max(best.rms, 1e-4 * size):
+    if plane.rest < TWICE * max(plane.rms, 1e-4 * cloud.size):
         raise Unsure(
             "two planes of symmetry do about as well; give points at both ends and on the roof: "
             "--landmark nose=x,y,z --landmark tail=x,y,z --landmark roof=x,y,z"
         )
     distance = plane.distance + float(plane.normal @ middle)
-    return Plane(normal=plane.normal, distance=distance, rms=plane.rms, rest=float(rest))
+    return Plane(normal=plane.normal, distance=distance, rms=plane.rms, rest=plane.rest)
+
+
+@dataclass(frozen=True, eq=False)
+class _Cloud:
+    """Points all over the mesh (n, 3) about its middle, their normals, and few of them to begin with."""
+
+    points: Numbers
+    normals: Numbers
+    tree: cKDTree
+    few: cKDTree  # far from the answer, closest points take long to find among many
+    size: float
+
+    @classmethod
+    def of(cls, points: Numbers, normals: Numbers) -> _Cloud:
+        size = float(np.linalg.norm(np.ptp(points, axis=0)))
+        return cls(points, normals, cKDTree(points), cKDTree(points[:3000]), size)
+
+
+def _best_from(cloud: _Cloud, starts: Numbers, along: Sequence[Numbers]) -> Plane | None:
+    """The best plane that any of these normals (n, 3) leads to, and how good the best other one is."""
+    points, normals = cloud.points, cloud.normals
+    few, few_normals = points[:3000], normals[:3000]
+    rough = []
+    for normal in starts[_holds(starts, along)]:
+        plane = Plane(normal=normal, distance=0.0, rms=np.inf, rest=np.inf)
+        rough.append(_refined(plane, few[:500], few, few_normals, cloud.few, steps=4))
+    rough = [plane for plane in rough if _holds(plane.normal, along)]
+    ranked = _apart(sorted(rough, key=lambda plane: plane.rms))[:5]
+    if not ranked:
+        return None
+    better = [_refined(plane, few, points, normals, cloud.tree, steps=6) for plane in ranked]
+    best, *others = _apart(sorted(better, key=lambda plane: plane.rms))
+    plane = _refined(best, points[:20_000], points, normals, cloud.tree, steps=6)
+    return replace(plane, rest=min((other.rms for other in others), default=np.inf))
 
 
 def _holds(normal: Numbers, along: Sequence[Numbers]) -> NDArray[np.bool_]:

@@ -48,12 +48,14 @@ def unit_of(side: float, *, asked: str | None, declared: str | None, expected_mm
     low, high = (SHORTEST_MM, LONGEST_MM) if expected_mm is None else (expected_mm / NEAR, expected_mm * NEAR)
     fits = [name for name, mm in MM_PER_UNIT.items() if low <= side * mm <= high]
     if declared in fits:
-        return Unit(name=declared, why=f"the file says so, and then it is {side * MM_PER_UNIT[declared]:.0f} mm long")
+        return Unit(
+            name=declared, why=f"the file says so, and then it is about {side * MM_PER_UNIT[declared]:.0f} mm long"
+        )
     reason = (f"a shell is {SHORTEST_MM:.0f} to {LONGEST_MM:.0f} mm long" if expected_mm is None
               else f"{told} makes it {expected_mm:.0f} mm long")  # fmt: skip
     if len(fits) == 1:
         also = f"; the file says {declared}, which cannot be" if declared is not None else ""
-        return Unit(name=fits[0], why=f"then it is {side * MM_PER_UNIT[fits[0]]:.0f} mm long, and {reason}{also}")
+        return Unit(name=fits[0], why=f"then it is about {side * MM_PER_UNIT[fits[0]]:.0f} mm long, and {reason}{also}")
     lengths = ", ".join(f"{side * mm:.4g} mm if in {name}" for name, mm in MM_PER_UNIT.items())
     could = " or ".join(fits) if fits else "none of the usual units"
     raise Unsure(f"the mesh's unit: its longest side is {side:.4g}, that is {lengths}; {reason}, it could be {could}. "

@@ -67,7 +67,7 @@ class Loads(Result):
         share = np.clip(volts / self.fade_v, 0.0, 1.0)
         fading = (volts > 0) & (volts < self.fade_v)
         slope = np.where(fading, self.steady_a / self.fade_v, 0.0) + self.siemens
-        return self.steady_a * share + self.siemens * np.maximum(volts, 0), slope
+        return self.steady_a * share + self.siemens * volts, slope
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

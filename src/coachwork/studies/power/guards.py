@@ -1,0 +1,80 @@
+"""What can stop a vehicle: each guard watches one quantity, acts on one thing, and has its own way back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import Literal
+
+import numpy as np
+
+from coachwork.build import Numbers
+from coachwork.studies.power.circuit import Demand, Flow
+from coachwork.studies.power.heat import CAN, CONTROLLER, REGULATOR, WINDING
+from coachwork.studies.power.vehicle import Flags
+from coachwork.studies.result import Result
+
+Trip = Literal[
+    "cell cut-off", "controller heat", "motor heat", "regulator heat", "regulator current", "brown-out",
+    "idle time-out", "empty",
+]  # fmt: skip
+Watch = Literal["bus", "rail", "rail current", "controller", "regulator", "can", "windings", "still", "share"]
+Acts = Literal["nothing", "motor", "supply", "all"]
+Resets = Literal["off-on", "cooler", "by itself", "never"]
+_LUMPS: Mapping[Watch, int] = MappingProxyType(
+    {"controller": CONTROLLER, "regulator": REGULATOR, "can": CAN, "windings": WINDING}
+)
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Guard(Result):
+    """One protection (or a limit that nothing protects), over samples.
+
+    limit  : in the unit of what it watches; voltages and the share left must not fall below, others not rise above
+    hold_s : how long it must last before it counts
+    fitted : whether there is such a guard
+    acts   : what it switches off: the motor, the receiver's supply and with it the motor, all, or nothing
+    resets : off-on, a latch that only switching off and on clears; cooler, below the temperature `back`; by itself,
+             after `back` seconds
+    """
+
+    trip: Trip
+    watches: Watch
+    limit: Numbers
+    hold_s: Numbers
+    fitted: Flags
+    acts: Acts
+    resets: Resets = "off-on"
+    back: Numbers
+
+
+def excess(guard: Guard, now: Flow, want: Demand, *, degc: Numbers, share: Numbers, rail_on: Flags) -> Numbers:
+    """How far a guard's quantity is beyond its limit, (samples,); negative while all is well."""
+    match guard.watches:
+        case "bus":
+            return guard.limit - now.bus_v
+        case "rail":
+            return np.where(rail_on & (want.rail_a > 0), guard.limit - now.rail_v, -1.0)
+        case "rail current":
+            return np.where(rail_on, want.rail_a, 0.0) - guard.limit
+        case "still":
+            return np.full(share.shape, 1.0 if want.still else -1.0)
+        case "share":
+            return guard.limit - share
+    return degc[:, _LUMPS[guard.watches]] - guard.limit
+
+
+def watching(guards: Iterable[Guard]) -> tuple[Guard, ...]:
+    """The same guards with their hands tied: they tell when, and only an empty pack ends the drive.
+
+    Until the first of them acts, a drive with tied guards is the same as one with free ones, so that it tells when
+    each would have tripped first; and it goes on to tell how warm it would have become.
+    """
+    ends = ("cell cut-off", "empty")
+    return tuple(
+        replace(guard, acts="all", resets="never")
+        if guard.trip in ends
+        else replace(guard, acts="nothing", resets="never")
+        for guard in guards
+    )

@@ -1,0 +1,164 @@
+"""The harbour mail van on its delivery round: what stops it as found, and that nothing does as finished.
+
+The claims are about physics, so each is also held against another route: scipy's Radau on the van's own numbers, and
+the exponential of a lump for the moment of a trip.
+"""
+
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from coachwork.build import read, read_text
+from coachwork.plan import Plan
+from coachwork.studies.power.compute import OPEN, SEPARATE, driven
+from coachwork.studies.power.heat import AIR, REGULATOR
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "studies" / "power"))
+import power_case
+import power_radau
+
+VANS = Path(__file__).parents[2] / "examples" / "harbour-mail-van"
+
+
+def answer(van):
+    return Plan().run(read(VANS / van), only=["power"])["power"].result.answer
+
+
+@pytest.fixture(scope="module")
+def found():
+    return answer("as-found")
+
+
+@pytest.fixture(scope="module")
+def finished():
+    return answer("as-finished")
+
+
+def test_as_found_the_regulator_shuts_off_on_the_round_and_latches(found):
+    """Closed shell, built-in linear regulator, lights and sound: dead by the roadside, and nothing else trips."""
+    assert found.setup.body.closed[0]
+    assert found.setup.body.built_in[0]
+    assert found.setup.vehicle.regulator.linear[0]
+    assert [(one.trip, one.resets) for one in found.met] == [("regulator heat", False)]
+    assert 5 * 60 < found.met[0].second < 28 * 60
+
+
+def test_the_latch_is_cleared_by_switching_off_and_on(found):
+    """Somebody switches off and on after a quarter of an hour: it runs, and trips again, sooner than from cold."""
+    from coachwork.studies.power.drive import drive
+    from coachwork.studies.power.duty import stretches
+    from coachwork.studies.power.heat import network
+
+    setup = found.setup
+    events = drive(
+        setup.vehicle, network(setup.body), setup.guards, stretches(setup.legs), rail_a=setup.rail_a, seconds=5400.0,
+        restart_s=np.array([900.0]),
+    ).happenings  # fmt: skip
+    first, reset, again = events[:3]
+
+    assert (first.trip, first.resets, reset.resets) == ("regulator heat", False, True)
+    assert reset.second == pytest.approx(first.second + 900.0, abs=0.01)
+    assert (again.trip, again.resets) == ("regulator heat", False)
+    assert again.second - reset.second < first.second
+
+
+@pytest.mark.parametrize("name", [OPEN, SEPARATE])
+def test_without_the_shell_or_with_a_separate_regulator_nothing_trips(found, name):
+    other = found.others[name]
+    assert not np.isfinite(list(other.first_s.values())).any()
+    assert other.hottest_degc[REGULATOR] < found.setup.guard("regulator heat").limit[0] - 10
+
+
+def test_as_finished_nothing_trips(finished):
+    assert finished.met == ()
+    assert not np.isfinite([first[0] for first in finished.watched.first_s.values()]).any()
+
+
+def scaled(setup, share):
+    """The same van with the regulator's load, and so its loss, scaled."""
+    return replace(setup, rail_a={state: amps * share for state, amps in setup.rail_a.items()})
+
+
+@pytest.mark.parametrize("share", [1.3, 1.15, 0.95])
+def test_the_regulators_load_moves_the_time_as_the_thermal_model_says(found, share):
+    """Twice computed: the van's drive, and Radau on the network written out by hand, with the same load.
+
+    And the direction and size by the exponential of one lump: the time to reach a rise goes as -ln(1 - rise / final).
+    """
+    guard = found.setup.guard("regulator heat")
+    ours = driven([scaled(found.setup, share)], acting=[False], seconds=3600.0)
+    case = _case(found.setup, share, guard)
+    events, _ = power_radau.radau(case, 3600.0, rtol=1e-6)
+    theirs = next(when for when, trip, _ in events if trip == "regulator heat")
+
+    assert ours.first_s["regulator heat"][0] == pytest.approx(theirs, abs=0.5)
+    by_lump = _lump_time(found, share) / _lump_time(found, 1.0)
+    whole = driven([found.setup], acting=[False], seconds=3600.0)
+    by_drive = ours.first_s["regulator heat"][0] / whole.first_s["regulator heat"][0]
+    assert by_drive == pytest.approx(by_lump, rel=0.25), "one lump for seven, so only about"
+    assert (by_drive < 1) == (share > 1)
+
+
+def test_half_the_regulators_load_never_trips(found):
+    """By the settled network: half the loss settles below the limit, the whole one above it."""
+    guard = found.setup.guard("regulator heat")
+    half = driven([scaled(found.setup, 0.5)], acting=[False], seconds=4 * 3600.0)
+    assert np.isinf(half.first_s["regulator heat"][0])
+    rise, whole = half.hottest_degc[0, REGULATOR] - 24.0, guard.limit[0] - 24.0
+    assert 0.45 < rise / _settled_rise(found) < 0.62, "half of the load, and the controller's own heat stays"
+    assert rise < whole < _settled_rise(found)
+
+
+def _settled_rise(found):
+    whole = driven([found.setup], acting=[False], seconds=4 * 3600.0)
+    return whole.hottest_degc[0, REGULATOR] - 24.0
+
+
+def _lump_time(found, share):
+    """Time to the limit of a lump that ends at the settled rise, in units of its time constant."""
+    rise = found.setup.guard("regulator heat").limit[0] - 24.0
+    return -np.log(1 - rise / (_settled_rise(found) * share))
+
+
+def _case(setup, share, guard):
+    """The van's plain numbers in the form of the tests' own case."""
+    numbers = {}
+    for part in (
+        setup.vehicle.pack,
+        setup.vehicle.controller,
+        setup.vehicle.regulator,
+        setup.vehicle.motor,
+        setup.body,
+    ):
+        for name in part.__dataclass_fields__:
+            value = getattr(part, name)
+            if isinstance(value, np.ndarray):
+                numbers[name] = value[0].item()
+    run = setup.vehicle.running
+    numbers |= {"mass_kg": run.mass_kg[0], "rad_m": run.rad_m[0], "gears": run.efficiency[0], "rolling": run.rolling[0]}
+    numbers |= {state: amps[0] * share for state, amps in setup.rail_a.items()}
+    made = ("regulator heat", "regulator", float(guard.limit[0]), "nothing", "never")
+    return power_case.Case(numbers=numbers, guards=(made,), legs=setup.legs)
+
+
+def test_what_a_builder_is_told(found, finished):
+    """The verdict names moment, latch and cure with their numbers."""
+    from coachwork.studies.power.result import PowerResult
+    from coachwork.studies.power.verdicts import findings
+
+    told = {one.id: one for one in findings(PowerResult(answer=found))}["power.regulator-heat"]
+    assert "until it is switched off and on" in told.why
+    assert "separate switching regulator" in told.do
+    assert "without the shell it stays at" in told.do
+    assert found.watched.hottest_degc[0, AIR] > found.others[OPEN].hottest_degc[AIR] + 4
+
+
+def test_a_round_in_a_file_that_cannot_be_read_is_told_with_its_line(tmp_path):
+    from coachwork.errors import BuildRefused
+
+    (tmp_path / "round.csv").write_text("seconds, speed m/s\n20, fast\n", encoding="utf-8")
+    with pytest.raises(BuildRefused, match=r'round.csv, line 2: read "fast" under speed m/s'):
+        read_text('[duty]\nfile = "round.csv"\n', tmp_path / "build.toml")
