@@ -108,17 +108,18 @@ def test_an_entry_of_the_builder_s_own_is_replaced_when_told_to(capsys, folder):
 
 @pytest.mark.parametrize(
     ("answers", "replaced"),
-    [(["y"], {"length"}), (["n"], set()), ([""], set()), (["all"], {"length"}), (["none"], set())],
+    [(["y"], {"length"}), (["n"], set()), ([""], set()), (["all"], {"length"}), (["none"], set()), ([], set())],
 )
 def test_at_a_terminal_it_asks_before_it_writes_over_a_number(capsys, folder, monkeypatch, answers, replaced):
     class Terminal(io.StringIO):
         def isatty(self) -> bool:
             return True
 
-    monkeypatch.setattr(sys, "stdin", Terminal("\n".join(answers) + "\n"))
+    monkeypatch.setattr(sys, "stdin", Terminal("".join(f"{answer}\n" for answer in answers)))
     monkeypatch.setattr(type(sys.stdout), "isatty", lambda _: True, raising=False)
     assert main(["measure", str(folder / "scan.stl"), "--accept"]) == 0
-    assert "shell.length: you have 447.2 ± 0.1 mm by callipers, the scan says 448." in capsys.readouterr().out
+    asked = squeezed(capsys.readouterr().out)
+    assert "shell.length: you have 447.2 ± 0.1 mm by callipers, the scan says 448." in asked
     from_scan = read(folder)[Shell].length.measured.source.value == "from scan"
     assert from_scan == ("length" in replaced)
 
@@ -226,8 +227,8 @@ def test_the_drawing_is_written_and_the_same_every_time(capsys, folder, name, be
 
 
 def test_how_it_sits_is_told_where_the_build_says_enough(capsys, examples, tmp_path, coarse_stl):
-    shutil.copy(examples / "as-finished" / "build.toml", tmp_path)
-    out = measure(capsys, coarse_stl, "--build", tmp_path)
+    shutil.copytree(examples / "as-finished", tmp_path / "van")
+    out = measure(capsys, coarse_stl, "--build", tmp_path / "van")
     assert "Held by mount heights. Arch centre against wheel centre at ride height:" in squeezed(out)
     assert len(re.findall(r"(?:front|rear) (?:left|right) +\d+\.\d mm (?:ahead|behind)", out)) == 4
 

@@ -90,7 +90,8 @@ def test_the_regulators_load_moves_the_time_as_the_thermal_model_says(found, sha
     """
     guard = found.setup.guard("regulator heat")
     ours = driven([scaled(found.setup, share)], acting=[False], seconds=3600.0)
-    case = _case(found.setup, share, guard)
+    made = ("regulator heat", "regulator", float(guard.limit[0]), "nothing", "never")
+    case = power_case.case_of(scaled(found.setup, share), (made,))
     events, _ = power_radau.radau(case, 3600.0, rtol=1e-6)
     theirs = next(when for when, trip, _ in events if trip == "regulator heat")
 
@@ -121,27 +122,6 @@ def _lump_time(found, share):
     """Time to the limit of a lump that ends at the settled rise, in units of its time constant."""
     rise = found.setup.guard("regulator heat").limit[0] - 24.0
     return -np.log(1 - rise / (_settled_rise(found) * share))
-
-
-def _case(setup, share, guard):
-    """The van's plain numbers in the form of the tests' own case."""
-    numbers = {}
-    for part in (
-        setup.vehicle.pack,
-        setup.vehicle.controller,
-        setup.vehicle.regulator,
-        setup.vehicle.motor,
-        setup.body,
-    ):
-        for name in part.__dataclass_fields__:
-            value = getattr(part, name)
-            if isinstance(value, np.ndarray):
-                numbers[name] = value[0].item()
-    run = setup.vehicle.running
-    numbers |= {"mass_kg": run.mass_kg[0], "rad_m": run.rad_m[0], "gears": run.efficiency[0], "rolling": run.rolling[0]}
-    numbers |= {state: amps[0] * share for state, amps in setup.rail_a.items()}
-    made = ("regulator heat", "regulator", float(guard.limit[0]), "nothing", "never")
-    return power_case.Case(numbers=numbers, guards=(made,), legs=setup.legs)
 
 
 def test_what_a_builder_is_told(found, finished):

@@ -37,10 +37,12 @@ from coachwork.quantity import (
     RATIO,
     RESISTANCE,
     SPEED,
+    SPRING_RATE,
     TEMPERATURE,
     THERMAL_RESISTANCE,
     TIME,
     TORQUE,
+    VISCOSITY,
     VOLTAGE,
     Kind,
     Measured,
@@ -325,6 +327,28 @@ class Speed(Entry):
     @property
     def mm_per_s(self) -> Numbers:
         """Millimetres a second, (samples,)."""
+        return self.samples()
+
+
+class SpringRate(Entry):
+    """Newtons for each millimetre."""
+
+    KIND = SPRING_RATE
+
+    @property
+    def n_per_mm(self) -> Numbers:
+        """Newtons for each millimetre, (samples,)."""
+        return self.samples()
+
+
+class Viscosity(Entry):
+    """Square millimetres a second, which are centistokes."""
+
+    KIND = VISCOSITY
+
+    @property
+    def mm2_per_s(self) -> Numbers:
+        """Square millimetres a second, (samples,)."""
         return self.samples()
 
 

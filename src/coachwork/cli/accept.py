@@ -60,7 +60,7 @@ def _about_the_mesh(scan: Scan, wanted: Wanted) -> Iterator[Line]:
     held = None if build is None else build[Shell].mesh.strip()
     name = _as_named(wanted.path, build)
     yield Line(key="shell.mesh", text=name, held=held or "", same=bool(held) and _same_file(build, held, wanted.path))
-    unit = scan.opened.unit.name
+    unit = scan.unit.name
     held = None if build is None else build[Shell].mesh_units
     yield Line(key="shell.mesh-units", text=unit, held=held or "", same=held == unit, agrees=held in (None, unit))
     for mark, point in wanted.marks.items():
@@ -122,7 +122,7 @@ def accepted(screen: Screen, lines: tuple[Line, ...], wanted: Wanted, options: a
     chosen = _chosen(lines, options.accept)
     kept: list[Line] = []
     taken: list[Line] = []
-    ask = _asker(options.replace)
+    ask = _asker(screen, replace=options.replace)
     for line in chosen:
         if not line.same:
             (taken if not line.held or ask(line) else kept).append(line)
@@ -185,7 +185,7 @@ def _point_of(key: str) -> str:
     return key.rpartition(".")[0] if key.startswith("shell.landmarks.") else key
 
 
-def _asker(replace: bool) -> Callable[[Line], bool]:
+def _asker(screen: Screen, *, replace: bool) -> Callable[[Line], bool]:
     """Whether to write over what the builder has: asked at a terminal, else only with --replace."""
     if replace:
         return lambda _: True
@@ -196,8 +196,11 @@ def _asker(replace: bool) -> Callable[[Line], bool]:
     def ask(line: Line) -> bool:
         if for_all:
             return for_all[0]
-        answer = input(f"{line.key}: you have {line.held}, the scan says {line.text}. Replace? [y/N/all/none] ")
-        word = answer.strip().lower()
+        screen.say(f"{line.key}: you have {line.held}, the scan says {line.text}.")
+        try:
+            word = input("  Take the scan's? [y/N/all/none] ").strip().lower()
+        except EOFError:  # Ctrl-D: no more answers
+            word = "none"
         if word in ("all", "none"):
             for_all.append(word == "all")
         return word in ("y", "yes", "all")

@@ -45,7 +45,7 @@ actions, each in quotes, or several with semicolons between:
 
 example: coachwork rehearse my-van "press horn-button" "wait 2 s" "lose the signal\""""
 _TWO_COLUMNS = re.compile(r"  (?P<command>\S.*?)? {3,}(?P<words>\S.*)")
-COMMANDS = ("new", "check", "enter", "measure", "plot", "trim", "rehearse", "card", "demo", "schema")
+COMMANDS = ("new", "check", "enter", "measure", "plot", "trim", "rehearse", "card", "drive", "log", "why", "demo", "schema")
 _BUILD = "the build's folder, or its build file"
 
 
@@ -200,6 +200,28 @@ def _parser() -> argparse.ArgumentParser:
         "signal is lost."))  # fmt: skip
     card.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
     card.add_argument("--markdown", metavar="FILE", type=Path, help="write it as Markdown instead")
+
+    drive = commands.add_parser("drive", help="drive the round hundreds of times in numbers", description=(
+        "Drives the build's round hundreds of times, each with other numbers within their half-widths: how long it "
+        "runs, how warm things become, which protection trips first and when, and how likely each is. Ctrl-C stops it."
+    ))  # fmt: skip
+    drive.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
+    drive.add_argument("--samples", metavar="N", type=int, default=300, help="how many drives (default: 300)")
+
+    log = commands.add_parser("log", help="write down a run, and what was seen when it stopped", description=(
+        "Adds a run to log.toml in the build's folder; nothing that stands there is changed. "
+        'Observations are KEY=VALUE, such as minutes="21 min" steers=no lights=off volts-after=7.9; without any, each '
+        "is asked for, and Enter skips it."))  # fmt: skip
+    log.add_argument("place", metavar="DIR", type=Path, help=_BUILD)
+    log.add_argument("seen", metavar="KEY=VALUE", nargs="*", help="what was seen")
+
+    why = commands.add_parser("why", help="rank what may have stopped it", description=(
+        "Ranks the causes of the last stop in the log by what was seen, with the build's own drive behind it; shows "
+        "what each cause would predict, and names the cheapest test that would tell the first two apart."))  # fmt: skip
+    why.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
+    why.add_argument(
+        "--run", metavar="N", type=int, help="another run of the log, counted from 1 (default: the last stop)"
+    )
 
     demo = commands.add_parser("demo", help="copy the example builds out and check them", description=(
         "Copies the harbour mail van out, once as found with its faults and once as finished, checks and draws both."

@@ -27,7 +27,7 @@ from coachwork.scans.hints import MARKS, Hints
 if TYPE_CHECKING:
     from coachwork.scans.ceiling import Ceiling
     from coachwork.scans.found import FoundShell
-    from coachwork.scans.loading import Opened
+    from coachwork.scans.units import Unit
     from coachwork.scans.walls import Wall
 
 UNITS = ("mm", "cm", "m", "in", "ft")
@@ -51,7 +51,8 @@ class Wanted:
 class Scan:
     """All that was found."""
 
-    opened: Opened
+    unit: Unit
+    triangles: int
     found: FoundShell
     wall: Wall | None
     ceiling: Ceiling
@@ -103,7 +104,7 @@ def _known(build: Build | None, path: Path) -> tuple[Hints, str | None]:
 
     if build is None:
         return Hints(), None
-    hints = replace(hints_of(build[Shell], build[Prototype], build[About]), told=str(build.path))
+    hints = hints_of(build[Shell], build[Prototype], build[About])
     mesh = build[Shell].mesh.strip()
     if not mesh or os.path.abspath(build.path.parent / mesh) == os.path.abspath(path):
         return hints, build[Shell].mesh_units
@@ -127,18 +128,26 @@ def _landmark(text: str) -> tuple[str, np.ndarray]:
 def _found(wanted: Wanted) -> Scan:
     from coachwork.scans.ceiling import ceiling_over
     from coachwork.scans.found import STAGES
-    from coachwork.scans.loading import RANDOM, measured, opened
+    from coachwork.scans.loading import RANDOM, Looked
     from coachwork.scans.walls import wall_thickness
 
     of = len(STAGES) + 2
     with Progress(doing="looking at") as progress:
         progress(wanted.path.name, 0, of)
-        mesh = opened(wanted.path, wanted.hints, unit=wanted.unit)
-        found = measured(mesh, wanted.hints, progress=lambda stage, done, _: progress(stage, done + 1, of))
+        looked = Looked(path=wanted.path, hints=wanted.hints, unit=wanted.unit)
+        scanned = looked.scanned(lambda stage, done, _: progress(stage, done + 1, of))
+        found = scanned.found
         progress("wall and ceiling", of - 1, of)
         wall = wall_thickness(found, np.random.default_rng(RANDOM))
         ceiling = ceiling_over(found.mesh)
-    return Scan(opened=mesh, found=found, wall=wall, ceiling=ceiling, scanner_mm=_scanner_mm(wanted.build))
+    return Scan(
+        unit=scanned.unit,
+        triangles=scanned.triangles,
+        found=found,
+        wall=wall,
+        ceiling=ceiling,
+        scanner_mm=_scanner_mm(wanted.build),
+    )
 
 
 def _scanner_mm(build: Build | None) -> float:

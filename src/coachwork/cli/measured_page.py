@@ -30,9 +30,10 @@ _LABEL, _CELL = 34, 15  # columns
 def show_scan(screen: Screen, scan: Scan, wanted: Wanted, *, unit: str) -> None:
     """The whole page."""
     found = scan.found
-    screen.say(wanted.path.name, tone="strong")
+    whose = "" if wanted.build is None else f", for {wanted.build.path}"
+    screen.say(f"{wanted.path.name}{whose}", tone="strong")
     marks = f"; landmarks: {', '.join(wanted.hints.marks)}" if wanted.hints.marks else ""
-    screen.say(f"{scan.opened.triangles:,} triangles. Unit: {scan.opened.unit.name} ({scan.opened.unit.why}). "
+    screen.say(f"{scan.triangles:,} triangles. Unit: {scan.unit.name} ({scan.unit.why}). "
                f"Nose: {found.which_end.why}{marks}.")  # fmt: skip
     screen.gap()
     screen.say("What the scan shows", tone="strong")

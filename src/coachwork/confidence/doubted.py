@@ -31,6 +31,8 @@ def doubted(plan: Plan, build: Build, answer: Answer, verdicts: Iterable[Verdict
 def _with_care(verdict: Verdict, doubts: list[Doubt]) -> Verdict:
     if not doubts or (verdict.do is None and verdict.state != "fails"):
         return verdict
+    if verdict.do is not None and verdict.do.startswith("measure "):
+        return verdict  # the study says it better: which reading, and what would agree
     keys = " and ".join(doubt.key for doubt in doubts)
     look, it_is, it = ("it looks", "it is", "it") if len(doubts) == 1 else ("they look", "they are", "them")
     first = f"look at {keys} first: {look} wrong, and this hangs on {it}"

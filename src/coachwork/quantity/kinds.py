@@ -93,12 +93,13 @@ TEMPERATURE = Kind("temperature", "degC", "a temperature", "20 degC", Source.MET
 THERMAL_RESISTANCE = Kind(
     "thermal resistance", "K/W", "a thermal resistance", "12 K/W", Source.PUBLISHED, ("K/W", "degC/W")
 )
+VISCOSITY = Kind("viscosity", "mm^2/s", "a viscosity", "350 cSt", Source.LABEL, ("cSt", "mm^2/s"))
 RATIO = Kind("ratio", "", "a ratio", "1:10, 0.35 or 35 %", Source.LABEL, ("%",))
 COUNT = Kind("count", "", "a count", "20", Source.COUNTING, whole=True)
 
 KINDS = (
     LENGTH, AREA, VOLUME, MASS, ANGLE, TIME, PULSE, SPEED, ROTATION, FREQUENCY, FORCE, TORQUE, SPRING_RATE, STRESS,
     DENSITY, VOLTAGE, CURRENT, RESISTANCE, POWER, ENERGY, CHARGE, MOTOR_CONSTANT, TEMPERATURE, THERMAL_RESISTANCE,
-    RATIO, COUNT,
+    VISCOSITY, RATIO, COUNT,
 )  # fmt: skip
 """Every kind; where two share a dimension (torque and energy, time and pulse) the first one names it in messages."""

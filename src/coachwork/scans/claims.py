@@ -31,7 +31,7 @@ def size_of(path: Path) -> int:
 
 def too_many(path: Path, triangles: int) -> ScanRefused:
     """The refusal of a mesh of more triangles than we take on."""
-    return ScanRefused(f"{path.name} makes {triangles:,} triangles; at most {MOST_TRIANGLES:,} are read. "
+    return ScanRefused(f"{path.name} makes some {triangles:,} triangles; at most {MOST_TRIANGLES:,} are read. "
                        "Reduce it to two million in your scanner's program")  # fmt: skip
 
 
@@ -92,6 +92,8 @@ def check_glb(path: Path, size: int) -> None:
             counts = [int(accessor.get("count", 0)) for accessor in tables.get("accessors", [])]
         except (ValueError, AttributeError, TypeError, RecursionError) as fault:
             raise ScanRefused(f"{path.name}: its table of contents cannot be read") from fault
+    if sum(counts) > 5 * MOST_TRIANGLES:  # three corners a triangle, and its points with a normal each
+        raise too_many(path, sum(counts) // 5)
     if sum(counts) > size:  # one byte is the least that an element takes
         raise ScanRefused(f"{path.name} promises {sum(counts):,} numbers in {size:,} bytes; export it again")
 

@@ -138,8 +138,20 @@ def measured(opened_mesh: Opened, hints: Hints, *, progress: Progress = lambda *
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class _Named:
-    """The mesh a build names, and all that decides what is found in it."""
+class Scanned:
+    """What was found in a mesh file, and how the file was read."""
+
+    found: FoundShell
+    unit: Unit
+    triangles: int  # in the file
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Looked:
+    """A mesh file, and all that decides what is found in it.
+
+    unit : what its numbers are in, where that is told
+    """
 
     path: Path
     hints: Hints
@@ -152,11 +164,31 @@ class _Named:
         sizes = (self.hints.length_mm, self.hints.front_overhang_mm, self.hints.rear_overhang_mm)
         return digest(self.path), self.unit, sizes, marks
 
+    def scanned(self, progress: Progress = lambda *_: None) -> Scanned:
+        """Read and found; kept, so that the next to look at the same file in the same way need not wait.
 
-def _named(folder: Path, shell: Shell, prototype: Prototype, about: About) -> _Named:
+        Raises ScanRefused, Unsure (both again, without reading again, where they were raised before) or OSError.
+        """
+
+        def find() -> Scanned | CoachworkError:
+            try:
+                mesh = opened(self.path, self.hints, unit=self.unit)
+                found = measured(mesh, self.hints, progress=progress)
+            except CoachworkError as fault:
+                return fault.with_traceback(None)
+            return Scanned(found=found, unit=mesh.unit, triangles=mesh.triangles)
+
+        scanned = _FOUND.once(self.key, find)
+        if isinstance(scanned, CoachworkError):
+            raise scanned
+        assert isinstance(scanned, Scanned)
+        return scanned
+
+
+def _named(folder: Path, shell: Shell, prototype: Prototype, about: About) -> Looked:
     # What tells size and nose apart is taken as it stands: a spread of half a millimetre does not turn a shell round.
     hints = hints_of(shell.seen_by(None), prototype.seen_by(None), about.seen_by(None))
-    return _Named(path=mesh_path(folder, shell), hints=hints, unit=shell.mesh_units)
+    return Looked(path=mesh_path(folder, shell), hints=hints, unit=shell.mesh_units)
 
 
 def stamp(folder: Path, shell: Shell, prototype: Prototype, about: About) -> Hashable:
@@ -178,7 +210,7 @@ def seated_shell(
     Raises NotMeasured for a number (or the mesh) that is not given, ScanRefused, Unsure or OSError otherwise.
     """
     mesh = _named(folder, shell, prototype, about)
-    found = _found(mesh)
+    found = mesh.scanned().found
     held = Held(seating=seating, changes=changes, gear=gear, wheels=wheels)
     plain = Held(seating=seating.seen_by(None), changes=changes.seen_by(None), gear=gear.seen_by(None),
                  wheels=wheels.seen_by(None))  # fmt: skip
@@ -197,22 +229,6 @@ def ceiling_of(shell: SeatedShell) -> Ceiling:
 
 def _ceiling(shell: SeatedShell) -> Ceiling:
     return ceiling_over(Mesh(shell.vertices_mm, shell.faces))
-
-
-def _found(mesh: _Named) -> FoundShell:
-    """Raises again what was raised for the same file: a mesh that cannot be read is not read twice in one run."""
-
-    def find() -> FoundShell | CoachworkError:
-        try:
-            return measured(opened(mesh.path, mesh.hints, unit=mesh.unit), mesh.hints)
-        except CoachworkError as fault:
-            return fault.with_traceback(None)
-
-    found = _FOUND.once(mesh.key, find)
-    if isinstance(found, CoachworkError):
-        raise found
-    assert isinstance(found, FoundShell)
-    return found
 
 
 def _seated(found: FoundShell, where: Seat, drawn: Seat, *, residuals_now: Any, key: Hashable) -> SeatedShell:

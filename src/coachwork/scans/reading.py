@@ -149,16 +149,19 @@ def _step(path: Path, _: int) -> FileMesh:
 
 @contextmanager
 def _hushed() -> Iterator[None]:
-    """The kernel writes past Python, straight to standard output, where a program may read our JSON."""
+    """The kernel writes past Python, straight to the streams, where a program may read our JSON."""
     sys.stdout.flush()
-    kept = os.dup(1)
+    sys.stderr.flush()
     nowhere = os.open(os.devnull, os.O_WRONLY)
+    kept = {stream: os.dup(stream) for stream in (1, 2)}
     try:
-        os.dup2(nowhere, 1)
+        for stream in kept:
+            os.dup2(nowhere, stream)
         yield
     finally:
-        os.dup2(kept, 1)
-        os.close(kept)
+        for stream, old in kept.items():
+            os.dup2(old, stream)
+            os.close(old)
         os.close(nowhere)
 
 

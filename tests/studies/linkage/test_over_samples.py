@@ -9,6 +9,9 @@ from coachwork.build import read_text, with_entry
 from coachwork.confidence import examine
 from coachwork.plan import Plan, Sampled
 
+# The van's own path, for what it drives stands in a file beside it.
+VAN = Path(__file__).parents[3] / "examples" / "harbour-mail-van" / "as-finished" / "build.toml"
+
 MOVED = {
     "running-gear.front.camber-link-outer.z": 38.4,
     "running-gear.front.tie-rod-inner.y": 23.7,
@@ -19,7 +22,7 @@ MOVED = {
 
 
 def findings(text, **columns):
-    build = read_text(text, Path("build.toml"))
+    build = read_text(text, VAN)
     samples = len(next(iter(columns.values())))
     answer = Plan().run_sampled(build, "linkage", Sampled(samples=samples, columns=columns))
     return {finding.id: finding for finding in answer.findings}
@@ -30,7 +33,7 @@ def test_a_sample_answers_as_the_build_with_its_numbers(van_text):
 
     The single build is run as two equal samples, since a plain run looks at a finer grid of poses.
     """
-    build = read_text(van_text, Path("build.toml"))
+    build = read_text(van_text, VAN)
     columns = {key: np.array([build.entry(key).best.value, value]) for key, value in MOVED.items()}
     text = van_text
     for key, value in MOVED.items():
@@ -65,7 +68,7 @@ def test_first_order_chance_agrees_with_ten_thousand_draws(van_text, id, within)
     text = van_text
     for key, value in LIMITS.get(id, {}).items():
         text = with_entry(text, key, value)
-    build = read_text(text, Path("build.toml"))
+    build = read_text(text, VAN)
     report = examine(build, only=["linkage"])
     verdict = next(verdict for verdict in report.verdicts if verdict.id == id)
     assert 0.05 < verdict.chance < 0.95, "a foregone chance proves nothing"

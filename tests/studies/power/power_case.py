@@ -95,3 +95,18 @@ class Case:
             self.vehicle(), self.net(), self.made_guards(), stretches(self.legs), rail_a=self.rail_a(),
             seconds=seconds, **more,
         )  # fmt: skip
+
+
+def case_of(setup, guards=()):
+    """The first sample of a build's own drive in the form of a case, for another route to the same numbers."""
+    numbers = {}
+    vehicle = setup.vehicle
+    for part in (vehicle.pack, vehicle.controller, vehicle.regulator, vehicle.motor, setup.body):
+        for name in part.__dataclass_fields__:
+            value = getattr(part, name)
+            if isinstance(value, np.ndarray):
+                numbers[name] = value[0].item()
+    run = vehicle.running
+    numbers |= {"mass_kg": run.mass_kg[0], "rad_m": run.rad_m[0], "gears": run.efficiency[0], "rolling": run.rolling[0]}
+    numbers |= {state: amps[0] for state, amps in setup.rail_a.items()}
+    return Case(numbers=numbers, guards=guards, legs=setup.legs, chemistry=vehicle.pack.chemistry)

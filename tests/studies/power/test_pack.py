@@ -35,7 +35,8 @@ def test_voltage_under_load_is_that_of_pybamms_thevenin_model(monkeypatch):
     Its thermal part is held at one temperature by large masses, for our resistances do not hang on temperature.
     """
     monkeypatch.setitem(os.environ, "PYBAMM_DISABLE_TELEMETRY", "true")
-    pybamm = pytest.importorskip("pybamm")
+    import pybamm  # here, for it takes two seconds and asks the network unless told not to
+
     amps_on, amps_off, seconds = 3.0, 0.2, 600.0
     case = Case(
         legs=(Leg(seconds=60, speed_m_s=0.0, loads="heavy"), Leg(seconds=30, speed_m_s=0.3, loads="quiet")),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -10,7 +9,7 @@ import pytest
 
 from coachwork.build import read_text
 from coachwork.plan import Plan, discover
-from coachwork.studies.wiring.network import GROUND, Branches, Loads, Network, Regulators, Strings
+from coachwork.studies.wiring.network import Branches, Loads, Network, Regulators, Strings
 
 BASE = """\
 [pack]
@@ -68,13 +67,6 @@ def verdicts():
     return told
 
 
-def fails(finding) -> bool:
-    """Whether a finding's margin is negative."""
-    value, limit = float(finding.value[0]), float(finding.limit[0])
-    margin = {"at most": limit - value, "at least": value - limit, "within": limit - abs(value)}[finding.sense]
-    return margin < 0
-
-
 def row(*numbers):
     """Numbers of one case, one for each element."""
     return np.array([numbers], dtype=float).reshape(1, -1)
@@ -115,6 +107,3 @@ def network_of(nodes, *, branches, regulators=(), loads=(), strings=()):
             rated_a=row(*(s[5] for s in strings)), lit=row(*(1.0 for _ in strings)),
         ),
     )  # fmt: skip
-
-
-__all__ = ["BASE", "GROUND", "fails", "network_of", "places", "replace", "row", "with_changes"]

@@ -11,6 +11,7 @@ import pytest
 from coachwork.build import read
 from coachwork.plan import Plan, discover
 from coachwork.studies.parts import need
+from coachwork.studies.wiring.network import GROUND
 from coachwork.studies.wiring.solve import solve
 from coachwork.studies.wiring.states import CASES
 
@@ -29,7 +30,6 @@ def sibling(name):
 
 
 ngspice, by_hand = sibling("ngspice"), sibling("conftest")
-GROUND = by_hand.GROUND
 PACK = [(GROUND, 0, 0.01, 4.2), (0, 1, 0.01, 4.2)]  # two cells: nodes tap and pack
 
 CIRCUITS = {

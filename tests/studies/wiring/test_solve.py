@@ -11,12 +11,13 @@ import pytest
 
 from coachwork.errors import SolverGaveUp
 from coachwork.studies.wiring import solve as solving
+from coachwork.studies.wiring.network import GROUND
 from coachwork.studies.wiring.solve import TOLERANCE_A, solve, with_loads
 
 _SPEC = util.spec_from_file_location("wiring_conftest", Path(__file__).parent / "conftest.py")
 by_hand = util.module_from_spec(_SPEC)
 _SPEC.loader.exec_module(by_hand)
-GROUND, NAN = by_hand.GROUND, float("nan")
+NAN = float("nan")
 
 
 def test_a_divider_of_three_resistances_by_hand():

@@ -94,3 +94,41 @@ def test_a_bulb_draws_less_at_fewer_volts(verdicts):
     wire = told["wiring.lead.lamp-lead.wire"]
 
     assert float(wire.value[0]) == pytest.approx(0.100 * 5.48 / 5.0, rel=5e-3)
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [{"area = 0.5, ": ""}, {"cells = 2": 'cells = "?"'}, {'resistance = "20 ± 1 mohm"\ndischarge': "discharge"}],
+    ids=["no area", "no cells", "no resistance"],
+)
+def test_questions_stay_when_their_numbers_go(verdicts, changes):
+    """They hang on what is in a lead by name, not on whether it can be computed."""
+    tapped = '\n[wiring.leads.bell]\nbegins = "tap 1"\nends = "bell"\narea = 0.2\nplug = "balance plug"\n'
+
+    assert set(verdicts(tapped, changes=changes)) == set(verdicts(tapped))
+
+
+ODD = {
+    "a regulator that feeds itself": ({"[regulators.main]\n": '[regulators.main]\nfed-by = "main"\n'}, ""),
+    "a load that hangs on itself": ({}, '\n[wiring.loads.bell]\nfed-by = "bell"\ntypical = "10 mA"\n'),
+    "a tap that is none": ({}, '\n[wiring.leads.bell]\nbegins = "tap 7"\nends = "bell"\narea = 0.2\n'),
+    "the uppermost tap": ({}, '\n[wiring.leads.bell]\nbegins = "tap 2"\nends = "bell"\narea = 0.2\n'),
+    "a ring of leads": (
+        {},
+        '\n[wiring.leads.one]\nbegins = "lamp"\nends = "bell"\narea = 0.2\n'
+        '[wiring.leads.other]\nbegins = "bell"\nends = "receiver"\narea = 0.2\n',
+    ),
+    "a lead that has no ends yet": ({}, "\n[wiring.leads.later]\narea = 0.2\n"),
+    "no regulator at all": ({"[regulators.main]\n": "[regulators.main]\nused = false\n"}, ""),
+    "a load that drowns its regulator": ({}, '\n[wiring.loads.heater]\nfed-by = "receiver"\ntypical = "60 A"\n'),
+}
+
+
+@pytest.mark.parametrize("name", ODD)
+def test_odd_wiring_is_answered_and_not_a_crash(verdicts, name):
+    changes, more = ODD[name]
+
+    told = verdicts(more, changes=changes)
+
+    assert told["wiring.everything-fed"].measured
+    assert all(one.measured or one.missing or one.why for one in told.values())

@@ -7,6 +7,7 @@ from typing import Annotated, ClassVar
 from coachwork.build.entries import Ask, Count, Length
 from coachwork.build.section import Section
 from coachwork.build.sections.corner import AxleLink, Hardpoints
+from coachwork.build.sections.springing import PlannedDamper, Spring
 from coachwork.quantity import Source
 
 
@@ -42,6 +43,8 @@ class ChangedEnd(Section):
         Length, Ask(how="wanted height of the chassis's flat underside over the ground at this axle", usual=(2, 150))
     ] = Length()
     hardpoints: Hardpoints = Hardpoints()
+    spring: Spring = Spring()
+    damper: PlannedDamper = PlannedDamper()
     links: dict[str, AxleLink] = {}
 
 

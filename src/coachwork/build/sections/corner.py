@@ -9,8 +9,9 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from coachwork.build.entries import Angle, Ask, Length, Point, Torque
+from coachwork.build.entries import Angle, Ask, Length, Mass, Point, Torque
 from coachwork.build.section import Section
+from coachwork.build.sections.springing import Damper, Spring
 from coachwork.build.sections.wheels import Wheel
 from coachwork.quantity import Source
 
@@ -193,6 +194,17 @@ class End(Hardpoints):
     rod_end_diameter: Annotated[
         Length, Ask(how="diameter of the rod ends of camber link and tie-rod", usual=(3, 20), guess="7 ± 2 mm")
     ] = Length()
+    unsprung: Annotated[
+        Mass,
+        Ask(
+            how="what goes up and down with both wheels of this axle: wheels, hubs, half of the arms and shafts (a "
+            "live axle: all of it), on the kitchen scale",
+            usual=(20, 2500),
+            guess="240 ± 90 g",
+        ),
+    ] = Mass()
+    spring: Spring = Spring()
+    damper: Damper = Damper()
     steering: Steering = Steering()
     anti_roll_bar: AntiRollBar = AntiRollBar()
     links: dict[str, AxleLink] = {}

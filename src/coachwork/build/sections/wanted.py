@@ -85,6 +85,12 @@ class Wanted(Section):
             guess="5 % ± 0 %",
         ),
     ] = Ratio()
+    turn_speed: Annotated[
+        Speed, Ask(how="speed you drive round its tightest turn", usual=(300, 15000), guess="4 ± 0 km/h")
+    ] = Speed()
+    front_share: Annotated[
+        Ratio, Ask(how="share of the weight you want on the front wheels", usual=(0.2, 0.8), guess="50 % ± 0 %")
+    ] = Ratio()
     start_time: Annotated[
         Time, Ask(how="seconds you take from standstill to the wanted top speed", usual=(0.5, 30), guess="3 ± 0 s")
     ] = Time()

@@ -10,16 +10,19 @@ from coachwork.build import NotMeasured, Numbers, require
 from coachwork.build.sections.controller import Controller
 from coachwork.build.sections.pack import Pack
 from coachwork.build.sections.radio import Radio
+from coachwork.build.sections.radio.names import name_in
 from coachwork.build.sections.regulators import Regulator, Regulators
-from coachwork.build.sections.wiring import Wiring
+from coachwork.build.sections.wiring import Lead, Wiring
+from coachwork.catalogue.plugs import PLUGS
 from coachwork.errors import SolverGaveUp
 from coachwork.studies.parts import CannotBe, Part, attempt, is_missing, need
 from coachwork.studies.wiring import lights
-from coachwork.studies.wiring.assemble import Assembly, continuous_a, lead_facts, peak_a
-from coachwork.studies.wiring.netlist import Netlist, read_netlist
+from coachwork.studies.wiring.assemble import Assembly, LeadFacts, continuous_a, lead_facts, peak_a
+from coachwork.studies.wiring.netlist import CONTROLLER, PACK, Netlist, read_netlist
 from coachwork.studies.wiring.network import Network
 from coachwork.studies.wiring.result import (
     Case,
+    InLead,
     LoadFacts,
     PackFacts,
     RegulatorFacts,
@@ -34,7 +37,7 @@ from coachwork.studies.wiring.states import CASES, draws_of, modes_of
 def feed(pack: Pack, controller: Controller, regulators: Regulators, wiring: Wiring, radio: Radio) -> WiringResult:
     """Node voltages and branch currents of every state, and the limits they are held against. Arrays (samples,)."""
     netlist = attempt(_netlist, pack, regulators, wiring, radio)
-    leads = {name: attempt(lead_facts, name, lead, wiring) for name, lead in wiring.leads.items()}
+    leads = {name: attempt(_lead, name, lead, wiring) for name, lead in wiring.leads.items()}
     solved = attempt(_solved, netlist, pack, controller, regulators, wiring, radio)
     plans = {
         name: attempt(lambda n, s: lights.plan(n, s, need(solved).cases.values()), name, string)
@@ -46,6 +49,7 @@ def feed(pack: Pack, controller: Controller, regulators: Regulators, wiring: Wir
         pack=_pack(pack, controller),
         controller_a=attempt(lambda: controller.current_limit.a),
         leads=leads,
+        in_leads={name: _in_lead(lead, wiring) for name, lead in wiring.leads.items()},
         regulators={
             name: _regulator(one, regulators, wiring, radio) for name, one in regulators.each.items() if one.used
         },
@@ -61,6 +65,24 @@ def feed(pack: Pack, controller: Controller, regulators: Regulators, wiring: Wir
             name: attempt(lambda n, s: lights.facts(n, s, need(plans[n]), need(solved).cases.values()), name, string)
             for name, string in wiring.light_strings.items()
         },
+    )
+
+
+def _lead(name: str, lead: Lead, wiring: Wiring) -> LeadFacts:
+    """Raises NotMeasured where it is not said from where to where it leads."""
+    open_ends = [end for end, at in (("begins", lead.begins), ("ends", lead.ends)) if not name_in(at)]
+    if open_ends:
+        raise NotMeasured([f"wiring.leads.{name}.{end}" for end in open_ends])
+    return lead_facts(name, lead, wiring)
+
+
+def _in_lead(lead: Lead, wiring: Wiring) -> InLead:
+    begins = name_in(lead.begins)
+    return InLead(
+        begins=begins,
+        plug=lead.plug.strip() in PLUGS,
+        switch=lead.switch.strip() in wiring.switches,
+        wants_fuse=(begins == PACK or begins.startswith("tap ")) and name_in(lead.ends) != CONTROLLER,
     )
 
 
@@ -104,7 +126,8 @@ def _solved(
 ) -> Solved:
     lit = {one.lit_by.strip() for one in wiring.light_strings.values()}
     names = [one.name for one in netlist.loads] if isinstance(netlist, Netlist) else []
-    leads = {name: attempt(lead_facts, name, lead, wiring) for name, lead in wiring.leads.items()}
+    laid = [one.name for one in netlist.leads] if isinstance(netlist, Netlist) else list(wiring.leads)
+    leads = {name: attempt(lead_facts, name, wiring.leads[name], wiring) for name in laid}
     peaks = [attempt(peak_a, one, table=regulators, radio=radio) for one in regulators.each.values() if one.used]
     drawn = {
         name: attempt(draws_of, name, wiring=wiring, radio=radio, controller=controller, lights_strings=name in lit)

@@ -144,6 +144,19 @@ class LightFacts(Result):
     power_w: Numbers
 
 
+@dataclass(frozen=True, kw_only=True)
+class InLead:
+    """What is in a lead, by its table's words: which questions there are hangs on this and on no number.
+
+    wants_fuse : it begins at the pack or a tap, and is not the controller's
+    """
+
+    begins: str
+    plug: bool
+    switch: bool
+    wants_fuse: bool
+
+
 @dataclass(frozen=True, kw_only=True, eq=False)
 class WiringResult(Result):
     """The whole wiring."""
@@ -153,6 +166,7 @@ class WiringResult(Result):
     pack: PackFacts
     controller_a: Part[Numbers]
     leads: Mapping[str, Part[LeadFacts]]
+    in_leads: Mapping[str, InLead]
     regulators: Mapping[str, RegulatorFacts]
     loads: Mapping[str, LoadFacts]
     plans: Mapping[str, Part[LightPlan]]

@@ -11,9 +11,8 @@ from coachwork.build import Numbers
 from coachwork.catalogue.preferred import FUSE_A, next_of
 from coachwork.catalogue.wires import CHASSIS_SOURCE, METRIC_MM2, area_for_mm2
 from coachwork.studies.finding import Finding, Place, Told, judge
-from coachwork.studies.parts import Part, attempt, is_missing, need, need_all
+from coachwork.studies.parts import attempt, need_all
 from coachwork.studies.wiring.assemble import LeadFacts
-from coachwork.studies.wiring.netlist import Netlist
 from coachwork.studies.wiring.result import Case, Solved, WiringResult
 from coachwork.studies.wiring.verdicts.wording import CAUTION, amperes, extreme, lasting
 from coachwork.studies.wording import COMMON_PRACTICE, first
@@ -23,7 +22,6 @@ SPARE = 1.35  # a fuse is chosen so much above what flows, or it blows of age; c
 
 def findings(result: WiringResult) -> Iterator[Finding]:
     """One finding for each wire, plug and switch; fuses where a lead begins at the pack."""
-    at_pack = {} if is_missing(result.netlist) else dict(_from_pack(need(result.netlist)))
     for name, lead in result.leads.items():
         place = Place(part=f"lead {name}")
         both = attempt(lambda part: need_all(result.solved, part), lead)
@@ -31,28 +29,18 @@ def findings(result: WiringResult) -> Iterator[Finding]:
             both, partial(_wire, name, place), id=f"wiring.lead.{name}.wire",
             question=f"Is the wire of {name} thick enough?",
         )  # fmt: skip
-        for what in ("plug", "switch"):
-            if _has(lead, what):
+        inside = result.in_leads[name]
+        for what, there in (("plug", inside.plug), ("switch", inside.switch)):
+            if there:
                 yield judge(
                     both, partial(_contact, name, what, place), id=f"wiring.lead.{name}.{what}",
                     question=f"Does the {what} of {name} carry its current?",
                 )  # fmt: skip
-        if name in at_pack:
+        if inside.wants_fuse:
             yield judge(
-                both, partial(_fuse, name, at_pack[name], place), id=f"wiring.lead.{name}.fuse",
+                both, partial(_fuse, name, inside.begins, place), id=f"wiring.lead.{name}.fuse",
                 question=f"Would a short in {name} be cut before its wire burns?",
             )  # fmt: skip
-
-
-def _has(lead: Part[LeadFacts], what: str) -> bool:
-    return isinstance(lead, LeadFacts) and getattr(lead, f"{what}_a") is not None
-
-
-def _from_pack(netlist: Netlist) -> Iterator[tuple[str, str]]:
-    """Leads straight from the pack, with the node they begin at; but not the motor's, which no fuse of ours suits."""
-    cells = netlist.nodes[: netlist.cells]
-    motor = {one.node for one in netlist.loads if one.name == "motor"}
-    yield from ((one.name, one.begins) for one in netlist.leads if one.begins in cells and one.ends not in motor)
 
 
 def _carried(name: str, cases: Mapping[str, Case]) -> tuple[Numbers, str]:
@@ -63,7 +51,7 @@ def _wire(name: str, place: Place, both: tuple[Solved, LeadFacts]) -> Told:
     solved, lead = both
     value, at = _carried(name, solved.cases)
     lost = value * lead.ohm
-    wanted = next((area for area in METRIC_MM2 if area >= _area_for(1.2 * first(value))), METRIC_MM2[-1])
+    wanted = _area_for(1.2 * first(value))
     return {
         "value": value,
         "limit": lead.wire_a,
@@ -108,7 +96,8 @@ def _contact(name: str, what: str, place: Place, both: tuple[Solved, LeadFacts])
 def _fuse(name: str, begins: str, place: Place, both: tuple[Solved, LeadFacts]) -> Told:
     solved, lead = both
     carried, _ = extreme(solved.cases, lambda case: np.abs(case.leads_a[name]))
-    short_a = solved.cases["at rest, full pack"].nodes_v[begins] / lead.ohm
+    rest = solved.cases["at rest, full pack"]
+    short_a = rest.nodes_v.get(begins, rest.pack_v) / lead.ohm  # the last tap is the pack itself
     wanted = next_of(FUSE_A, SPARE * first(carried))
     value = lead.fuse_a if lead.fuse_a is not None else short_a
     fits = f"; it carries {amperes(carried)} at most"

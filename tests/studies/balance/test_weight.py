@@ -1,0 +1,82 @@
+"""Masses added up, and the bench's reaction method against statics that know no formula of it."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from coachwork.build import NotMeasured, read_text
+from coachwork.build.sections.masses import Masses
+from coachwork.build.sections.scales import Scales
+from coachwork.studies.balance.weight import of_parts, of_readings, readings
+from coachwork.studies.parts import CannotBe
+
+
+def section(text, kind):
+    build = read_text(text, Path("van/build.toml"))
+    return next(each for each in build.sections.values() if isinstance(each, kind))
+
+
+def test_masses_and_moments_add_up():
+    """300 g at x = 0 and 100 g at x = -200: 400 g at -50; by hand."""
+    text = "[masses]\na = { mass = 300, at = [0, 10, 20] }\nb = { mass = 100, at = [-200, -30, 60] }\n"
+
+    weight = of_parts(section(text, Masses))
+
+    assert weight.mass_g[0] == pytest.approx(400)
+    assert weight.cg_mm[0] == pytest.approx([-50, 0, 30])
+    assert weight.newton[0] == pytest.approx(0.4 * 9.80665)
+
+
+def test_every_number_a_part_lacks_is_named():
+    with pytest.raises(NotMeasured) as gap:
+        of_parts(section("[masses]\na = { mass = 300, at = [0, '?', 20] }\nb = { at = [-200, 0, 60] }\n", Masses))
+
+    assert gap.value.keys == ("masses.a.at.y", "masses.b.mass")
+
+
+def test_without_any_part_there_is_no_sum():
+    with pytest.raises(CannotBe):
+        of_parts(section("", Masses))
+
+
+def reactions(cg, raised, *, wheelbase=270.0, axle=24.0, mass=2500.0):
+    """Front and rear reading with the rear wheel centres raised: forces and moments on a turned rigid body.
+
+    Each wheel centre carries its load straight down through it, whatever its radius: two equations, solved as such.
+    """
+    turn = np.arcsin(raised / wheelbase)
+    turned = np.array([[np.cos(turn), -np.sin(turn)], [np.sin(turn), np.cos(turn)]])
+    front, rear, middle = (turned @ np.array(p) for p in ((0, axle), (wheelbase, axle), (-cg[0], cg[2])))
+    return np.linalg.solve(np.array([[1.0, 1.0], [front[0], rear[0]]]), np.array([mass, mass * middle[0]]))
+
+
+@pytest.mark.parametrize("cg", [(-120.0, 0.0, 60.0), (-150.0, 3.0, 24.0), (-135.0, -4.0, 95.0)])
+def test_the_scale_finds_the_centre_of_gravity_that_made_its_readings(level, cg):
+    front, rear = reactions(cg, 0.0)
+    raised, _ = reactions(cg, 110.0)
+    across = {"front": cg[1] / 75.0, "rear": cg[1] / 77.0}  # each axle carries its own share of the side moment
+    text = "[scales]\n" + "".join(
+        f"{end}-{side} = {load / 2 * (1 + sign * across[end])}\n"
+        for end, load in (("front", front), ("rear", rear))
+        for side, sign in (("left", 1), ("right", -1))
+    )
+    text += f"raised-by = 110\nraised-front = {raised}\n"
+
+    weight = of_readings(readings(section(text, Scales)), level)
+
+    assert weight.mass_g[0] == pytest.approx(2500)
+    assert weight.cg_mm[0] == pytest.approx(cg, abs=1e-6)
+
+
+def test_a_reading_that_lacks_is_named():
+    with pytest.raises(NotMeasured) as gap:
+        readings(section("[scales]\nfront-left = 700\nfront-right = 700\nrear-left = 650\n", Scales))
+
+    assert gap.value.keys == ("scales.rear-right", "scales.raised-by", "scales.raised-front")
+
+
+def test_raising_further_than_the_wheelbase_is_refused(level):
+    text = "[scales]\n" + "".join(f"{w} = 600\n" for w in ("front-left", "front-right", "rear-left", "rear-right"))
+    with pytest.raises(CannotBe, match="wheelbase"):
+        of_readings(readings(section(text + "raised-by = 280\nraised-front = 1300\n", Scales)), level)
