@@ -45,7 +45,21 @@ actions, each in quotes, or several with semicolons between:
 
 example: coachwork rehearse my-van "press horn-button" "wait 2 s" "lose the signal\""""
 _TWO_COLUMNS = re.compile(r"  (?P<command>\S.*?)? {3,}(?P<words>\S.*)")
-COMMANDS = ("new", "check", "enter", "measure", "plot", "trim", "rehearse", "card", "drive", "log", "why", "demo", "schema")
+COMMANDS = (
+    "new",
+    "check",
+    "enter",
+    "measure",
+    "plot",
+    "trim",
+    "rehearse",
+    "card",
+    "drive",
+    "log",
+    "why",
+    "demo",
+    "schema",
+)
 _BUILD = "the build's folder, or its build file"
 
 

@@ -35,7 +35,7 @@ from coachwork.studies.clearance.search import (
     pair,
 )
 from coachwork.studies.linkage.result import LinkageResult
-from coachwork.studies.parts import CannotBe, Part, attempt, is_missing, need
+from coachwork.studies.parts import Blocked, CannotBe, Part, attempt, is_missing, need
 from coachwork.studies.watch import UNWATCHED, Watch
 
 AS_BAD_MM = 1.0  # what is less than this behind the worst may overtake it, the spreads being what they are
@@ -65,7 +65,8 @@ def clearance(
         return _sampled(plain, built, gap)
     return ClearanceResult(
         front=_end(built, built.ends["front"]), rear=_end(built, built.ends["rear"]),
-        underside=None if not shell.mesh.strip() else attempt(_underside, built), gap_mm=gap, scene=built,
+        underside=None if is_missing(scan) else attempt(_underside, built), gap_mm=gap, scene=built,
+        no_scan=scan.why if isinstance(scan, Blocked) else "",
     )  # fmt: skip
 
 
@@ -275,7 +276,7 @@ def _sampled(plain: ClearanceResult, built: Scene, gap: Array) -> ClearanceResul
     return ClearanceResult(
         front=end(plain.front), rear=end(plain.rear),
         underside=underside if underside is None else attempt(looked, underside),
-        gap_mm=gap, scene=built,
+        gap_mm=gap, no_scan=plain.no_scan, scene=built,
     )  # fmt: skip
 
 

@@ -70,4 +70,5 @@ class ClearanceResult(Result):
     rear: EndClearance
     underside: Part[Closest] | None  # None: no scan to look at
     gap_mm: Array  # (samples,)
+    no_scan: str  # why a scan that was named is not what the tyres were held against; empty: none was, or it is
     scene: Scene = field(metadata={"json": False})  # for whoever draws curves, trims or sweeps

@@ -31,7 +31,7 @@ _QUESTIONS = {
 def findings(result: ClearanceResult) -> Iterator[Finding]:
     """One for each kind of moving thing at each end, and one for the shell over the boxes where it was scanned."""
     for end in (result.front, result.rear):
-        yield from _of_end(end, result.gap_mm)
+        yield from _of_end(end, result.gap_mm, result.no_scan)
     if result.underside is not None:
         yield judge(
             result.underside, partial(_told, "underside", gap_mm=result.gap_mm),
@@ -39,15 +39,15 @@ def findings(result: ClearanceResult) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _of_end(end: EndClearance, gap_mm: Array) -> Iterator[Finding]:
+def _of_end(end: EndClearance, gap_mm: Array, no_scan: str) -> Iterator[Finding]:
     for name, part in end.closest.items():
         yield judge(
-            part, partial(_told, name, gap_mm=gap_mm),
+            part, partial(_told, name, gap_mm=gap_mm, no_scan=no_scan),
             id=f"clearance.{end.name}.{name}", question=_QUESTIONS[name].format(end=end.name),
         )  # fmt: skip
 
 
-def _told(question: str, closest: Closest, gap_mm: Array) -> Told:
+def _told(question: str, closest: Closest, gap_mm: Array, no_scan: str = "") -> Told:
     worst = closest.worst
     least = first(worst.distance_mm)
     x, y, z = (float(value) for value in np.round(worst.other_at_mm, 3))
@@ -57,7 +57,7 @@ def _told(question: str, closest: Closest, gap_mm: Array) -> Told:
         "sense": "at least",
         "tight_within": first(gap_mm),
         "unit": "mm",
-        "why": _why(worst) + _others(closest),
+        "why": _why(worst) + _others(closest) + (_by_arches(no_scan) if question == "tyre-shell" else ""),
         "do": _do(question, worst, first(gap_mm) - least) if least < 0 else None,
         "where": Place(part=worst.other, point_mm=(x, y, z)),
         "source": SOURCE,
@@ -73,6 +73,10 @@ def _why(worst: Contact) -> str:
         f"the {worst.moving} and the {worst.other} overlap{pose}: the deepest point of the {worst.depth_of} would have "
         f"to move {mm(-least)} to come free"
     )
+
+
+def _by_arches(no_scan: str) -> str:
+    return f". By the arches as measured, for the scan is no help: {no_scan}" if no_scan else ""
 
 
 def _others(closest: Closest) -> str:
