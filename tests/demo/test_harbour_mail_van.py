@@ -17,7 +17,10 @@ VANS = Path(__file__).parents[2] / "examples" / "harbour-mail-van"
 ROW = re.compile(r"^\| (?P<what>[^|]+) \| (?P<id>[a-z.-]+) \| (?P<value>-?[\d.]+) \| (?P<unit>[^|]+) \|$", re.MULTILINE)
 PLANTED = [match.groupdict() for match in ROW.finditer((VANS / "README.md").read_text(encoding="utf-8"))]
 # Chosen, not measured: leaving one out is an answer.
-DECISIONS = ("build.", "changes.", "wanted.", "measuring.", "duty.", "radio.channels.", "radio.receiver.outputs")
+DECISIONS = (
+    "build.", "changes.", "wanted.", "measuring.", "duty.", "radio.channels.", "radio.receiver.outputs", "decks.",
+    "places.", "stowing.",
+)  # fmt: skip
 # A wanted current left out is three quarters of the rated one, a fuse left out is none, a share left out a usual one.
 LEFT_OUT = (".wanted-current", ".fuse", ".typical", ".plugs", ".stall", ".strings")
 # Wired to the beacons' output in the finished van, it has no pulse that could come near a switching point.
@@ -34,7 +37,7 @@ OTHER_PARTS = (
 
 # The studies that the vans were written for. A new one may find the finished van wanting: that is its author's
 # business first, and no reason to set its limits so that it does not.
-CHECKED = ("likeness", "stance", "linkage", "clearance", "balance", "driveline", "wiring", "power", "radio")
+CHECKED = ("likeness", "stance", "linkage", "clearance", "balance", "driveline", "wiring", "power", "radio", "stowage")
 STUDIES = tuple(study for study in discover() if study.name in CHECKED)
 
 

@@ -36,9 +36,9 @@ def test_arch_centres_and_radii_of_the_demo_shell_lie_within_three_tenths(fine, 
 
 
 def test_the_spreads_are_worth_having(found_fine):
-    """Guards the tests above: a spread of a centimetre would contain everything."""
+    """Guards the tests above: a spread of a centimetre would contain everything; arches are wanted to 0.3 mm."""
     assert max(one.measured.half_width for one in proposals(found_fine, scanner_mm=0.0)) < 0.3
-    assert max(max(a.half_x, a.half_z, a.half_radius) for a in found_fine.arches.values()) < 0.15
+    assert max(max(a.half_x, a.half_z, a.half_radius) for a in found_fine.arches.values()) < 0.2
 
 
 def test_the_pose_found_is_the_pose_made(fine, found_fine):
@@ -127,6 +127,42 @@ def test_a_scan_of_the_outside_alone_has_no_lip_and_no_wall_to_measure(make_shel
     assert set(found.arches) == set(WHEELS)
     assert not [one for one in proposals(found, scanner_mm=0.0) if one.key.endswith("lip")]
     assert wall_thickness(found, np.random.default_rng(0)) is None
+
+
+def tub(x: float, z: float, side: int, *, radius: float, outer: float, inner: float):
+    """Half a drum round a wheel, closed at its inner end: points and triangles."""
+    turn, across = np.radians(np.linspace(0, 180, 90)), np.linspace(side * outer, side * inner, 14)
+    ring = np.stack([x + radius * np.cos(turn), 0 * turn, z + radius * np.sin(turn)], axis=1)
+    points = (ring[:, None] + across[:, None] * np.array([0.0, 1.0, 0.0])).reshape(-1, 3)
+    a = (np.arange(89)[:, None] * 14 + np.arange(13)).ravel()
+    drum = np.concatenate([np.stack([a, a + 1, a + 14], axis=1), np.stack([a + 1, a + 15, a + 14], axis=1)])
+    rim = np.arange(89) * 14 + 13
+    end = np.stack([np.full(89, len(points)), rim, rim + 14], axis=1)
+    return np.concatenate([points, [[x, side * inner, z]]]), np.concatenate([drum, end])
+
+
+@pytest.mark.parametrize(("radius", "inner"), [(45.0, 55.0), (44.0, 40.0), (50.0, 30.0)])
+def test_tubs_round_the_wheels_do_not_hide_the_arches(make_shell, find, misses, radius, inner):
+    """A tub's end lies where one looks through the opening, and its drum close to the lip."""
+    made = make_shell.make(seed=3, step=4.0, posed=False)
+    random = np.random.default_rng(0)
+    vertices, faces = [made.vertices], [made.faces]
+    for arch in made.truth["arches"].values():
+        side = 1 if arch["y"] > 0 else -1
+        points, triangles = tub(arch["x"], arch["z"], side, radius=radius, outer=84.0, inner=inner)
+        faces.append(triangles + sum(map(len, vertices)))
+        vertices.append(points + random.normal(scale=0.07, size=points.shape))
+    found = find(np.concatenate(vertices), np.concatenate(faces))
+    assert set(found.arches) == set(WHEELS)
+    # A drum that begins a millimetre behind the lip looks like more of it.
+    assert misses(found, made.truth).keys() <= {"shell.front.lip", "shell.rear.lip"}
+
+
+def test_an_arch_that_is_no_circle_is_told_and_not_taken_unseen(make_shell, find):
+    made = make_shell.make(seed=3, step=4.0, posed=False)
+    found = find(made.vertices * [1.5, 1.0, 1.0], made.faces, hints=Hints())
+    assert any("strays" in doubt for doubt in found.unsure)
+    assert {"shell.wheelbase", "shell.front.top"} <= {one.key for one in proposals(found, scanner_mm=0.0) if one.doubt}
 
 
 def _file_point(made, point) -> np.ndarray:

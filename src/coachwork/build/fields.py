@@ -118,8 +118,9 @@ def steps_of(key: str) -> tuple[str, ...]:
 @cache
 def _patterns() -> tuple[tuple[re.Pattern[str], Field], ...]:
     fields = [field for outer in file_tables() for table in outer.walk() for field in table.fields]
-    # Names may hold dots, so a key may fit two patterns: the one that spells out more of it is meant.
-    fields.sort(key=lambda field: -sum(step != NAME for step in field.key.split(".")))
+    # The deepest first: a name may hold dots, and boxes.radio.leads.aerial.length is a lead's length, not the length of
+    # a box called "radio.leads.aerial".
+    fields.sort(key=lambda field: -field.key.count("."))
     return tuple((_pattern(field), field) for field in fields)
 
 

@@ -52,6 +52,7 @@ COMMANDS = (
     "measure",
     "plot",
     "trim",
+    "stow",
     "rehearse",
     "card",
     "drive",
@@ -198,6 +199,16 @@ def _parser() -> argparse.ArgumentParser:
     trim.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
     trim.add_argument("--gap", metavar="LENGTH", help="gap to leave (default: that of [wanted], else 0.5 mm)")
     trim.add_argument("--to", metavar="FOLDER", type=Path, help="where to write them (default: trim in the build)")
+
+    stow = commands.add_parser("stow", help="find a place for every box", description=(
+        "Looks for the best place for every box and draws it at 1:1; where not all fit, says which demands clash and "
+        "what would do. Ctrl-C keeps the best so far. Exit status: 0 all are placed, 1 not, 2 the file cannot be read."
+    ))  # fmt: skip
+    stow.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
+    stow.add_argument("--move", metavar="BOX", action="append", help="move only this box, leave the rest; repeatable")
+    stow.add_argument("--accept", action="store_true", help="write the places into the build file")
+    stow.add_argument("--effort", metavar="TIMES", type=float, default=1.0, help="look so many times as long")
+    stow.add_argument("--to", metavar="FOLDER", type=Path, help="where to draw (default: stowage in the build)")
 
     rehearse = commands.add_parser("rehearse", help="play on the radio and see what each accessory does", description=(
         "Switches the radio on and plays actions on it: pulses, what each device does,\n"

@@ -43,8 +43,9 @@ def json_form(report: Report) -> dict[str, Json]:
 def plain(value: Any) -> Json:
     """Any result as plain data.
 
-    Dataclasses become objects with their fields' names, but for those marked `metadata={"json": False}`; an array
-    becomes nested lists, less its axis of samples where that holds one sample; NaN and infinity become null; a part that could not be computed says why.
+    Dataclasses become objects with their fields' names, but for fields marked `metadata={"json": False}`; an array
+    becomes nested lists, less its axis of samples where that holds one sample; NaN and infinity become null; a part
+    that could not be computed says why.
     Raises TypeError for anything else, so that a result cannot lose a part unnoticed.
     """
     match value:
@@ -86,8 +87,8 @@ def plain(value: Any) -> Json:
         case Set():
             return [plain(item) for item in sorted(value)]
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        told = [field.name for field in dataclasses.fields(value) if field.metadata.get("json", True)]
-        return {name: plain(getattr(value, name)) for name in told}
+        told = [field for field in dataclasses.fields(value) if field.metadata.get("json", True)]
+        return {field.name: plain(getattr(value, field.name)) for field in told}
     raise TypeError(f"{type(value).__name__} has no plain form: {value!r:.100}")
 
 

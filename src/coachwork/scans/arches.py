@@ -11,7 +11,7 @@ surface; the chords between vertices would cut the corners of a coarse mesh.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -22,12 +22,16 @@ from coachwork.scans.circle import Circle, fitted
 from coachwork.scans.mesh import Mesh, Numbers
 
 PIXELS = 450  # along the body's length
-SIDE = 0.55  # of the half-width: what lies further in is not the side's wall but a tub or the other side
+# Of the half-width: what lies further in is not the side's wall but a tub or the other side. The first serves a side
+# that leans; where a tub's end closes the opening that way, only what lies further out is looked at.
+SIDES = (0.55, 0.75, 0.88)
 LEAST_RISE, LEAST_WIDTH, MOST_WIDTH = 0.03, 0.07, 0.35  # of the body's length: rise over the sill, width of an opening
 LEAST_ARC = np.radians(100)  # a circle through less of its edge than this is not trusted; our choice
-CIRCULAR = 0.02  # of the radius: a lip that strays further from the circle is of another shape
+CIRCULAR = 0.01  # of the radius: a lip that strays further from the circle is of another shape
 FEWEST_STEPS = 8  # round the lip, each with vertices enough to tell how far out it is and how thick
 FEWEST_EACH_SIDE = 10  # vertices about the height of the centre, to tell how wide the opening is there by themselves
+EDGE = 0.06  # of the radius: the circle goes through what lies less than this behind the lip's outer edge
+THICKEST_LIP = 0.12  # of the radius; further in there may be a tub round the wheel
 LEGS = np.radians(12)  # below this over the horizontal the lip may run straight down
 
 Side = Literal["left", "right"]
@@ -43,7 +47,7 @@ class Arch:
     top          : z of the opening's highest point
     opening      : edge to edge, fore and aft, at the height of the centre
     lip          : how thick the shell is at the lip, along y; NaN for a single skin
-    arc_rad      : how much of the circle the lip shows          rms : of the lip's vertices from the circle
+    arc_rad      : how much of the circle the lip shows          rms : of the lip from the circle, step by step
     """
 
     side: Side
@@ -91,14 +95,18 @@ def find_arches(mesh: Mesh, *, sill: float, noise: float, spacing: float, marks:
     """
     points, _ = mesh.sampled(600_000, random)
     half = float(np.quantile(np.abs(points[:, 1]), 0.995))
-    found: dict[Side, tuple[Arch, ...]] = {}
+    found: dict[Side, tuple[Arch, ...]] = {"left": (), "right": ()}
     for side, sign in SIGN.items():
-        near = points[sign * points[:, 1] > SIDE * half]
-        picture = _picture(near)
         inside = [mark[[0, 2]] for mark in marks.get(side, ())]
-        starts = inside or list(_rises(picture, sill))
-        arches = [_arch(mesh, side, picture, start, sill, noise=noise, spacing=spacing) for start in starts]
-        found[side] = tuple(sorted((arch for arch in arches if arch is not None), key=lambda arch: -arch.x))
+        for share in SIDES:
+            picture = _picture(points[sign * points[:, 1] > share * half])
+            starts = inside or list(_rises(picture, sill))
+            arches = [_arch(mesh, side, picture, start, sill, noise=noise, spacing=spacing) for start in starts]
+            there = sorted((arch for arch in arches if arch is not None), key=lambda arch: -arch.x)
+            if len(there) > len(found[side]):
+                found[side] = tuple(there)
+            if len(found[side]) >= (len(inside) or 2):
+                break
     return found
 
 
@@ -183,8 +191,8 @@ def _lip(mesh: Mesh, side: Side, rough: Circle, sill: float, *, noise: float, sp
     ring = np.abs(np.hypot(wall[:, 0] - rough.centre[0], wall[:, 2] - rough.centre[1]) - rough.radius) < reach
     if ring.sum() < 20:
         return None
-    outermost = float(np.quantile(sign * wall[ring, 1], 0.98))
-    skin = y > outermost - 0.15 * rough.radius  # a tub's edge further in is not the lip
+    inward = _outermost(wall[ring], rough, sign)(x, z) - y  # how far behind the lip's outer edge, there
+    skin = inward < EDGE * rough.radius + 2 * noise
     circle, tight = rough, reach
     for step in range(8):
         away = np.stack([x, z], axis=1) - circle.centre
@@ -198,16 +206,31 @@ def _lip(mesh: Mesh, side: Side, rough: Circle, sill: float, *, noise: float, sp
         tight = max(6 * noise, 0.35 * spacing, 0.005 * rough.radius) if step > 2 else reach
     counted = circle.weights > 0.1
     seen = np.unique(np.floor(np.degrees(angle[on][counted]) / 6))
-    around = _around(x, y, z, circle, skin=skin, noise=noise, spacing=spacing)
-    half = 3 * circle.sigmas + 0.25 * noise + 0.02 * spacing
+    around = _around(x, y, z, circle, inward=inward, noise=noise, spacing=spacing)
+    rms, sigmas = _stray((distance - circle.radius)[skin & curved], angle[skin & curved], within=1.5 * reach)
+    half = 3 * np.hypot(circle.sigmas, sigmas) + 0.25 * noise + 0.02 * spacing
     top_seen = circle.centre[1] + circle.radius
     return Arch(
         side=side, x=float(circle.centre[0]), z=float(circle.centre[1]), radius=circle.radius, outer=around.outer,
         top=float(top_seen), opening=around.opening, lip=around.thickness,
         half_x=float(half[0]), half_z=float(half[1]), half_radius=float(half[2]),
         half_outer=around.half_outer, half_opening=around.half_opening, half_lip=around.half_thickness,
-        arc_rad=float(np.radians(6 * len(seen))), rms=circle.rms,
+        arc_rad=float(np.radians(6 * len(seen))), rms=rms,
     )  # fmt: skip
+
+
+def _stray(residual: Numbers, angle: Numbers, *, within: float) -> tuple[float, Numbers]:
+    """How far the lip lies from the circle, step by step round it, where it is near at all: rms; and what that leaves
+    unknown of centre and radius, as standard deviations (3,), each step taken as one reading.
+    """
+    near = np.abs(residual) < within
+    step = np.floor(np.degrees(angle[near]) / 6)
+    steps = np.unique(step)
+    medians = np.array([np.median(residual[near][step == one]) for one in steps])
+    turn = np.radians(6 * steps + 3)
+    slopes = np.column_stack([np.cos(turn), np.sin(turn), np.ones(len(turn))])
+    rms = 1.4826 * float(np.median(np.abs(medians)))  # robust: a hole at the lip has its own edge
+    return rms, rms * np.sqrt(np.diag(np.linalg.pinv(slopes.T @ slopes)))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -220,9 +243,35 @@ class _Around:
     half_thickness: float
 
 
-def _around(x: Numbers, y: Numbers, z: Numbers, circle: Circle, *, skin: NDArray[np.bool_], noise: float,
-                 spacing: float) -> _Around:  # fmt: skip
+def _outermost(wall: Numbers, circle: Circle, sign: float) -> Callable[[Numbers, Numbers], Numbers]:
+    """How far out the wall round an arch reaches, as a function of a point's x and z: it may lean or bulge.
+
+    wall : points (n, 3) round the circle
+    """
+    sectors = np.radians(np.arange(-90.0, 271.0, 12.0))
+    angle = _upward(wall[:, 0] - circle.centre[0], wall[:, 2] - circle.centre[1])
+    place = np.clip(np.searchsorted(sectors, angle) - 1, 0, len(sectors) - 2)
+    known = [i for i in range(len(sectors) - 1) if (place == i).any()]
+    middles = (sectors[:-1] + sectors[1:]) / 2
+    reach = [float(np.quantile(sign * wall[place == i, 1], 0.98)) for i in known]
+
+    def at(x: Numbers, z: Numbers) -> Numbers:
+        return np.interp(_upward(x - circle.centre[0], z - circle.centre[1]), middles[known], reach)
+
+    return at
+
+
+def _upward(dx: Numbers, dz: Numbers) -> Numbers:
+    """Angle from ahead, up positive, with its jump straight below, where an arch has no lip; -90 to 270 degrees."""
+    angle = np.arctan2(dz, dx)
+    return np.where(angle < -np.pi / 2, angle + 2 * np.pi, angle)
+
+
+def _around(x: Numbers, y: Numbers, z: Numbers, circle: Circle, *, inward: Numbers, noise: float, spacing: float
+            ) -> _Around:  # fmt: skip
     """What is read off the lip's vertices around the circle: how far out it is, how wide open, how thick."""
+    deepest = THICKEST_LIP * circle.radius
+    skin = inward < deepest
     dx, dz = x - circle.centre[0], z - circle.centre[1]
     band = 0.12 * circle.radius
     reach = max(6 * noise, 0.35 * spacing, 0.005 * circle.radius)
@@ -253,12 +302,12 @@ def _around(x: Numbers, y: Numbers, z: Numbers, circle: Circle, *, skin: NDArray
     bias = 0.85 * noise  # the outermost of three or so noisy vertices lies this much too far out on average
     coarse = 0.03 * spacing
     thick = outs - np.array(inner)
-    single = float(np.median(thick)) < 4 * noise + 0.1 * spacing
+    untold = not 4 * noise + 0.1 * spacing <= float(np.median(thick)) < 0.8 * deepest  # one skin, or a tub joins it
     return _Around(
         outer=float(np.median(at_centre)) - bias,
         half_outer=float(3.75 * at_centre.std() / np.sqrt(len(at_centre)) + noise + coarse),
         opening=opening,
         half_opening=half_opening,
-        thickness=nothing if single else float(np.median(thick)) - 2 * bias,
-        half_thickness=nothing if single else float(3.75 * thick.std() / np.sqrt(len(thick)) + 1.5 * noise + coarse),
+        thickness=nothing if untold else float(np.median(thick)) - 2 * bias,
+        half_thickness=nothing if untold else float(3.75 * thick.std() / np.sqrt(len(thick)) + 1.5 * noise + coarse),
     )

@@ -9,7 +9,7 @@ that moment, found on the step's own solution, and on from there alone, while th
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import dataclass, field, fields, is_dataclass
 from typing import TypeVar
 
 import numpy as np
@@ -89,7 +89,7 @@ class Drive(Result):
     lost_j: Numbers
     reach: Numbers
     happenings: tuple[Happening, ...]
-    trace: Trace | None
+    trace: Trace | None = field(metadata={"json": False})
 
 
 def drive(
@@ -448,6 +448,6 @@ def taken(whole: T, samples: Ints) -> T:
     if isinstance(whole, tuple):
         return tuple(taken(item, samples) for item in whole)  # type: ignore[return-value]
     if is_dataclass(whole) and not isinstance(whole, type):
-        parts = {field.name: taken(getattr(whole, field.name), samples) for field in fields(whole)}
+        parts = {one.name: taken(getattr(whole, one.name), samples) for one in fields(whole)}
         return type(whole)(**parts)
     return whole

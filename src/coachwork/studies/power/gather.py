@@ -26,13 +26,14 @@ from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.wheels import Wheels
 from coachwork.build.sections.wiring import Load, Wiring
 from coachwork.studies.driveline.gather import gears_of, motor_of, vehicle_of
-from coachwork.studies.parts import CannotBe
+from coachwork.studies.parts import CannotBe, attempt, is_missing
 from coachwork.studies.power.duty import BUILT_IN, Leg, mean_speed_m_s
 from coachwork.studies.power.guards import Guard, Trip
 from coachwork.studies.power.heat import STILL, Body
 from coachwork.studies.power.pack import Chemistry
 from coachwork.studies.power.rail import rail_a
 from coachwork.studies.power.vehicle import Controller, Motor, Pack, Regulator, Running, Vehicle
+from coachwork.studies.wiring.assemble import lead_facts
 
 CURVE_OF: Mapping[PackChemistry, Chemistry] = {
     "lithium polymer": "lipo", "lithium ion": "lipo", "lithium iron phosphate": "life", "nickel metal hydride": "nimh",
@@ -40,7 +41,7 @@ CURVE_OF: Mapping[PackChemistry, Chemistry] = {
 # A polymer cell's overvoltage of seconds to minutes: 0.63 of its first resistance, with 33 s. Chen and Rincon-Mora,
 # IEEE Trans. Energy Conversion 21 (2006) 504, the constant parts of their fit; from memory.
 SLOW_SHARE, SLOW_S = 0.63, 33.0
-LEADS_OHM = 0.008  # pack to controller and back with one plug; common practice, no source
+LEADS_OHM = 0.008  # pack to controller and back, where the wiring does not say; common practice, no source
 ON_V = 0.15  # across the controller's switches at its rated current; common practice, no source
 BEAT = 2e-3  # edges of 1 us together, 2000 times a second; common practice, no source
 IDLE_A = 0.04  # of the controller's own circuits; common practice, no source
@@ -58,7 +59,6 @@ class Setup:
     """All that a drive needs, over samples.
 
     regulator, hottest_degc : the supply's name in the build; what its maker allows the motor's can
-    reset_by                : of each trip, what brings it back
     """
 
     vehicle: Vehicle
@@ -148,6 +148,21 @@ def receivers_regulator(regulators: Regulators, wiring: Wiring) -> tuple[str, Re
     return name, used[name]
 
 
+def leads_ohm(wiring: Wiring) -> Numbers:
+    """All that lies between pack and controller, there and back; a usual value where the wiring does not say it all."""
+    into = {lead.ends.strip(): name for name, lead in wiring.leads.items()}
+    here, total = "controller", np.zeros(1)
+    for _ in range(len(into)):  # leads that run in a circle end here
+        name = into.get(here)
+        facts = None if name is None else attempt(lead_facts, name, wiring.leads[name], wiring)
+        if facts is None or is_missing(facts):
+            break
+        total, here = total + facts.ohm, wiring.leads[str(name)].begins.strip()
+        if here == "pack":
+            return np.asarray(total)
+    return np.array([LEADS_OHM])
+
+
 def is_built_in(regulator: RegulatorTable) -> bool:
     """Whether it sits on the controller's board."""
     return regulator.fed_by.strip() == "controller"
@@ -167,7 +182,7 @@ def _vehicle(t: Tables, regulator: RegulatorTable, *, limit_a: Numbers) -> Vehic
         pack=Pack(
             chemistry=CURVE_OF[t.pack.chemistry], cells=_many(n, t.pack.cells.count),
             charge_as=_many(n, t.pack.capacity.mah * 3.6), resistance_ohm=_many(n, ohm),
-            slow_ohm=_many(n, SLOW_SHARE * ohm), slow_s=_many(n, SLOW_S), lead_ohm=_many(n, LEADS_OHM),
+            slow_ohm=_many(n, SLOW_SHARE * ohm), slow_s=_many(n, SLOW_S), lead_ohm=_many(n, leads_ohm(t.wiring)),
             share=np.ones(n),
         ),
         controller=Controller(

@@ -11,20 +11,18 @@ import numpy as np
 
 from coachwork.build import Numbers
 from coachwork.studies.power.circuit import Demand, Flow
-from coachwork.studies.power.heat import CAN, CONTROLLER, REGULATOR, WINDING
+from coachwork.studies.power.heat import CAN, CONTROLLER, REGULATOR
 from coachwork.studies.power.vehicle import Flags
 from coachwork.studies.result import Result
 
 Trip = Literal[
-    "cell cut-off", "controller heat", "motor heat", "regulator heat", "regulator current", "brown-out",
+    "cell cut-off", "controller heat", "motor heat", "regulator heat", "brown-out",
     "idle time-out", "empty",
 ]  # fmt: skip
-Watch = Literal["bus", "rail", "rail current", "controller", "regulator", "can", "windings", "still", "share"]
+Watch = Literal["bus", "rail", "controller", "regulator", "can", "still", "share"]
 Acts = Literal["nothing", "motor", "supply", "all"]
 Resets = Literal["off-on", "cooler", "by itself", "never"]
-_LUMPS: Mapping[Watch, int] = MappingProxyType(
-    {"controller": CONTROLLER, "regulator": REGULATOR, "can": CAN, "windings": WINDING}
-)
+_LUMPS: Mapping[Watch, int] = MappingProxyType({"controller": CONTROLLER, "regulator": REGULATOR, "can": CAN})
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -35,6 +33,7 @@ class Guard(Result):
     hold_s : how long it must last before it counts
     fitted : whether there is such a guard
     acts   : what it switches off: the motor, the receiver's supply and with it the motor, all, or nothing
+             (a current limit is no guard: it sags the rail, see `circuit`, and can so brown the receiver out)
     resets : off-on, a latch that only switching off and on clears; cooler, below the temperature `back`; by itself,
              after `back` seconds
     """
@@ -56,8 +55,6 @@ def excess(guard: Guard, now: Flow, want: Demand, *, degc: Numbers, share: Numbe
             return guard.limit - now.bus_v
         case "rail":
             return np.where(rail_on & (want.rail_a > 0), guard.limit - now.rail_v, -1.0)
-        case "rail current":
-            return np.where(rail_on, want.rail_a, 0.0) - guard.limit
         case "still":
             return np.full(share.shape, 1.0 if want.still else -1.0)
         case "share":

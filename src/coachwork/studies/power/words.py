@@ -14,7 +14,6 @@ MEANS: Mapping[Trip, str] = MappingProxyType(
         "controller heat": "the controller stops the motor for its own heat",
         "motor heat": "the controller stops for the motor's heat",
         "regulator heat": "the regulator shuts off for its heat and takes the receiver with it",
-        "regulator current": "the regulator limits its current",
         "brown-out": "the receiver starts anew for lack of voltage",
         "idle time-out": "something switches itself off for standing too long",
         "empty": "the pack is empty",

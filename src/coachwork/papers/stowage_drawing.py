@@ -1,0 +1,344 @@
+"""Plan and elevation of each deck at 1:1 as SVG, with dimensions from its rear and right edges.
+
+SVG: W3C SVG 1.1, lengths in mm. Plan: x to the right, y up the page, so that the vehicle looks to the right and its
+left side is above. Elevation below it, seen from the right side. Dimensions are ordinates: every edge of a box is given
+from the datum edges, so that no error adds up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from xml.sax.saxutils import escape
+
+import numpy as np
+
+from coachwork.build import Numbers
+from coachwork.build.sections.decks import Deck
+from coachwork.studies.parts import is_missing
+from coachwork.studies.stowage.gather import Placed, Tables, Thing, ceiling, exit_of, keep_out, outline_of
+from coachwork.studies.stowage.outline import Outline
+from coachwork.studies.stowage.result import StowageResult
+from coachwork.studies.stowage.words import called
+
+TEXT, SMALL = 3.0, 2.3  # mm high
+LETTER = 0.56  # of its height, a letter's mean width
+MARGIN, FREE = 12.0, 16.0  # round the sheet; between views
+TRAY_RIM, TRAY_LUG, HOLE = 1.6, 5.0, 3.2  # mm: wall, lug's middle from the box, and hole for an M3 screw (ISO 273)
+CUT_OFF = 25.0  # how much of what has no end is drawn beyond the tallest box
+_COLOURS = {"box": "#dbe9f6", "fixed": "#e4e4e4", "keep-out": "url(#hatch)", "ceiling": "none"}
+
+
+@dataclass
+class Sheet:
+    """Strokes and words in mm, y up; turned over when written."""
+
+    parts: list[str] = field(default_factory=list)
+    low: list[float] = field(default_factory=lambda: [np.inf, np.inf])
+    high: list[float] = field(default_factory=lambda: [-np.inf, -np.inf])
+
+    def _reach(self, *points: tuple[float, float]) -> None:
+        for point in points:
+            for a in range(2):
+                self.low[a], self.high[a] = min(self.low[a], point[a]), max(self.high[a], point[a])
+
+    def path(self, points: Numbers | list[tuple[float, float]], style: str, *, closed: bool = False) -> None:
+        """A line through points."""
+        line = [(float(x), float(y)) for x, y in points]
+        self._reach(*line)
+        steps = " L ".join(f"{x:.2f} {-y:.2f}" for x, y in line)
+        self.parts.append(f'<path d="M {steps}{" Z" if closed else ""}" {style}/>')
+
+    def rectangle(self, x0: float, y0: float, x1: float, y1: float, style: str) -> None:
+        """Edges along the axes."""
+        self.path([(x0, y0), (x1, y0), (x1, y1), (x0, y1)], style, closed=True)
+
+    def circle(self, x: float, y: float, radius: float, style: str) -> None:
+        """Round a point."""
+        self._reach((x - radius, y - radius), (x + radius, y + radius))
+        self.parts.append(f'<circle cx="{x:.2f}" cy="{-y:.2f}" r="{radius:.2f}" {style}/>')
+
+    def words(self, x: float, y: float, text: str, size: float = TEXT, anchor: str = "start", turn: bool = False,
+              halo: bool = False) -> None:  # fmt: skip
+        """Text on a base line, or up the page."""
+        wide = LETTER * size * len(text)
+        shift = {"start": 0.0, "middle": wide / 2, "end": wide}[anchor]
+        if turn:
+            self._reach((x - size, y - shift), (x, y - shift + wide))
+        else:
+            self._reach((x - shift, y), (x - shift + wide, y + size))
+        turned = f' transform="rotate(-90 {x:.2f} {-y:.2f})"' if turn else ""
+        over = ' stroke="#ffffff" stroke-width="0.9" paint-order="stroke"' if halo else ""
+        self.parts.append(
+            f'<text x="{x:.2f}" y="{-y:.2f}" font-family="sans-serif" font-size="{size}" '
+            f'text-anchor="{anchor}"{turned}{over}>{escape(text)}</text>'
+        )
+
+    def svg(self, title: str) -> str:
+        """The whole drawing."""
+        left, bottom = self.low[0] - MARGIN, self.low[1] - MARGIN
+        width, height = self.high[0] + MARGIN - left, self.high[1] + MARGIN - bottom
+        return "\n".join([
+            '<?xml version="1.0" encoding="UTF-8"?>',
+            f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.2f}mm" height="{height:.2f}mm" '
+            f'viewBox="{left:.2f} {-(bottom + height):.2f} {width:.2f} {height:.2f}">',
+            f"<title>{escape(title)}</title>",
+            '<defs><pattern id="hatch" width="2" height="2" patternUnits="userSpaceOnUse" '
+            'patternTransform="rotate(45)"><rect width="2" height="2" fill="#f4f0ea"/>'
+            '<path d="M 0 0 L 0 2" stroke="#a08c6e" stroke-width="0.5"/></pattern></defs>',
+            f'<rect x="{left:.2f}" y="{-(bottom + height):.2f}" width="{width:.2f}" height="{height:.2f}" '
+            'fill="#ffffff"/>',
+            *self.parts, "</svg>", "",
+        ])  # fmt: skip
+
+
+def _stroke(colour: str = "#000000", width: float = 0.25, fill: str = "none", dashes: str = "") -> str:
+    dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
+    return f'fill="{fill}" stroke="{colour}" stroke-width="{width}"{dashed}'
+
+
+def drawings(result: StowageResult, *, title: str) -> Iterator[tuple[str, str]]:
+    """(name, SVG) of each deck that boxes stand on, directly or on one another. Boxes without a place are left out."""
+    placed = {name: part.at for name, part in result.air.items() if not is_missing(part)}
+    for name, deck in result.tables.decks.each.items():
+        on_it = [box for box in placed.values() if _deck_of(box, placed) in (name, "")]
+        if any(_deck_of(box, placed) == name for box in on_it):
+            yield name, _drawing(name, deck, on_it, result, title)
+
+
+def _deck_of(box: Placed, placed: dict[str, Placed]) -> str:
+    seen = set()
+    while box.on in placed and box.on not in seen:
+        seen.add(box.on)
+        box = placed[box.on]
+    return box.on
+
+
+def _drawing(name: str, deck: Deck, boxes: list[Placed], result: StowageResult, title: str) -> str:
+    tables, sheet = result.tables, Sheet()
+    outline = outline_of(deck)
+    level = float(deck.height.mm[0])
+    tallest = max(float(box.high[0, 2]) for box in boxes)
+    around = [*_things(tables)]
+    x0, x1, y0, y1 = outline.bounds
+    top = tallest + CUT_OFF
+    ends = np.array([[x0 - FREE, y0 - FREE, level - CUT_OFF], [x1 + FREE, y1 + FREE, top]])
+    near = [t for t in around if (t.low[0, :2] < ends[1, :2]).all() and (t.high[0, :2] > ends[0, :2]).all()]
+    _plan(sheet, deck, outline.corners, boxes, near, result, ends)
+    _ordinates(sheet, outline.bounds, boxes)
+    drop = y0 - 2.2 * FREE - (top - level)  # the level of the deck in the elevation, on the sheet
+    _elevation(sheet, deck, outline.bounds, boxes, near, drop - level, ends)
+    _table(sheet, boxes, result, outline.bounds, drop - CUT_OFF - FREE)
+    head = y1 + 3.2 * FREE
+    sheet.words(x0, head, title, 1.4 * TEXT)
+    sheet.words(x0, head - 2.2 * TEXT,
+                f"Deck {called(name)}, 1:1. Above: from above, front to the right. Below: from the right side. "
+                "Dimensions in mm from its rear and right edges.")  # fmt: skip
+    _rule(sheet, x0, head - 4.6 * TEXT)
+    return sheet.svg(title)
+
+
+def _things(tables: Tables) -> Iterator[Thing]:
+    for name, held in tables.keep_outs.each.items():
+        yield keep_out(name, held)
+    for name in tables.ceilings.each:
+        yield ceiling(name, tables)
+
+
+def _plan(sheet: Sheet, deck: Deck, corners: Numbers, boxes: list[Placed], near: list[Thing], result: StowageResult,
+          ends: Numbers) -> None:  # fmt: skip
+    tables = result.tables
+    sheet.path(corners, _stroke(width=0.5, fill="#fcfcf8"), closed=True)
+    for door, patch in deck.doors.items():
+        x0, x1, y0, y1 = (float(e.mm[0]) for e in (patch.x_from, patch.x_to, patch.y_from, patch.y_to))
+        sheet.rectangle(x0, y0, x1, y1, _stroke("#7a5a00", 0.3, dashes="3 1.2"))
+        sheet.words(x1 - 1, y0 + 1, f"door {called(door)}", SMALL, "end", halo=True)
+    for thing in near:
+        low, high = np.clip(thing.low[0], *ends), np.clip(thing.high[0], *ends)
+        if thing.kind == "ceiling":
+            over = Outline(corners).bounds
+            low = np.maximum(low, [over[0] - 2, over[2] - 2, -np.inf])
+            high = np.minimum(high, [over[1] + 2, over[3] + 2, np.inf])
+            sheet.rectangle(low[0], low[1], high[0], high[1], _stroke("#8aa", 0.2, dashes="1 1.5"))
+            sheet.words(low[0] + 3, low[1] + 3, f"{called(thing.name)}: {thing.low[0, 2]:g} high", SMALL,
+                        halo=True)  # fmt: skip
+        else:
+            sheet.rectangle(low[0], low[1], high[0], high[1], _stroke("#a08c6e", 0.25, _COLOURS["keep-out"]))
+    for box in sorted(boxes, key=lambda b: float(b.low[0, 2])):
+        _box(sheet, box, tables, 1)
+    for box in boxes:
+        _fastening(sheet, box, tables)
+    for run in result.leads.values():
+        if not is_missing(run):
+            (a, b), short = run.points_mm[0][:, :2], float(run.needs_mm[0]) > float(run.length_mm[0])
+            sheet.path(
+                [a, (b[0], a[1]), b], _stroke("#c02020" if short else "#2060a0", 0.35, dashes="" if short else "2 0.8")
+            )
+    for box in boxes:
+        for exit in tables.boxes.each[box.name].exits:
+            at = (box.middle + box.turn.offset(exit_of(tables.boxes.each[box.name], exit, box.own)))[0]
+            sheet.circle(at[0], at[1], 0.9, _stroke("#2060a0", 0.3, "#ffffff"))
+    for box in boxes:
+        _label(sheet, called(box.name), box.low[0, :2], box.high[0, :2])
+    for thing in near:
+        if thing.kind != "ceiling":
+            low, high = np.clip(thing.low[0], *ends), np.clip(thing.high[0], *ends)
+            _label(sheet, called(thing.name), low[:2], high[:2], SMALL)
+
+
+def _box(sheet: Sheet, box: Placed, tables: Tables, up: int) -> None:
+    (x0, y0), (x1, y1) = box.low[0, [0, up]], box.high[0, [0, up]]
+    place = tables.places.each.get(box.name)
+    fill = _COLOURS["fixed" if place is not None and place.keep else "box"]
+    sheet.rectangle(x0, y0, x1, y1, _stroke(width=0.35, fill=fill))
+
+
+def _label(sheet: Sheet, text: str, low: Numbers, high: Numbers, size: float = TEXT) -> None:
+    """In the middle, along the longer way, as large as it fits."""
+    wide, tall = float(high[0] - low[0]), float(high[1] - low[1])
+    upright = tall > wide and LETTER * size * len(text) > wide
+    room, across = (tall, wide) if upright else (wide, tall)
+    size = max(1.5, min(size, 0.94 * room / (LETTER * len(text)), 0.8 * across))
+    x, y = float(low[0] + high[0]) / 2, float(low[1] + high[1]) / 2
+    if upright:
+        sheet.words(x + 0.35 * size, y, text, size, "middle", turn=True, halo=True)
+    else:
+        sheet.words(x, y - 0.35 * size, text, size, "middle", halo=True)
+
+
+def lugs(box: Placed) -> list[tuple[float, float]]:
+    """Where a tray's two screws go, in the chassis frame: beyond its shorter sides."""
+    (x0, y0), (x1, y1) = box.low[0, :2], box.high[0, :2]
+    x, y = (x0 + x1) / 2, (y0 + y1) / 2
+    if x1 - x0 >= y1 - y0:
+        return [(float(x0 - TRAY_LUG), float(y)), (float(x1 + TRAY_LUG), float(y))]
+    return [(float(x), float(y0 - TRAY_LUG)), (float(x), float(y1 + TRAY_LUG))]
+
+
+def _fastening(sheet: Sheet, box: Placed, tables: Tables) -> None:
+    """Two strips of tape across it, or the tray's rim with its holes."""
+    (x0, y0), (x1, y1) = box.low[0, :2], box.high[0, :2]
+    place = tables.places.each.get(box.name)
+    if (place is not None and place.keep) or tables.boxes.each[box.name].comes_out:
+        return
+    if tables.boxes.each[box.name].held_by == "tape":
+        for share in (0.25, 0.75):
+            x = x0 + share * (x1 - x0)
+            half = min(4.0, (x1 - x0) / 5)
+            sheet.rectangle(x - half, y0 + 0.8, x + half, y1 - 0.8, _stroke("#909090", 0.18, dashes="0.8 0.8"))
+        return
+    sheet.rectangle(x0 - TRAY_RIM, y0 - TRAY_RIM, x1 + TRAY_RIM, y1 + TRAY_RIM, _stroke("#606060", 0.2))
+    for x, y in lugs(box):
+        sheet.circle(x, y, HOLE / 2, _stroke(width=0.25, fill="#ffffff"))
+        sheet.path([(x - 2.4, y), (x + 2.4, y)], _stroke(width=0.13))
+        sheet.path([(x, y - 2.4), (x, y + 2.4)], _stroke(width=0.13))
+
+
+def _ordinates(sheet: Sheet, bounds: tuple[float, float, float, float], boxes: list[Placed]) -> None:
+    """Every edge of every box from the datum edges, spread so that no two numbers overlap."""
+    x0, x1, y0, y1 = bounds
+    free = [box for box in boxes if box.on != ""]
+    for axis, base in ((0, y1 + 4.0), (1, x0 - 4.0)):
+        start, stop = (x0, x1) if axis == 0 else (y0, y1)
+        marks = sorted(
+            {round(float(v), 1) for box in free for v in (box.low[0, axis], box.high[0, axis])} | {start, stop}
+        )
+        spots = _spread(marks, 1.25 * SMALL)
+        for mark, spot in zip(marks, spots, strict=True):
+            line = [(mark, base - 3.0), (mark, base), (spot, base + 4.0), (spot, base + 5.0)]
+            if axis == 0:
+                sheet.path(line, _stroke("#505050", 0.13))
+                sheet.words(
+                    spot + 0.35 * SMALL, base + 5.6, f"{mark - start:g}" if mark > start else "0", SMALL, turn=True
+                )
+            else:
+                sheet.path([(base + 3.0, mark), (base, mark), (base - 4.0, spot), (base - 5.0, spot)],
+                           _stroke("#505050", 0.13))  # fmt: skip
+                sheet.words(base - 5.6, spot - 0.35 * SMALL, f"{round(mark - start, 1):g}", SMALL, "end")
+
+
+def _spread(marks: list[float], apart: float) -> list[float]:
+    """The marks, moved as little as it takes to have them apart."""
+    groups = [[mark] for mark in marks]
+
+    def span(group: list[float]) -> tuple[float, float]:
+        middle, half = sum(group) / len(group), apart * (len(group) - 1) / 2
+        return middle - half, middle + half
+
+    done: list[list[float]] = []
+    for group in groups:
+        done.append(group)
+        while len(done) > 1 and span(done[-2])[1] + apart > span(done[-1])[0]:
+            last = done.pop()
+            done[-1] = [*done[-1], *last]
+    return [span(group)[0] + k * apart for group in done for k in range(len(group))]
+
+
+def _elevation(sheet: Sheet, deck: Deck, bounds: tuple[float, float, float, float], boxes: list[Placed],
+               near: list[Thing], lift: float, ends: Numbers) -> None:  # fmt: skip
+    x0, x1, _, _ = bounds
+    level = float(deck.height.mm[0])
+    thick = float(deck.thickness.mm[0]) if deck.thickness.known else 2.0
+    for thing in near:
+        low, high = np.clip(thing.low[0], *ends), np.clip(thing.high[0], *ends)
+        if thing.kind == "ceiling":
+            sheet.path([(low[0], low[2] + lift), (high[0], low[2] + lift)], _stroke("#8aa", 0.5))
+            sheet.words((low[0] + high[0]) / 2, low[2] + lift + 1, called(thing.name), SMALL, "middle")
+        else:
+            sheet.rectangle(
+                low[0], low[2] + lift, high[0], high[2] + lift, _stroke("#a08c6e", 0.2, _COLOURS["keep-out"])
+            )
+    sheet.rectangle(x0, level - thick + lift, x1, level + lift, _stroke(width=0.35, fill="#d8d4c8"))
+    for box in sorted(boxes, key=lambda b: -float(b.low[0, 1])):  # nearest to the eye, on the right side, last
+        (a, b), (c, d) = box.low[0, [0, 2]], box.high[0, [0, 2]]
+        b, d = b + lift, d + lift
+        sheet.rectangle(a, b, c, d, _stroke(width=0.3, fill="#dbe9f6") + ' fill-opacity="0.75"')
+        _label(sheet, called(box.name), np.array([a, b]), np.array([c, d]), SMALL)
+    tops = sorted({round(float(box.high[0, 2]), 1) for box in boxes} | {level})
+    for mark, spot in zip(tops, _spread(tops, 1.25 * SMALL), strict=True):
+        sheet.path([(x0 - 2, mark + lift), (x0 - 4, mark + lift), (x0 - 8, spot + lift)], _stroke("#505050", 0.13))
+        sheet.words(x0 - 9, spot + lift - 0.35 * SMALL, f"{mark:g}", SMALL, "end")
+    sheet.words(x0, level - thick + lift - 2.4 * SMALL, "heights over the flat underside", SMALL)
+
+
+def _table(sheet: Sheet, boxes: list[Placed], result: StowageResult, bounds: tuple[float, float, float, float],
+           y: float) -> None:  # fmt: skip
+    x0, _, y0, _ = bounds
+    columns = (0.0, 42.0, 78.0, 114.0, 176.0)
+    rows = [("box", "from rear edge", "from right edge", "stands", "held by")]
+    for box in boxes:
+        place = result.tables.places.each.get(box.name)
+        stays = place is not None and place.keep
+        held = result.tables.boxes.each[box.name].held_by
+        if stays:
+            how = "stays where it is"
+        elif result.tables.boxes.each[box.name].comes_out:
+            how = "its door below"
+        elif held == "tape":
+            how = "tape, two strips (dotted)"
+        else:
+            how = "tray, holes 3.2 at " + " and ".join(f"{x - x0:.1f}/{v - y0:.1f}" for x, v in lugs(box))
+        rows.append((
+            called(box.name), f"{box.low[0, 0] - x0:.1f} to {box.high[0, 0] - x0:.1f}",
+            f"{box.low[0, 1] - y0:.1f} to {box.high[0, 1] - y0:.1f}", box.turn.words, how,
+        ))  # fmt: skip
+    for k, row in enumerate(rows):
+        for column, text in zip(columns, row, strict=True):
+            sheet.words(x0 + column, y - 1.7 * TEXT * k, text, TEXT if k else SMALL)
+    down = y - 1.7 * TEXT * (len(rows) + 0.7)
+    for name, run in result.leads.items():
+        if is_missing(run):
+            continue
+        needs, length = float(run.needs_mm[0]), float(run.length_mm[0])
+        words = f"lead {called(name).replace('.', ' ')} to the {called(run.to)}: takes {needs:.0f}, is {length:.0f} mm"
+        if run.along_rim_mm is not None:
+            words += f"; along the rim {run.along_rim_mm:.0f} mm"
+        sheet.words(x0, down, words, SMALL)
+        down -= 1.7 * SMALL
+
+
+def _rule(sheet: Sheet, x: float, y: float) -> None:
+    sheet.path([(x, y), (x + 100, y)], _stroke(width=0.25))
+    for tick in range(11):
+        sheet.path([(x + 10 * tick, y), (x + 10 * tick, y + (2.4 if tick % 5 == 0 else 1.4))], _stroke(width=0.2))
+    sheet.words(x + 102, y, "check rule: 100 mm; print at 100 %, not fitted to the page", SMALL)

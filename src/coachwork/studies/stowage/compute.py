@@ -1,0 +1,126 @@
+"""From the tables to how everything is stowed."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import numpy as np
+
+from coachwork.build import require
+from coachwork.build.sections.boxes import Boxes, words_of
+from coachwork.build.sections.ceilings import Ceilings
+from coachwork.build.sections.decks import Decks
+from coachwork.build.sections.keep_outs import KeepOuts
+from coachwork.build.sections.loads import Loads
+from coachwork.build.sections.masses import Masses
+from coachwork.build.sections.stowed import BoxPlaces
+from coachwork.build.sections.stowing import Stowing
+from coachwork.build.sections.wiring import Wiring
+from coachwork.studies.parts import CannotBe, Part, attempt, is_missing
+from coachwork.studies.stowage.gather import Tables, all_needed, gaps_asked, has_place, placed, problem_of
+from coachwork.studies.stowage.glance import clash_at_a_glance
+from coachwork.studies.stowage.judge import Places, air, distance, in_reach, plugs, run, side, way_out
+from coachwork.studies.stowage.result import Distance, Fit, StowageResult
+
+
+def stowage(
+    boxes: Boxes,
+    decks: Decks,
+    ceilings: Ceilings,
+    keep_outs: KeepOuts,
+    places: BoxPlaces,
+    stowing: Stowing,
+    wiring: Wiring,
+    loads: Loads,
+    masses: Masses,
+) -> StowageResult:
+    """The boxes judged where they are; those without a place looked at one by one."""
+    tables = Tables(
+        boxes=boxes, decks=decks, ceilings=ceilings, keep_outs=keep_outs, places=places, stowing=stowing,
+        wiring=wiring, loads=loads, masses=masses,
+    )  # fmt: skip
+    where: Places = {name: attempt(placed, name, tables) for name in boxes.each}
+    asked = attempt(gaps_asked, tables)
+    pairs: dict[str, Part[Distance]] = {}
+    for one, two in _pairs(tables):
+        gap = asked if is_missing(asked) else asked[one, two]
+        pairs[f"{one}.{two}"] = gap if is_missing(gap) else attempt(distance, one, two, gap, where, tables)
+    judged = StowageResult(
+        fit=attempt(_no_fit),
+        air={name: attempt(air, name, where, tables) for name in boxes.each},
+        plugs={name: attempt(plugs, name, where, tables) for name, box in boxes.each.items() if box.exits},
+        leads={
+            f"{name}.{lead}": attempt(run, name, lead, where, tables)
+            for name, box in boxes.each.items()
+            for lead in box.leads
+        },
+        reach={
+            f"{name}.{face}": attempt(in_reach, name, face, where, tables)  # type: ignore[arg-type]
+            for name, box in boxes.each.items()
+            for face in words_of(box.reach)
+        },
+        out={name: attempt(way_out, name, where, tables) for name, box in boxes.each.items() if box.comes_out},
+        apart=pairs,
+        side=attempt(partial(side, where, tables)),
+        tables=tables,
+    )
+    return judged.with_fit(attempt(fit, judged))
+
+
+def _no_fit() -> Fit:
+    raise CannotBe("not looked at yet")
+
+
+def _pairs(tables: Tables) -> list[tuple[str, str]]:
+    """Who keeps apart hangs on names only, not on numbers."""
+    known = [*tables.boxes.each, *tables.keep_outs.each]
+    found: dict[tuple[str, str], None] = {}
+    for name, box in tables.boxes.each.items():
+        others = [other for other in box.keep_from if other in known and other != name]
+        if box.heat == "spoilt by heat":
+            others += [n for n, b in tables.boxes.each.items() if b.heat == "hot"]
+            others += [n for n, k in tables.keep_outs.each.items() if k.hot]
+        for other in others:
+            boxes = list(tables.boxes.each)
+            swap = other in boxes and boxes.index(other) < boxes.index(name)
+            found[(other, name) if swap else (name, other)] = None
+    return list(found)
+
+
+def fit(judged: StowageResult) -> Fit:
+    """Of places that are given: how many demands they break. Else what can be told without a solver."""
+    tables = judged.tables
+    unplaced = [name for name in tables.boxes.each if not has_place(tables.places.each.get(name))]
+    if not tables.boxes.each or unplaced:
+        problem = problem_of(tables)
+        clash = clash_at_a_glance(problem)
+        if clash is None:
+            names = ", ".join(unplaced)
+            raise CannotBe(
+                f"{names} {'has' if len(unplaced) == 1 else 'have'} no place yet; each would fit by itself: "
+                "coachwork stow tells whether all fit together, and where"
+            )
+        return Fit(number=np.full(1, float(len(clash.demands))), clash=clash, step_mm=problem.step_mm)
+    require(*all_needed(tables))
+    checks = {
+        **{f"{name} has no air": part if is_missing(part) else part.least_mm for name, part in judged.air.items()},
+        **{f"{name}'s plugs": part if is_missing(part) else part.spare_mm for name, part in judged.plugs.items()},
+        **{
+            f"the lead {name}": part if is_missing(part) else part.length_mm - part.needs_mm
+            for name, part in judged.leads.items()
+        },
+        **{f"reach of {name}": part if is_missing(part) else -part.number for name, part in judged.reach.items()},
+        **{f"the way out of {name}": part if is_missing(part) else -part.number for name, part in judged.out.items()},
+        **{
+            f"{part.one} from {part.two}" if not is_missing(part) else name: (
+                part if is_missing(part) else part.apart_mm - part.asked_mm
+            )
+            for name, part in judged.apart.items()
+        },
+    }
+    spare = {name: margin for name, margin in checks.items() if not is_missing(margin)}
+    if not spare:
+        raise CannotBe("none of the boxes could be judged")
+    number = np.sum(np.broadcast_arrays(*((margin < 0).astype(float) for margin in spare.values())), axis=0)
+    broken = tuple(name for name, margin in spare.items() if margin.flat[0] < 0)
+    return Fit(number=np.asarray(number), broken=broken)

@@ -1,0 +1,247 @@
+"""Solving: is there a placement, which is the best that can be found, and which demands cannot hold together."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+from coachwork.studies.parts import CannotBe
+from coachwork.studies.stowage.problem import Problem, Triple
+from coachwork.studies.watch import UNWATCHED, Watch
+
+if TYPE_CHECKING:
+    from coachwork.studies.stowage.model import Model
+
+SEED = 1
+POLL_S = 0.1
+NO_SOLVER = 'the solver is not installed: pip install "coachwork[stow]"; places that are given are judged without it'
+MOST_EXTRA_MM = 80.0  # a demand that would have to give by more than this is not worth telling
+
+
+@dataclass(frozen=True, kw_only=True)
+class Limits:
+    """How long to look, in the solver's own deterministic seconds, so that a slow machine finds the same.
+
+    decide : for whether it fits at all    improve : for the best places    each : for each demand given up on trial
+    workers: search strategies that take turns, so that what is found does not hang on the machine's speed
+    """
+
+    decide: float = 20.0
+    improve: float = 40.0
+    each: float = 6.0
+    workers: int = 8
+
+
+USUAL = Limits()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Spot:
+    """Where one box is: lower corner in steps, which pose, on what ("" where it stays off any deck)."""
+
+    corner: Triple
+    pose: int
+    on: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Placement:
+    """A place for every box. cost, bound: in 1 / SCALE of a step of lead; None where only a place was asked for."""
+
+    spots: Mapping[str, Spot]
+    cost: float | None = None
+    bound: float | None = None
+
+    @property
+    def gap(self) -> float | None:
+        """How far from the best it may be at most, of its own cost; 0 is proven best."""
+        if self.cost is None or self.bound is None:
+            return None
+        return max(0.0, self.cost - self.bound) / max(self.cost, 1e-9) if self.cost > 0 else 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Way:
+    """One way out of a clash: this demand given up, or broken by this much at least."""
+
+    demand: str
+    extra: int | None  # steps; None: to be given up
+
+
+@dataclass(frozen=True, kw_only=True)
+class Clash:
+    """Demands that cannot hold together, none of which can be left out; and what each would have to give.
+
+    proven : that each of them is needed was shown, too, not only that all together are too much
+    """
+
+    demands: tuple[str, ...]
+    ways: tuple[Way, ...] = ()
+    proven: bool = True
+
+
+@dataclass(frozen=True)
+class Undecided:
+    """Neither a placement nor a proof within the limits."""
+
+    why: str
+
+
+def find(problem: Problem, limits: Limits = USUAL, watch: Watch = UNWATCHED) -> Placement | Clash | Undecided:
+    """A placement first; then a better one; or the smallest set of demands that cannot hold together.
+
+    Raises CannotBe where the solver is not installed.
+    """
+    watch.tell("whether everything fits")
+    first = fits(problem, limits.decide, limits.workers, watch)
+    if isinstance(first, Placement):
+        return improve(problem, first, limits, watch)
+    if first is None:
+        return Undecided("neither a place for every box nor a proof that there is none was found in the time given")
+    return clash(problem, limits, watch)
+
+
+def fits(problem: Problem, work: float, workers: int = 1, watch: Watch = UNWATCHED) -> Placement | bool | None:
+    """A placement, False where there is none, None where that was not found out."""
+    model = _model(problem)
+    model.hint()
+    status, solver = _run(model, work, workers, watch)
+    if status in ("OPTIMAL", "FEASIBLE"):
+        return _placement(model, solver)
+    return False if status == "INFEASIBLE" else None
+
+
+def improve(problem: Problem, first: Placement, limits: Limits = USUAL, watch: Watch = UNWATCHED) -> Placement:
+    """The best placement found from a first one, and what is proven about it. Stopped, the best so far."""
+    hinted = replace(
+        problem,
+        items=tuple(
+            replace(item, hint=(first.spots[item.name].corner, first.spots[item.name].pose)) for item in problem.items
+        ),
+    )
+    model = _model(hinted)
+    model.hint()
+    model.want_good()
+    status, solver = _run(model, limits.improve, limits.workers, watch)
+    if status not in ("OPTIMAL", "FEASIBLE"):
+        return first
+    better = _placement(model, solver)
+    return replace(better, cost=solver.objective_value, bound=solver.best_objective_bound)
+
+
+def clash(problem: Problem, limits: Limits = USUAL, watch: Watch = UNWATCHED) -> Clash | Undecided:
+    """The smallest set of demands of an impossible problem, by leaving out one after the other."""
+    model = _model(problem, assumed=True)
+    status, solver = _run(model, limits.decide, 1, watch)
+    names = list(model.demands)
+    core = list(problem.demands())
+    if status == "INFEASIBLE":
+        index = {literal.index: name for name, literal in model.demands.items()}
+        named = {index[i] for i in solver.sufficient_assumptions_for_infeasibility() if i in index}
+        core = [name for name in names if name in named] or core
+    core, proven = smallest(core, lambda kept: _holds(problem, kept, limits.each, watch), watch)
+    if watch.cancelled():
+        proven = False
+    ways = []
+    for demand in core:
+        watch.tell(f"what would do instead: {demand}")
+        ways.append(Way(demand=demand, extra=least_extra(problem, demand, limits.each, watch)))
+    return Clash(demands=tuple(core), ways=tuple(ways), proven=proven)
+
+
+def smallest(
+    core: list[str], holds: Callable[[Iterable[str]], bool | None], watch: Watch = UNWATCHED
+) -> tuple[list[str], bool]:
+    """Demands of which each is needed for the clash; whether all that was decided.
+
+    holds : of some demands, whether they can hold together; None for not found out
+    """
+    proven = True
+    for demand in list(core):
+        if watch.cancelled():
+            return core, False
+        watch.tell(f"which demands clash: {len(core)} left")
+        without = [name for name in core if name != demand]
+        held = holds(without)
+        if held is False:
+            core = without
+        elif held is None:
+            proven = False
+    return core, proven
+
+
+def _holds(problem: Problem, kept: Iterable[str], work: float, watch: Watch) -> bool | None:
+    left = problem.without(set(problem.demands()) - set(kept))
+    found = fits(left, work, 1, Watch(cancelled=watch.cancelled))
+    return True if isinstance(found, Placement) else found
+
+
+def least_extra(problem: Problem, demand: str, work: float, watch: Watch = UNWATCHED) -> int | None:
+    """By how many steps one demand has to give for all others to hold; None where no such number helps."""
+    if demand.split(" ")[0] in ("carry", "stand", "reach", "plate"):
+        return None
+    most = int(MOST_EXTRA_MM / problem.step_mm)
+    model = _model(problem, eased=demand, most=most)
+    model.want_little_extra()
+    status, solver = _run(model, work, 1, watch)
+    return problem.told(demand, round(solver.value(model.extra))) if status in ("OPTIMAL", "FEASIBLE") else None
+
+
+def _model(problem: Problem, **how: Any) -> Model:
+    from coachwork.studies.stowage.model import Model
+
+    try:
+        return Model(problem, **how)
+    except ImportError:
+        raise CannotBe(NO_SOLVER) from None
+
+
+def _run(model: Model, work: float, workers: int, watch: Watch) -> tuple[str, Any]:
+    from ortools.sat.python import cp_model
+
+    class Told(cp_model.CpSolverSolutionCallback):
+        """Tells of each better placement, and stops when nobody waits any more."""
+
+        found = 0
+
+        def on_solution_callback(self) -> None:
+            self.found += 1
+            watch.tell(f"placement {self.found}")
+            if watch.cancelled():
+                self.stop_search()
+
+    solver = cp_model.CpSolver()
+    solver.parameters.random_seed = SEED
+    solver.parameters.linearization_level = 2
+    solver.parameters.max_deterministic_time = work
+    solver.parameters.num_workers = workers
+    solver.parameters.interleave_search = workers > 1
+    solver.parameters.catch_sigint_signal = False
+    done = threading.Event()
+
+    def stop_when_unwanted() -> None:
+        while not done.wait(POLL_S):
+            if watch.cancelled():
+                solver.stop_search()
+
+    watcher = threading.Thread(target=stop_when_unwanted, daemon=True)
+    watcher.start()
+    try:
+        status = solver.solve(model.cp, Told())
+    finally:
+        done.set()
+        watcher.join()
+    return solver.status_name(status), solver
+
+
+def _placement(model: Model, solver: Any) -> Placement:
+    spots = {}
+    for name, box in model.boxes.items():
+        corner: Triple = (solver.value(box.low[0]), solver.value(box.low[1]), solver.value(box.low[2]))
+        pose = next(k for k, lit in enumerate(box.poses) if solver.boolean_value(lit))
+        fixed = box.item.fixed is not None and not box.item.surfaces
+        on = "" if fixed else next(name for name, lit in box.on.items() if solver.boolean_value(lit))
+        spots[name] = Spot(corner=corner, pose=pose, on=on)
+    return Placement(spots=spots)
