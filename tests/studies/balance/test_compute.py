@@ -95,15 +95,15 @@ def test_the_collars_told_bring_the_wanted_height(text, result_of, end):
 
 
 def test_moving_the_weight_told_puts_it_in_the_middle(text, verdicts_of):
-    """The pack 34 mm aside; then as many grams as told go 30 mm the other way, in the pack's own place."""
-    aside = changed(text, masses__pack__at__y="34 ± 1")
+    """The pack 60 mm aside; then as many grams as told go 30 mm the other way, in the pack's own place."""
+    aside = changed(text, masses__pack__at__y="60 ± 1")
     for key in ("front-left", "front-right", "rear-left", "rear-right", "raised-by", "raised-front"):
         aside = with_entry(aside, f"scales.{key}", "?")
     told = verdicts_of(aside)["balance.side-to-side"]
     assert told.state == "fails"
     grams = float(told.do.split(": ")[1].split(" g")[0])
 
-    moved = changed(aside, masses__pack__at__y=f"{34 - 30 * grams / 372:.2f} ± 1")
+    moved = changed(aside, masses__pack__at__y=f"{60 - 30 * grams / 244:.2f} ± 1")
 
     assert verdicts_of(moved)["balance.side-to-side"].value == pytest.approx(0.0, abs=0.02)
 
@@ -129,7 +129,7 @@ def test_the_scale_is_believed_before_the_sum_and_the_sum_before_nothing(text, r
 
 
 def test_the_vehicles_own_scale_and_sum_may_disagree(text, verdicts_of):
-    heavier = verdicts_of(changed(text, masses__pack__mass="520 ± 1 g"))["balance.parts-against-scale"]
+    heavier = verdicts_of(changed(text, masses__pack__mass="392 ± 1 g"))["balance.parts-against-scale"]
 
     assert heavier.state == "fails"
     assert "listed twice or too heavy, 147 g" in heavier.do

@@ -41,7 +41,7 @@ def test_temperatures_and_every_event_are_those_of_a_stiff_integrator(case, rest
     assert ours.share[0] == pytest.approx(last[8], abs=1e-4)
     assert ours.chemical_j[0] == pytest.approx(last[9], rel=5e-4)
     assert ours.shaft_j[0] == pytest.approx(last[10], rel=5e-4, abs=0.15)  # 0.05 s of 3 W, where an event lies apart
-    assert ours.lost_j[0] == pytest.approx(last[11], rel=5e-4)
+    assert ours.lost_j[0] == pytest.approx(last[11], rel=5e-4, abs=0.8)  # likewise, 0.05 s of at most 16 W
 
 
 @pytest.mark.parametrize(("case", "restart_s"), DRIVES.values(), ids=DRIVES)

@@ -111,10 +111,11 @@ def test_no_cure_touches_stick_plug_or_power_of_what_steers_and_drives(found):
 
 def test_a_controller_whose_modes_are_named_the_wrong_way_is_doubted_first():
     """Nothing on the vehicle is at fault, so nothing on it is to be changed: swapping the names proves the wishes."""
-    text = (VAN / "as-finished" / "build.toml").read_text("utf-8")
+    path = VAN / "as-finished" / "build.toml"
+    text = path.read_text("utf-8")
     assert text.count('modes = "reverse, stopped, forward"') == 1
     text = text.replace('modes = "reverse, stopped, forward"', 'modes = "forward, stopped, reverse"')
-    (warns,) = [one for one in findings(obey(read_text(text, "b")[Radio])) if one.id == "radio.wish.buzzer-warns"]
+    (warns,) = [one for one in findings(obey(read_text(text, path)[Radio])) if one.id == "radio.wish.buzzer-warns"]
 
     assert warns.do.startswith("see on the bench which way speed-controller goes: if it is reverse below its neutral")
     assert "a look on the bench" in warns.do
@@ -165,7 +166,7 @@ x = "sign off can be reached"
 def test_start_modes_are_tried_whether_or_not_they_are_known_to_be_settable(settable, told):
     (wish,) = [
         one
-        for one in findings(obey(read_text(SIGN.replace("SETTABLE", settable), "b")[Radio]))
+        for one in findings(obey(read_text(SIGN.replace("SETTABLE", settable), Path("b"))[Radio]))
         if one.id.endswith(".w")
     ]
     assert wish.do == told

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from coachwork.build import read, read_text, with_entry
@@ -63,7 +65,7 @@ one = { kind = "switched", channel = "c", switches-at = 1300, when = "below", cu
 two = { kind = "switched", channel = "c", switches-at = 1700, current-quiet = 0, current-on = "3 A" }
 """
     text = text.replace('[radio.receiver]\ncurrent = "1 mA"', '[radio.receiver]\ncurrent = "1 mA"')
-    result = obey(read_text(text, "b")[Radio])
+    result = obey(read_text(text, Path("b"))[Radio])
     assert result.loads.most.current_a[0] == pytest.approx(3.001)
     assert result.loads.most.modes == {"one": "off", "two": "on"}
 
@@ -121,7 +123,7 @@ powered-by = "short"
 
 
 def test_what_nobody_wished_for_is_told():
-    told = {one.id: one for one in findings(obey(read_text(SURPRISES, "b")[Radio]))}
+    told = {one.id: one for one in findings(obey(read_text(SURPRISES, Path("b"))[Radio]))}
 
     assert told["radio.channel.two.moved"].value[0] == 0
     assert told["radio.device.unmoved.modes"].value[0] == 1
@@ -138,7 +140,7 @@ def test_what_nobody_wished_for_is_told():
 
 def test_a_pair_that_a_wish_joins_is_no_surprise():
     joined = SURPRISES + '[radio.wishes]\nw = "lamp on exactly when sign on"\n'
-    told = {one.id: one for one in findings(obey(read_text(joined, "b")[Radio]))}
+    told = {one.id: one for one in findings(obey(read_text(joined, Path("b"))[Radio]))}
     assert told["radio.apart"].value[0] == 2
 
 
@@ -153,7 +155,7 @@ c = { control = "s" }
 [radio.devices]
 d = { kind = "switched", channel = "c", switches-at = 1700, hysteresis = "6 us" }
 """
-    (told,) = [one for one in findings(obey(read_text(text, "b")[Radio])) if one.id.endswith("chatter")]
+    (told,) = [one for one in findings(obey(read_text(text, Path("b"))[Radio])) if one.id.endswith("chatter")]
     assert (told.value[0], told.limit[0]) == (6.0, 10.0)
     assert "hysteresis of 10 us" in told.do
 
@@ -174,7 +176,7 @@ d = { kind = "switched", channel = "c", switches-at = 1700, hysteresis = "0 us" 
 
 
 def test_a_build_without_a_radio_is_asked_nothing():
-    report = examine(read_text("", "b"), only=["radio"])
+    report = examine(read_text("", Path("b")), only=["radio"])
     assert report.verdicts == ()
     assert report.next_steps == ()
 
@@ -211,7 +213,7 @@ one = {{ number = 1, control = "a", failsafe = "off" }}
 [radio.devices]
 lamp = {{ kind = "cycling", channel = "one", modes = "{names}", switches-at = 1500 }}
 """
-    modes = verdict(examine(read_text(text, "b"), only=["radio"]), "radio.device.lamp.modes")
+    modes = verdict(examine(read_text(text, Path("b")), only=["radio"]), "radio.device.lamp.modes")
 
     assert modes.state == "unmeasured"
     assert "m39 not seen in" in modes.why
@@ -252,7 +254,7 @@ def test_a_run_that_is_no_longer_wanted_stops_inside_the_exploration():
 
     asked, told = count(), []
     with pytest.raises(Cancelled, match="radio"):
-        Plan().run(read_text(LARGE, "b"), only=["radio"], cancelled=lambda: next(asked) > 300, tell=told.append)
+        Plan().run(read_text(LARGE, Path("b")), only=["radio"], cancelled=lambda: next(asked) > 300, tell=told.append)
 
     assert any("states" in words and "actions deep" in words for words in told)
     assert next(asked) < 310, "it stops at once"
@@ -260,7 +262,7 @@ def test_a_run_that_is_no_longer_wanted_stops_inside_the_exploration():
 
 def test_the_heaviest_of_many_parts_that_share_nothing_is_known_without_their_product():
     """Ten lamps on ten switches: 1 + 1 + 2 + ... + 10 A by hand; their product has far too many states."""
-    result = obey(read_text(LARGE.split("[radio.wishes]")[0], "b")[Radio])
+    result = obey(read_text(LARGE.split("[radio.wishes]")[0], Path("b"))[Radio])
 
     assert result.loads.exact
     assert result.loads.most.current_a[0] == pytest.approx(1 + 10 * 11 / 2)
@@ -282,7 +284,7 @@ two = { control = "b", failsafe = "off" }
 lost = { kind = "switched", channel = "one", switches-at = 1700, current-quiet = 0, current-on = "2 A" }
 there = { kind = "switched", channel = "two", switches-at = 1700, current-quiet = 0, current-on = "3 A" }
 """
-    result = obey(read_text(text, "b")[Radio])
+    result = obey(read_text(text, Path("b"))[Radio])
     assert result.loads.exact
     assert result.loads.most.current_a[0] == pytest.approx(1 + 3)
     assert result.loads.most.modes == {"lost": "off", "there": "on"}
