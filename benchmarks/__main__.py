@@ -11,7 +11,12 @@ print(f"Python {platform.python_version()}, {platform.machine()}, best of three 
 names = sys.argv[1:] or [
     m.name for m in pkgutil.iter_modules(benchmarks.__path__) if m.name not in ("__main__", "rows")
 ]
-for name in names:
-    print(f"\n{name}")
-    for row in importlib.import_module(f"benchmarks.{name}").rows():
-        print(f"  {row}", flush=True)
+try:
+    for name in names:
+        print(f"\n{name}")
+        for row in importlib.import_module(f"benchmarks.{name}").rows():
+            print(f"  {row}", flush=True)
+except KeyboardInterrupt:  # the rows that are done stand
+    sys.stderr.write("\r\x1b[K" if sys.stderr.isatty() else "")
+    print("\nStopped.", file=sys.stderr)
+    sys.exit(130)

@@ -177,11 +177,3 @@ def noisy(triangles):
     """Moved by what a scanner errs; neighbouring triangles alike."""
     wave = np.sin(triangles @ np.array([12.9898, 78.233, 37.719])) * 43758.5453
     return triangles + 0.02 * (wave - np.floor(wave) - 0.5)[..., None]
-
-
-if __name__ == "__main__":
-    try:
-        for row in rows():
-            print(row)
-    except KeyboardInterrupt:
-        sys.exit("stopped")

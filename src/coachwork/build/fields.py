@@ -103,6 +103,8 @@ def steps_of(key: str) -> tuple[str, ...]:
 
     >>> steps_of("details.mirror v1.2.shell")
     ('details', 'mirror v1.2', 'shell')
+    >>> steps_of("envelopes.hub.steps.boss.diameter")
+    ('envelopes', 'hub', 'steps', 'boss', 'diameter')
     """
     for pattern, field in _patterns():
         if match := pattern.fullmatch(key):

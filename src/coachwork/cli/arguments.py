@@ -51,6 +51,7 @@ COMMANDS = (
     "enter",
     "measure",
     "plot",
+    "trim",
     "stow",
     "rehearse",
     "card",
@@ -189,6 +190,15 @@ def _parser() -> argparse.ArgumentParser:
         "Writes every curve of the build as an SVG drawing: as bought against as changed."))  # fmt: skip
     plot.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
     plot.add_argument("--to", metavar="FOLDER", type=Path, help="where to write them (default: charts in the build)")
+
+    trim = commands.add_parser("trim", help="what to cut out of the shell for the tyres", description=(
+        "Where a tyre comes too near to the shell over travel and lock: writes the line to cut along at 1:1, as a "
+        "drawing to print (SVG) and for a cutter (DXF), the trimmed mesh where the shell was scanned, and says what "
+        "would do instead of cutting. Exit status: 0 nothing to cut, 1 something is, 2 the file cannot be read."
+    ))  # fmt: skip
+    trim.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
+    trim.add_argument("--gap", metavar="LENGTH", help="gap to leave (default: that of [wanted], else 0.5 mm)")
+    trim.add_argument("--to", metavar="FOLDER", type=Path, help="where to write them (default: trim in the build)")
 
     stow = commands.add_parser("stow", help="find a place for every box", description=(
         "Looks for the best place for every box and draws it at 1:1; where not all fit, says which demands clash and "

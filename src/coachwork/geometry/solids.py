@@ -1,4 +1,4 @@
-"""Solids that distances are searched from: bodies of revolution, and capsules (a line fattened all round).
+"""Solids that distances are searched from: bodies of revolution, capsules (a line fattened all round), and boxes.
 
 Each object holds many solids, one a pose: fields have a leading axis (n,) or (1,). `signed` says how far points are
 outside (negative: how deep inside) and which way the distance grows; `below` bounds it from below over whole pieces of
@@ -123,8 +123,21 @@ class Revolved:
         return radius, height, radial / np.maximum(radius, 1e-300)[:, None]
 
 
+class Convex:
+    """The bounds of a solid whose signed distance is convex all through: its tangent planes."""
+
+    def below(self, seen: Seen, corners: Array) -> Array:
+        """The tangent plane at the corners: (n, k)."""
+        off = corners - seen.point[:, None, :]
+        return np.asarray(seen.distance[:, None] + np.einsum("nki,ni->nk", off, seen.gradient))
+
+    def below_box(self, seen: Seen, half: Array) -> Array:
+        """A bound (n,) over the boxes with half-widths (n, 3) around the seen points."""
+        return np.asarray(seen.distance - np.sum(np.abs(seen.gradient) * half, axis=-1))
+
+
 @dataclass(frozen=True, eq=False, kw_only=True)
-class Capsule:
+class Capsule(Convex):
     """All that is within `radius` (n,) of the line from `start` to `end`, (n, 3); a ball where they are one point."""
 
     start: Array
@@ -150,15 +163,44 @@ class Capsule:
         gradient = away / np.maximum(reach, 1e-300)[:, None]
         return Seen(points, reach - self.radius, gradient, np.zeros_like(reach))
 
-    def below(self, seen: Seen, corners: Array) -> Array:
-        """The tangent plane at the corners: (n, k)."""
-        off = corners - seen.point[:, None, :]
-        return np.asarray(seen.distance[:, None] + np.einsum("nki,ni->nk", off, seen.gradient))
-
-    def below_box(self, seen: Seen, half: Array) -> Array:
-        """A bound (n,) over the boxes with half-widths (n, 3) around the seen points."""
-        return np.asarray(seen.distance - np.sum(np.abs(seen.gradient) * half, axis=-1))
-
     def mirrored(self) -> Capsule:
         """The same on the other side."""
         return Capsule(start=self.start * MIRROR, end=self.end * MIRROR, radius=self.radius)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Block(Convex):
+    """A box anywhere: middles (n, 3), directions of its edges (n, 3 edges, 3) of length one, half-lengths (n, 3)."""
+
+    middle: Array
+    edges: Array
+    half: Array
+
+    @property
+    def count(self) -> int:
+        """How many solids it holds."""
+        return int(self.middle.shape[0])
+
+    def take(self, which: NDArray[np.intp]) -> Block:
+        """The solids at these places, (n,)."""
+        return Block(middle=self.middle[which], edges=self.edges[which], half=pick(self.half, which))
+
+    def signed(self, points: Array) -> Seen:
+        """One point (n, 3) for each solid; inside, minus the way to the nearest face."""
+        own = np.einsum("nki,ni->nk", self.edges, points - self.middle)
+        over = np.abs(own) - self.half
+        off = np.maximum(over, 0.0)
+        reach = length(off)
+        nearest = over.argmax(axis=-1)
+        outside = reach > 0
+        face = np.zeros_like(over)
+        face[np.arange(len(face)), nearest] = 1.0
+        normal = np.where(outside[:, None], off / np.maximum(reach, 1e-300)[:, None], face) * np.where(
+            own < 0, -1.0, 1.0
+        )
+        gradient = np.einsum("nk,nki->ni", normal, self.edges)
+        return Seen(points, np.where(outside, reach, over.max(axis=-1)), gradient, np.zeros_like(reach))
+
+    def mirrored(self) -> Block:
+        """The same on the other side."""
+        return Block(middle=self.middle * MIRROR, edges=self.edges * MIRROR, half=self.half)

@@ -30,6 +30,7 @@ class Wiring:
     upstream: dict[str, str]
     supplies: dict[str, Supply] = field(default_factory=dict)
     watched: tuple[str, ...] = ()
+    own: str | None = None  # the parameter that takes the study's own answer to the plain numbers, with samples
 
     @property
     def all_sections(self) -> tuple[type[Section], ...]:
@@ -60,6 +61,9 @@ def discover() -> tuple[Study, ...]:
 def wire(found: Iterable[Study]) -> tuple[Wiring, ...]:
     """Each study's parameters matched by type, in an order in which every study comes after those it asks for.
 
+    A parameter typed as the study's own result, or None, takes its answer to the plain numbers when it runs with
+    samples: a study that searches then looks again at what it found instead of searching anew.
+
     Raises TypeError for a parameter that is neither a section nor a known study's result nor a supply nor a watch, and
     graphlib's CycleError for studies that ask for each other.
     """
@@ -74,6 +78,7 @@ def wire(found: Iterable[Study]) -> tuple[Wiring, ...]:
         sections: dict[str, type[Section]] = {}
         upstream: dict[str, str] = {}
         supplies: dict[str, Supply] = {}
+        own: str | None = None
         watched: list[str] = []
         for parameter in inspect.signature(study.compute).parameters:
             kind = hints[study.name].get(parameter)
@@ -85,11 +90,13 @@ def wire(found: Iterable[Study]) -> tuple[Wiring, ...]:
                 supplies[parameter] = SUPPLIES[kind]
             elif kind is Watch:
                 watched.append(parameter)
+            elif kind == hints[study.name]["return"] | None:
+                own = parameter
             else:
                 raise TypeError(
                     f"study {study.name}: parameter {parameter} asks for {kind}, neither a section nor a result"
                 )
-        wirings[study.name] = Wiring(study, sections, upstream, supplies, tuple(watched))
+        wirings[study.name] = Wiring(study, sections, upstream, supplies, tuple(watched), own)
     order = TopologicalSorter({name: set(w.upstream.values()) for name, w in wirings.items()}).static_order()
     return tuple(wirings[name] for name in order)
 

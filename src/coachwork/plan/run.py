@@ -116,19 +116,25 @@ class Plan:
         """One study over many samples, with all it stands on; nothing is kept. Raises Cancelled."""
         answers: dict[str, Answer] = {}
         for wiring in self.needed([name]):
-            answers[wiring.study.name] = _answer(wiring, build, answers, view, watch)
+            one = wiring.study.name
+            plain = None if wiring.own is None else self.run(build, only=[one])[one].result
+            answers[one] = _answer(wiring, build, answers, view, watch, plain)
         return answers[name]
 
 
-def _answer(wiring: Wiring, build: Build, answers: Mapping[str, Answer], view: Plain | Sampled, watch: Watch) -> Answer:
+def _answer(
+    wiring: Wiring, build: Build, answers: Mapping[str, Answer], view: Plain | Sampled, watch: Watch, plain: Any = None
+) -> Answer:
     own = view.afresh()  # the record of this study alone
     sections = {parameter: build[kind].seen_by(own) for parameter, kind in wiring.sections.items()}
     upstream = {parameter: answers[name] for parameter, name in wiring.upstream.items()}
     stamps = _stamps(wiring, build)  # before the file is read: one that changes meanwhile is read once more
     supplied = {parameter: supply.make(build, own) for parameter, supply in wiring.supplies.items()}
     results = {parameter: answer.result for parameter, answer in upstream.items()}
+    own_plain = {} if wiring.own is None else {wiring.own: plain}
+    watches = dict.fromkeys(wiring.watched, watch)
     try:
-        result = wiring.study.compute(**sections, **results, **supplied, **dict.fromkeys(wiring.watched, watch))
+        result = wiring.study.compute(**sections, **results, **supplied, **own_plain, **watches)
     except Unwanted:
         raise Cancelled(wiring.study.name) from None
     findings = tuple(wiring.study.findings(result))

@@ -57,6 +57,17 @@ class AxleLink(Section):
     length: Annotated[Length, Ask(how="pivot to pivot, if it differs from the points", usual=(5, 400))] = Length()
 
 
+class AntiRollBar(Section):
+    """The anti-roll bar of one end, left side: it turns in its bearings, and a link ties its lever to the lower arm."""
+
+    bearing: Annotated[Point, _point("centre of the bar where it turns in the chassis")] = Point()
+    lever: Annotated[Point, _point("anti-roll bar's lever: the ball at its end")] = Point()
+    on_arm: Annotated[Point, _point("anti-roll bar's link: its ball on the lower arm")] = Point()
+    diameter: Annotated[Length, Ask(how="diameter of the bar and its lever", usual=(0.8, 8), guess="2.5 ± 1 mm")] = (
+        Length()
+    )
+
+
 class Steering(Section):
     """What moves the inner tie-rod balls, and the servo behind it."""
 
@@ -78,6 +89,13 @@ class Steering(Section):
     servo_turns_about: StudAxis = "x"
     servo_ball: Annotated[Point, _point("drag link's ball on the servo arm, steering straight ahead")] = Point()
     crank_ball: Annotated[Point, _point("drag link's ball on the bell-crank, steering straight ahead")] = Point()
+    crank_width: Annotated[
+        Length,
+        Ask(how="width of the bell-crank's arms, or their height if that is more", usual=(2, 30), guess="8 ± 2 mm"),
+    ] = Length()
+    servo_arm_width: Annotated[
+        Length, Ask(how="width of the servo arm, or its height if that is more", usual=(2, 30), guess="7 ± 2 mm")
+    ] = Length()
     servo_torque: Annotated[
         Torque,
         Ask(how="servo's stall torque at your receiver voltage, from its label", source=Source.LABEL, usual=(30, 6000)),
@@ -164,6 +182,18 @@ class End(Hardpoints):
     damper_stroke: Annotated[Length, Ask(how="how far the damper's rod moves from end to end", usual=(2, 80))] = (
         Length()
     )
+    shaft_diameter: Annotated[Length, Ask(how="diameter of the drive shaft", usual=(1.5, 20), guess="5 ± 2 mm")] = (
+        Length()
+    )
+    damper_diameter: Annotated[
+        Length, Ask(how="damper's diameter, over its spring", usual=(5, 40), guess="13 ± 3 mm")
+    ] = Length()
+    link_diameter: Annotated[
+        Length, Ask(how="diameter of camber link and tie-rod between their rod ends", usual=(1, 12), guess="3.5 ± 1 mm")
+    ] = Length()
+    rod_end_diameter: Annotated[
+        Length, Ask(how="diameter of the rod ends of camber link and tie-rod", usual=(3, 20), guess="7 ± 2 mm")
+    ] = Length()
     unsprung: Annotated[
         Mass,
         Ask(
@@ -176,6 +206,7 @@ class End(Hardpoints):
     spring: Spring = Spring()
     damper: Damper = Damper()
     steering: Steering = Steering()
+    anti_roll_bar: AntiRollBar = AntiRollBar()
     links: dict[str, AxleLink] = {}
     leaf_sprung: bool = False
     servo_on_axle: bool = False

@@ -49,6 +49,15 @@ class Wanted(Section):
     INSTRUMENT: ClassVar[Source | None] = Source.CHOSEN
 
     turning_circle: Annotated[Length, Ask(how="turning circle you want, kerb to kerb", usual=(200, 4000))] = Length()
+    gap: Annotated[
+        Length,
+        Ask(
+            how="gap that should be left between moving parts and everything else, for flex, play and dirt",
+            sign="not negative",
+            usual=(0, 10),
+            guess="0.5 ± 0 mm",
+        ),
+    ] = Length()
     top_speed: Annotated[
         Speed,
         Ask(

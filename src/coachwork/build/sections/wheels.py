@@ -14,6 +14,20 @@ from coachwork.build.entries import Ask, Length, Numbers, require
 from coachwork.build.section import Section
 
 
+class RimPoint(Section):
+    """A point of the rim's inside, where it gets narrower."""
+
+    depth: Annotated[
+        Length,
+        Ask(
+            how="wheel laid on its outer side: inner edge of the rim down to this point of its inside",
+            sign="not negative",
+            usual=(0, 80),
+        ),
+    ] = Length()
+    diameter: Annotated[Length, Ask(how="diameter of the rim's inside at this depth", usual=(10, 140))] = Length()
+
+
 class Wheel(Section):
     """One wheel with its tyre; both wheels of an axle are alike."""
 
@@ -28,6 +42,38 @@ class Wheel(Section):
             sign="not negative",
             usual=(0, 15),
             guess="1.0 ± 0.8 mm",
+        ),
+    ] = Length()
+    tyre_growth: Annotated[
+        Length,
+        Ask(
+            how="how much further the tread stands out all round at full speed, the wheel spun on the bench",
+            sign="not negative",
+            usual=(0, 8),
+            guess="0.5 ± 0.4 mm",
+        ),
+    ] = Length()
+    tyre_bulge: Annotated[
+        Length,
+        Ask(
+            how="how much further each side of the tyre stands out with the vehicle's weight on it",
+            sign="not negative",
+            usual=(0, 5),
+            guess="0.4 ± 0.3 mm",
+        ),
+    ] = Length()
+    tyre_crown: Annotated[
+        Length,
+        Ask(
+            how="radius of the tread seen from behind, by a template; flat: 1000", usual=(10, 1000), guess="60 ± 30 mm"
+        ),
+    ] = Length()
+    tyre_shoulder: Annotated[
+        Length,
+        Ask(
+            how="radius of the tyre's shoulder between tread and side, by a template",
+            usual=(0.3, 30),
+            guess="3 ± 1.5 mm",
         ),
     ] = Length()
     rim_width: Annotated[Length, Ask(how="rim's overall width, outer edge to outer edge", usual=(5, 120))] = Length()
@@ -60,6 +106,8 @@ class Wheel(Section):
     bead_width: Annotated[
         Length, Ask(how="tyre, off the rim and relaxed: outside of one bead to outside of the other", usual=(5, 110))
     ] = Length()
+
+    rim_inside: dict[str, RimPoint] = {}
 
     @property
     def given(self) -> bool:

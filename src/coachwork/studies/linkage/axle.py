@@ -35,6 +35,23 @@ NEVER_MM = 999.0  # told where a pose is so far off that the solver cannot say h
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
+class DrawnAxle:
+    """An axle as drawn, with what places it: (samples, 1, 1), mm. For whoever needs poses that are not on the grid."""
+
+    axle: LiveAxle
+    points: Hardpoints  # the entries behind it
+    lift_mm: Array  # from where it was drawn up to ride height
+    half_track_mm: Array
+    bump_mm: Array  # from ride height to the stop
+    droop_mm: Array
+
+    def poses(self, *, left_mm: Array, right_mm: Array) -> AxlePoses:
+        """With the wheels so much above ride height."""
+        roll = np.arcsin(np.clip((left_mm - right_mm) / (2 * self.half_track_mm), -1, 1))
+        return self.axle.poses(heave_mm=self.lift_mm + (left_mm + right_mm) / 2, roll_rad=roll)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
 class AxleVariant(Result):
     """The axle in one state; arrays (samples, left travel, right travel) unless noted."""
 
@@ -51,6 +68,7 @@ class AxleVariant(Result):
     bump_steer_rad: Part[Array]  # the left wheel's steer angle against the axle, steering held
     lock_rad: Part[tuple[Array, Array]]  # inner and outer wheel at full left lock, ride height, (samples)
     poses: AxlePoses = field(metadata={"json": False})
+    drawn: DrawnAxle = field(metadata={"json": False})
 
     @property
     def ride(self) -> tuple[int, int]:
@@ -146,6 +164,14 @@ def axle_variant(name: EndName, end: End, change: ChangedEnd, wheel: WheelEntrie
         bump_steer_rad=attempt(_bump_steer, steered, (middle, middle)),
         lock_rad=attempt(_lock, name, end, change, points, poses.axle, (middle, middle)),
         poses=poses,
+        drawn=DrawnAxle(
+            axle=drawn,
+            points=points,
+            lift_mm=lift,
+            half_track_mm=half_track,
+            bump_mm=bump - lift,
+            droop_mm=droop + lift,
+        ),
     )
 
 
@@ -208,7 +234,7 @@ def _ride_lift(end: End, change: ChangedEnd, wheel: WheelEntries, centre: Array)
     return np.zeros_like(centre[..., 2]) if height is None else over_poses(height) - centre[..., 2]
 
 
-def _steering(points: Hardpoints, end: End, change: ChangedEnd) -> AxleSteering:
+def drawn_steering(points: Hardpoints, end: End, change: ChangedEnd) -> AxleSteering:
     """Knuckles and rods as drawn; the right-hand side is the left's mirror image. Raises NotMeasured."""
     require(*(getattr(points, point) for point in STEERED), points.track_rod)
     at = {point: getattr(points, point).mm[:, None, None, :] for point in (*STEERED, "track_rod")}
@@ -237,7 +263,7 @@ def _held_steering(
     end: End, change: ChangedEnd, points: Hardpoints, axle: Motion, shape: tuple[int, ...]
 ) -> tuple[Array, Array]:
     """The left wheel's steer angle against the axle, steering held; and by how many mm a rod misses where one does."""
-    steering = _steering(points, end, change)
+    steering = drawn_steering(points, end, change)
     knuckles = steering.knuckles(axle, drag_link_inner=steering.drag_link_inner, servo_on_axle=end.servo_on_axle)
     misses = np.maximum(0.0, -np.fmin(knuckles.drag_link_room_mm, knuckles.track_rod_room_mm))
     return np.broadcast_to(_heading(knuckles.left) - _heading(axle), shape), np.broadcast_to(misses, shape)
@@ -256,7 +282,7 @@ def _lock(
     name: EndName, end: End, change: ChangedEnd, points: Hardpoints, axle: Motion, ride: tuple[int, int]
 ) -> tuple[Array, Array]:
     """Inner and outer wheel's steer angle at full left lock, at ride height: (samples). Raises CannotBe."""
-    steering, stop = _steering(points, end, change), lock_input(end, name)
+    steering, stop = drawn_steering(points, end, change), lock_input(end, name)
     at_ride = Motion(*(part[:, ride[0], ride[1], None, None] for part in (axle.rotation, axle.shift)))
 
     def wheels(steer_input: Array) -> tuple[Array, Array]:

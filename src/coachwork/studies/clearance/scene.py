@@ -1,0 +1,106 @@
+"""Everything that takes up space, each thing in its place: built from the build's sections, one part for each lack."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from coachwork.build import NotMeasured
+from coachwork.build.sections.corner import EndName
+from coachwork.scans.seated import SeatedShell
+from coachwork.studies.clearance import things
+from coachwork.studies.clearance.corner_scene import EndScene, end_scene
+from coachwork.studies.clearance.inputs import Sections, shift, still
+from coachwork.studies.clearance.search import Placed, Surroundings
+from coachwork.studies.clearance.shapes import Bodies, Scan
+from coachwork.studies.clearance.things import Thing
+from coachwork.studies.linkage.hardpoints import Side
+from coachwork.studies.linkage.result import LinkageResult
+from coachwork.studies.parts import Part, attempt, is_missing, need
+from coachwork.studies.watch import UNWATCHED, Watch
+
+ENDS: tuple[EndName, EndName] = ("front", "rear")
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Scene:
+    """All of it."""
+
+    ends: Mapping[EndName, EndScene]
+    standing: Part[tuple[Placed, ...]]  # envelopes that do not move
+    scan: Part[Placed]
+    watch: Watch = UNWATCHED
+
+    def placed(self, key: str) -> Placed:
+        """A thing by its key. Raises KeyError."""
+        return self._by_key[key]
+
+    def surroundings(self, end: EndName, side: Side) -> Surroundings:
+        """The shell (its scan, else this wheel's measured arch) and all that stands on the chassis, as one tree."""
+        if is_missing(self.scan):
+            arches = _there(self.ends[end].arches)
+            return Surroundings.of((*(arch for arch in arches if side in arch.key), *_there(self.standing)), self.watch)
+        return self.with_scan
+
+    @cached_property
+    def with_scan(self) -> Surroundings:
+        return Surroundings.of((need(self.scan), *_there(self.standing)), self.watch)
+
+    @cached_property
+    def _by_key(self) -> dict[str, Placed]:
+        found = [placed for end in self.ends.values() for side in end.sides.values() for placed in side.all()]
+        for part in (self.standing, self.scan, *(end.arches for end in self.ends.values())):
+            if not is_missing(part):
+                found += part if isinstance(part, tuple) else (part,)
+        return {placed.key: placed for placed in found}
+
+
+def _there(part: Part[tuple[Placed, ...]]) -> tuple[Placed, ...]:
+    return () if is_missing(part) else part
+
+
+def scene(of: Sections, linkage: LinkageResult, scan: Part[SeatedShell], watch: Watch = UNWATCHED) -> Scene:
+    """Build it; raises nothing."""
+    return Scene(
+        ends={name: end_scene(name, of, getattr(linkage, name)) for name in ENDS},
+        standing=attempt(lambda: tuple(_standing(of))),
+        scan=scan if is_missing(scan) else _scan_of(scan, still(of.samples, np.zeros((1, 3)))),
+        watch=watch,
+    )
+
+
+def _scan_of(scan: SeatedShell, bodies: Bodies) -> Placed:
+    shape = Scan(vertices=scan.vertices_mm, faces=scan.faces, moved=scan.moved)
+    return Placed(key="shell", name="shell", thing=Thing(name="shell", kind="shell", shapes=(shape,)), still=bodies)
+
+
+def _standing(of: Sections) -> Iterator[Placed]:
+    lacking: list[str] = []
+    for name, part in of.envelopes.each.items():
+        if part.moves:
+            continue
+        made = attempt(_standing_one, name, of)
+        if is_missing(made):
+            lacking += getattr(made, "keys", ())
+            if not getattr(made, "keys", ()):
+                need(made)
+            continue
+        yield from made
+    if lacking:
+        raise NotMeasured(lacking)
+
+
+def _standing_one(name: str, of: Sections) -> tuple[Placed, ...]:
+    part = of.envelopes.each[name]
+    moved = shift(of, part.end or "front")
+    thing = things.envelope(name, part, key=f"envelopes.{name}")
+    words = name.replace("-", " ")
+    sides = (False, True) if part.mirrored else (False,)
+    return tuple(
+        Placed(key=f"{name}{', right' if right else ''}", name=f"{words}, right" if right else words, thing=thing,
+               still=still(of.samples, moved, right=right))
+        for right in sides
+    )  # fmt: skip
