@@ -165,7 +165,7 @@ def _plan(sheet: Sheet, deck: Deck, corners: Numbers, boxes: list[Placed], near:
         else:
             sheet.rectangle(low[0], low[1], high[0], high[1], _stroke("#a08c6e", 0.25, _COLOURS["keep-out"]))
     for box in sorted(boxes, key=lambda b: float(b.low[0, 2])):
-        _box(sheet, box, tables, 1)
+        _box(sheet, box, tables)
     for box in boxes:
         _fastening(sheet, box, tables)
     for run in result.leads.values():
@@ -186,8 +186,8 @@ def _plan(sheet: Sheet, deck: Deck, corners: Numbers, boxes: list[Placed], near:
             _label(sheet, called(thing.name), low[:2], high[:2], SMALL)
 
 
-def _box(sheet: Sheet, box: Placed, tables: Tables, up: int) -> None:
-    (x0, y0), (x1, y1) = box.low[0, [0, up]], box.high[0, [0, up]]
+def _box(sheet: Sheet, box: Placed, tables: Tables) -> None:
+    (x0, y0), (x1, y1) = box.low[0, :2], box.high[0, :2]
     place = tables.places.each.get(box.name)
     fill = _COLOURS["fixed" if place is not None and place.keep else "box"]
     sheet.rectangle(x0, y0, x1, y1, _stroke(width=0.35, fill=fill))

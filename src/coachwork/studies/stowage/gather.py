@@ -35,7 +35,7 @@ from coachwork.studies.stowage.problem import (
     Triple,
     Worth,
 )  # fmt: skip
-from coachwork.studies.stowage.turns import AXIS, Turn, exit_point, turns_on
+from coachwork.studies.stowage.turns import Turn, exit_point, turns_on
 from coachwork.studies.wording import first
 
 THICK = 3  # how many times a millimetre of a thick lead counts; common practice, no source
@@ -457,6 +457,3 @@ def _worth(tables: Tables, grid: Grid) -> Worth:
     boxes = sum(round(first(mass.g)) for mass in masses)
     worth = first(tables.stowing.side_worth.ratio)
     return Worth(side=round(SCALE / 2 * worth / whole), rest_side=-round(2 * centre * boxes))
-
-
-__all__ = ["AXIS", "Tables", "problem_of"]

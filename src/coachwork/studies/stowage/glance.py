@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from coachwork.build.sections.boxes import Face
-from coachwork.studies.stowage.problem import FAR, FINE, Block, Item, Pose, Problem, Surface, Triple
+from coachwork.studies.stowage.problem import FAR, FINE, Item, Pose, Problem, Surface, Triple
 from coachwork.studies.stowage.solve import MOST_EXTRA_MM, Clash, Way, smallest
 
 Mask = NDArray[np.bool_]
@@ -220,6 +220,3 @@ def _clear(problem: Problem, item: Item, pose: Pose, at: tuple[NDArray[np.int64]
                 one = one | mask
         clear &= one
     return clear
-
-
-__all__ = ["Block", "clash_at_a_glance", "masks"]
