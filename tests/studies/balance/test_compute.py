@@ -95,15 +95,15 @@ def test_the_collars_told_bring_the_wanted_height(text, result_of, end):
 
 
 def test_moving_the_weight_told_puts_it_in_the_middle(text, verdicts_of):
-    """The pack 60 mm aside; then as many grams as told go 30 mm the other way, in the pack's own place."""
-    aside = changed(text, masses__pack__at__y="60 ± 1")
+    """The pack 90 mm aside; then as many grams as told go 30 mm the other way, in the pack's own place."""
+    aside = changed(text, places__pack__y="90")
     for key in ("front-left", "front-right", "rear-left", "rear-right", "raised-by", "raised-front"):
         aside = with_entry(aside, f"scales.{key}", "?")
     told = verdicts_of(aside)["balance.side-to-side"]
     assert told.state == "fails"
     grams = float(told.do.split(": ")[1].split(" g")[0])
 
-    moved = changed(aside, masses__pack__at__y=f"{60 - 30 * grams / 244:.2f} ± 1")
+    moved = changed(aside, places__pack__y=f"{90 - 30 * grams / 244:.2f}")
 
     assert verdicts_of(moved)["balance.side-to-side"].value == pytest.approx(0.0, abs=0.02)
 

@@ -6,10 +6,14 @@ import numpy as np
 import pytest
 
 from coachwork.build import NotMeasured, read_text
+from coachwork.build.sections.boxes import Boxes
+from coachwork.build.sections.decks import Decks
 from coachwork.build.sections.masses import Masses
 from coachwork.build.sections.scales import Scales
+from coachwork.build.sections.stowed import BoxPlaces
 from coachwork.studies.balance.weight import of_parts, of_readings, readings
 from coachwork.studies.parts import CannotBe
+from coachwork.studies.stowage.gather import Placing
 
 
 def section(text, kind):
@@ -80,3 +84,19 @@ def test_raising_further_than_the_wheelbase_is_refused(level):
     text = "[scales]\n" + "".join(f"{w} = 600\n" for w in ("front-left", "front-right", "rear-left", "rear-right"))
     with pytest.raises(CannotBe, match="wheelbase"):
         of_readings(readings(section(text + "raised-by = 280\nraised-front = 1300\n", Scales)), level)
+
+
+def test_a_part_that_is_a_box_takes_its_place_from_there():
+    """By hand: 100 g at x -50 and a box of 300 g, 20 high on a deck at 4, at x -150: middle -125 along, 14 up."""
+    build = read_text(
+        "[masses]\nshell = { mass = 100, at = [-50, 0, 14] }\nradio = {}\n"
+        "[decks.main]\nheight = 4\n[boxes.radio]\nlength = 40\nwidth = 30\nheight = 20\nmass = 300\n"
+        '[places.radio]\non = "main"\nx = -150\ny = 8\n',
+        Path("build.toml"),
+    )
+    stowed = Placing(boxes=build[Boxes], decks=build[Decks], places=build[BoxPlaces])
+
+    weight = of_parts(build[Masses], stowed)
+
+    assert weight.mass_g == pytest.approx(400)
+    assert weight.cg_mm[0] == pytest.approx([-125, 6, 14])

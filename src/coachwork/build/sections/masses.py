@@ -17,7 +17,8 @@ class Lump(Section):
     at: Annotated[
         Point,
         Ask(
-            how="its centre of gravity in the finished vehicle, where it balances on a pencil laid under it; " + _FRAME,
+            how="its centre of gravity in the finished vehicle, where it balances on a pencil laid under it; left out "
+            "for a part that is in [boxes], too: its place says it; " + _FRAME,
             sign="any",
             usual=(-600, 600),
         ),

@@ -5,13 +5,16 @@ from __future__ import annotations
 import numpy as np
 
 from coachwork.build import NotMeasured, Numbers
+from coachwork.build.sections.boxes import Boxes
 from coachwork.build.sections.changes import Changes
 from coachwork.build.sections.corner import EndName
+from coachwork.build.sections.decks import Decks
 from coachwork.build.sections.loads import Loads
 from coachwork.build.sections.masses import Masses
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.scales import Scales
 from coachwork.build.sections.springing import fitted_damper
+from coachwork.build.sections.stowed import BoxPlaces
 from coachwork.build.sections.wanted import Wanted
 from coachwork.studies.balance.footing import ENDS, footing
 from coachwork.studies.balance.result import BalanceResult, Entered, Gripped, Shares, Turning
@@ -23,6 +26,7 @@ from coachwork.studies.linkage.axle import AxleResult
 from coachwork.studies.linkage.result import EndResult, LinkageResult
 from coachwork.studies.parts import CannotBe, Part, attempt, is_missing, need, need_all
 from coachwork.studies.stance.result import StanceResult
+from coachwork.studies.stowage.gather import Placing
 
 
 def balance(
@@ -32,12 +36,15 @@ def balance(
     running_gear: RunningGear,
     changes: Changes,
     wanted: Wanted,
+    boxes: Boxes,
+    decks: Decks,
+    places: BoxPlaces,
     stance: StanceResult,
     linkage: LinkageResult,
 ) -> BalanceResult:
     """The vehicle's weight on the wheels that stance places and linkage guides."""
     on = attempt(footing, stance)
-    by_parts = attempt(of_parts, masses)
+    by_parts = attempt(of_parts, masses, Placing(boxes=boxes, decks=decks, places=places))
     by_scale = attempt(lambda: of_readings(*need_all(attempt(readings, scales), on)))
     weight = by_parts if is_missing(by_scale) and masses.each else by_scale
     stood = attempt(lambda: stand(*need_all(weight, on)))

@@ -10,12 +10,13 @@ from typing import Literal
 
 import numpy as np
 
-from coachwork.build import Numbers, require
-from coachwork.build.sections.masses import Masses
+from coachwork.build import Mass, Numbers, Point, require
+from coachwork.build.sections.masses import Lump, Masses
 from coachwork.build.sections.scales import Scales
 from coachwork.studies.balance.footing import Footing
 from coachwork.studies.parts import CannotBe
 from coachwork.studies.result import Result
+from coachwork.studies.stowage.gather import Placing, has_place, placed
 
 GRAVITY_MM_S2 = 9806.65  # standard gravity, ISO 80000-3
 
@@ -34,16 +35,31 @@ class Weight(Result):
         return np.asarray(self.mass_g * GRAVITY_MM_S2 * 1e-6)
 
 
-def of_parts(masses: Masses) -> Weight:
-    """Sum of masses and of moments. Raises NotMeasured naming every number that a part lacks."""
+def of_parts(masses: Masses, stowed: Placing | None = None) -> Weight:
+    """Sum of masses and of moments. Raises NotMeasured naming every number that a part lacks.
+
+    stowed : a part of the same name as a box there takes the box's mass and place where it has none of its own
+    """
     if not masses.each:
         raise CannotBe("no parts are listed under [masses]")
-    require(*(entry for lump in masses.each.values() for entry in (lump.mass, *lump.at.coordinates)))
-    mass = [lump.mass.g for lump in masses.each.values()]
-    moment = [g[:, None] * lump.at.mm for g, lump in zip(mass, masses.each.values(), strict=True)]
+    parts = [_mass_and_place(name, lump, stowed) for name, lump in masses.each.items()]
+    require(*(entry for mass, place in parts for entry in (mass, *(() if isinstance(place, np.ndarray) else (place,)))))
+    mass = [entry.g for entry, _ in parts]
+    points = [place if isinstance(place, np.ndarray) else place.mm for _, place in parts]
+    moment = [g[:, None] * point for g, point in zip(mass, points, strict=True)]
     whole = np.asarray(np.sum(np.broadcast_arrays(*mass), axis=0))
     about = np.sum(np.broadcast_arrays(*moment), axis=0)
     return Weight(mass_g=whole, cg_mm=about / whole[..., None], found_by="adding up its parts")
+
+
+def _mass_and_place(name: str, lump: Lump, stowed: Placing | None) -> tuple[Mass, Point | Numbers]:
+    if stowed is None or name not in stowed.boxes.each:
+        return lump.mass, lump.at
+    own = stowed.boxes.each[name].mass
+    mass = own if own.given and not lump.mass.given else lump.mass
+    if lump.at.given or not has_place(stowed.places.each.get(name)):
+        return mass, lump.at
+    return mass, placed(name, stowed).middle
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

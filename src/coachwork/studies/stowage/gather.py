@@ -45,14 +45,20 @@ MIDDLE = ""  # the exit of a box that names none
 
 
 @dataclass(frozen=True, kw_only=True)
-class Tables:
-    """What stowage reads."""
+class Placing:
+    """What says where a box is."""
 
     boxes: Boxes
     decks: Decks
+    places: BoxPlaces
+
+
+@dataclass(frozen=True, kw_only=True)
+class Tables(Placing):
+    """What stowage reads."""
+
     ceilings: Ceilings
     keep_outs: KeepOuts
-    places: BoxPlaces
     stowing: Stowing
     wiring: Wiring
     loads: Loads
@@ -103,7 +109,7 @@ def has_place(place: BoxPlace | None) -> bool:
     return place is not None and (place.x.given or place.y.given)
 
 
-def placed(name: str, tables: Tables, seen: tuple[str, ...] = ()) -> Placed:
+def placed(name: str, tables: Placing, seen: tuple[str, ...] = ()) -> Placed:
     """A box where the build puts it. Raises NotMeasured, and CannotBe where it has no place or stands on nothing."""
     place = tables.places.each.get(name)
     if place is None or not has_place(place):
