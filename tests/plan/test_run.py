@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 import pytest
 
+from coachwork.build.sections.about import About
 from coachwork.plan import Cancelled, Plan
 from coachwork.plan.views import Sampled
 from coachwork.studies.study import Study
@@ -157,3 +158,24 @@ def test_a_study_that_raises_leaves_no_answer_behind(tiny):
     with pytest.raises(RuntimeError, match="a bug"):
         plan.run(tiny.build())
     assert set(plan.kept) == {"sized"}
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Searched:
+    """What a study that searches found, and what it was handed."""
+
+    handed: object
+
+
+def test_a_study_that_asks_for_its_own_answer_gets_the_plain_one_with_samples(tiny):
+    def search(about: About, plain: Searched | None) -> Searched:
+        return Searched(handed=plain)
+
+    study = Study(name="searched", question="Found?", compute=search, findings=lambda _: (), order=10)
+    plan, build = Plan(studies=(study,)), tiny.build()
+
+    first = plan.run(build)["searched"].result
+    sampled = plan.run_sampled(build, "searched", Sampled(samples=2, columns={})).result
+
+    assert first.handed is None
+    assert sampled.handed is first
