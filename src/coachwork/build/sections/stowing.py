@@ -42,8 +42,3 @@ class Stowing(Section):
         Ask(how="millimetres of lead that one millimetre of sideways centre of gravity is worth",
             sign="not negative", usual=(0, 2000), guess="40 ± 0"),
     ] = Ratio()  # fmt: skip
-    axle_worth: Annotated[
-        Ratio,
-        Ask(how="millimetres of lead that one millimetre of centre of gravity nearer the wanted axle share is worth",
-            sign="not negative", usual=(0, 2000), guess="5 ± 0"),
-    ] = Ratio()  # fmt: skip

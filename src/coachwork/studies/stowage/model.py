@@ -363,16 +363,15 @@ class Model:
         self.cp.minimize(self.extra)
 
     def want_good(self) -> None:
-        """Short leads, little to one side, the wanted share on each axle; in 1 / SCALE of a step of lead."""
+        """Short leads, little to one side; in 1 / SCALE of a step of lead."""
         worth = self.problem.worth
         cost = sum(SCALE // FINE * tie.weight * self.lengths[tie.name] for tie in self.problem.ties)
-        for axis, each, rest in ((1, worth.side, worth.rest_side), (0, worth.fore, worth.rest_fore)):
-            if each:
-                moment = rest + sum(box.item.mass_g * (box.low[axis] + box.high[axis]) for box in self.boxes.values())
-                size = self.cp.new_int_var(0, 2**40, f"moment {axis}")
-                self.cp.add(size >= moment)
-                self.cp.add(size >= -moment)
-                cost = cost + each * size
+        if worth.side:
+            moment = worth.rest_side + sum(box.item.mass_g * (box.low[1] + box.high[1]) for box in self.boxes.values())
+            size = self.cp.new_int_var(0, 2**40, "moment")
+            self.cp.add(size >= moment)
+            self.cp.add(size >= -moment)
+            cost = cost + worth.side * size
         self.cp.minimize(cost)
 
     def hint(self) -> None:

@@ -100,13 +100,11 @@ class Apart:
 class Worth:
     """What a good place is worth, in 1 / SCALE of a step of lead.
 
-    side, fore : for each gram-half-step of moment; rest_* : moments of all that is not a box, about the wanted point
+    side : for each gram-half-step of moment; rest_side : moment of all that is not a box, about the centreline
     """
 
     side: int = 0
-    fore: int = 0
     rest_side: int = 0
-    rest_fore: int = 0
 
 
 @dataclass(frozen=True, kw_only=True)
