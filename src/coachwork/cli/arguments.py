@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 Command = Callable[[argparse.Namespace, "Screen", "Plan | None"], int]
 
 _ABOUT = """\
-A scale hard body on running gear from a donor: does it look right, sit right, move right?
+A scale hard body on running gear from a donor: will it fit, move, pull and obey?
 Measure, type the numbers into a build file, and ask."""
 _FIRST_STEPS = """\
 first steps:

@@ -12,13 +12,13 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     """Print the page."""
     from coachwork.build import FILE_NAME
 
-    screen.say("Coachwork: a scale hard body on running gear from a donor. Does it look right, sit right, move right?")
+    screen.say("Coachwork: a scale hard body on running gear from a donor. Will it fit, move, pull and obey?")
     screen.gap()
     steps = (
         ("coachwork demo", "Look at an example first: a harbour mail van as found, with its faults, and as finished."),
         ("coachwork new my-van", "Start a build. A handful of calliper readings is enough."),
         ("coachwork check my-van", "What fails and what to do about it; what is worth measuring next."),
-        ("coachwork plot my-van", "Camber, toe, steering and shaft over the wheel's travel, as drawings."),
+        ("coachwork plot my-van", "Every curve as a drawing: camber and toe over travel, gaps, pull, temperatures."),
     )
     for command, what in steps:
         screen.say(command, indent=2, tone="strong")

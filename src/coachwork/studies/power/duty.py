@@ -95,11 +95,6 @@ def stretches(legs: Iterable[Leg]) -> tuple[Stretch, ...]:
     return tuple(made)
 
 
-def round_s(legs: Iterable[Leg]) -> float:
-    """How long a round takes."""
-    return sum(leg.seconds for leg in legs)
-
-
 def mean_speed_m_s(legs: Iterable[Leg]) -> float:
     """Over a whole round, stops included."""
     parts = stretches(legs)
