@@ -9,6 +9,7 @@ from coachwork.build import read_text, with_entry
 from coachwork.confidence import examine
 from coachwork.plan import Plan
 from coachwork.studies.balance import BalanceResult
+from coachwork.studies.balance.charts import charts
 from coachwork.studies.parts import Missing
 
 # The van's own path, for what it drives stands in a file beside it.
@@ -198,3 +199,10 @@ def test_without_weight_or_springs_each_answer_names_what_it_lacks(text, verdict
 def test_a_mass_told_wrongly_to_the_other_studies_is_caught_and_its_neighbour_is_not(text, verdicts_of):
     assert verdicts_of(changed(text, loads__mass="2640 ± 10 g"))["balance.mass"].state == "fails"
     assert verdicts_of(changed(text, loads__mass="2700 ± 10 g"))["balance.mass"].state == "holds"
+
+
+@pytest.mark.parametrize(("rate", "note"), [("0.65 ± 0.01", "It settles where"), ("0.3 ± 0.01", "on its bump stops")])
+def test_the_springs_curve_says_whether_they_hold_it(text, result_of, rate, note):
+    found = result_of(changed(text, changes__front__spring__rate=f"{rate} N/mm"))
+
+    assert note in {chart.id: chart.note for chart in charts(found)}["balance.front.springs"]

@@ -8,8 +8,9 @@ import numpy as np
 
 from coachwork.studies.balance.footing import ENDS
 from coachwork.studies.balance.result import BalanceResult
+from coachwork.studies.balance.ride import Ride
 from coachwork.studies.chart import Chart, Line
-from coachwork.studies.parts import is_missing
+from coachwork.studies.parts import Part, is_missing
 
 
 def charts(result: BalanceResult) -> Iterator[Chart]:
@@ -32,5 +33,12 @@ def charts(result: BalanceResult) -> Iterator[Chart]:
                 Line(name="springs", variant="as changed", x=z, y=held),
                 Line(name="weight on them", variant="reference", x=z, y=load),
             ),
-            note="It settles where the two meet.",
+            note=_settles(result.ride[end]),
         )
+
+
+def _settles(ride: Part[Ride]) -> str:
+    stop = 0.0 if is_missing(ride) else float(ride.at_stop[0])
+    if stop:
+        return f"The two do not meet: it rests on its {'bump' if stop > 0 else 'droop'} stops."
+    return "It settles where the two meet."
