@@ -9,7 +9,7 @@ import numpy as np
 from coachwork.build import Numbers, read
 from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
-from coachwork.cli.words import listed, points_joined
+from coachwork.confidence.words import listed, points_joined
 from coachwork.confidence.sampling import run_samples, sampled_view
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan

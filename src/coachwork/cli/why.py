@@ -11,7 +11,7 @@ from coachwork.build.run_log import Run, log_of, read_log
 from coachwork.cli.log import LITHIUM
 from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
-from coachwork.cli.words import listed, points_joined, sentence
+from coachwork.confidence.words import listed, points_joined, sentence
 from coachwork.confidence.sampling import run_samples, sampled_view
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
