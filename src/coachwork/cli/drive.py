@@ -9,8 +9,8 @@ import numpy as np
 from coachwork.build import Numbers, read
 from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
-from coachwork.confidence.words import listed, points_joined
 from coachwork.confidence.sampling import run_samples, sampled_view
+from coachwork.confidence.words import listed, points_joined
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
 from coachwork.studies.parts import Missing, is_missing

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from coachwork.cli.screen import Screen, Tone
-from coachwork.confidence.words import chance, listed, numbers_of, points_joined, sentence, tally
 from coachwork.confidence import NextStep, Report
 from coachwork.confidence.needs import FAR
+from coachwork.confidence.words import chance, listed, numbers_of, points_joined, sentence, tally
 from coachwork.studies.finding import STATES, State, Verdict
 from coachwork.studies.wording import count
 

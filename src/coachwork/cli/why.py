@@ -11,8 +11,8 @@ from coachwork.build.run_log import Run, log_of, read_log
 from coachwork.cli.log import LITHIUM
 from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
-from coachwork.confidence.words import listed, points_joined, sentence
 from coachwork.confidence.sampling import run_samples, sampled_view
+from coachwork.confidence.words import listed, points_joined, sentence
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
 from coachwork.studies.parts import Missing, is_missing

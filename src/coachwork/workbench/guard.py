@@ -39,7 +39,7 @@ _ALWAYS = (
 
 
 class TooLarge(Exception):
-    """A body that goes on beyond what is taken."""
+    """A body that goes on beyond what is taken; the application answers it with 413."""
 
 
 class Guard:
@@ -108,7 +108,7 @@ class Guard:
         if not told.isdigit() or int(told) > most:
             await _refuse(send, 413, f"More than {most} bytes are not taken.")
             return
-        taken, begun = 0, False
+        taken = 0
 
         async def counted() -> Message:
             nonlocal taken
@@ -116,21 +116,15 @@ class Guard:
             if message["type"] == "http.request":
                 taken += len(message.get("body", b""))
                 if taken > most:
-                    raise TooLarge
+                    raise TooLarge(f"More than {most} bytes are not taken.")
             return message
 
         async def guarded(message: Message) -> None:
-            nonlocal begun
             if message["type"] == "http.response.start":
-                begun = True
                 message["headers"] = [*message.get("headers", []), *_ALWAYS]
             await send(message)
 
-        try:
-            await self._app(scope, counted, guarded)
-        except TooLarge:
-            if not begun:
-                await _refuse(send, 413, f"More than {most} bytes are not taken.")
+        await self._app(scope, counted, guarded)
 
 
 async def _refuse(send: Send, status: int, why: str) -> None:

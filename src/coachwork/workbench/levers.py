@@ -62,9 +62,7 @@ def _tried(plan: Plan, build: Build, answer: Answer, watch: Watch) -> Mapping[st
         gain = (np.where(np.isnan(up), down, up) + np.where(np.isnan(down), up, down)) / 2
         gain = np.where(np.isfinite(gain), gain, 0.0)
         order = [int(j) for j in np.argsort(-np.abs(gain), kind="stable")[:MOST] if abs(gain[j]) > 1e-9]
-        found[finding.id] = tuple(
-            Lever(key=entries[j].key, step=float(steps[j]), gain=float(gain[j])) for j in order
-        )
+        found[finding.id] = tuple(Lever(key=entries[j].key, step=float(steps[j]), gain=float(gain[j])) for j in order)
     return found
 
 

@@ -125,7 +125,7 @@ def _flat(motion: Motion, count: int) -> Iterator[Array | None]:
 
     rotation = np.broadcast_to(motion.rotation, (count, 3, 3))
     shift = np.broadcast_to(motion.shift, (count, 3))
-    there = np.isfinite(rotation).all(axis=(1, 2)) & np.isfinite(shift).all(axis=1)
+    there = np.asarray(np.isfinite(rotation).all(axis=(1, 2)) & np.isfinite(shift).all(axis=1))
     turned = np.zeros((count, 4))
     if there.any():
         turned[there] = Rotation.from_matrix(rotation[there]).as_quat()

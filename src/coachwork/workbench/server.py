@@ -22,7 +22,7 @@ from coachwork.build import write_whole
 from coachwork.errors import CoachworkError
 from coachwork.workbench.desk import Desk, changes
 from coachwork.workbench.files import inside_of, listed, place_for
-from coachwork.workbench.guard import LOOPBACK, UPLOAD, App, Guard
+from coachwork.workbench.guard import LOOPBACK, UPLOAD, App, Guard, TooLarge
 from coachwork.workbench.journal import FOLDER
 from coachwork.workbench.session import Outcome
 from coachwork.workbench.shown import draft_form
@@ -118,7 +118,11 @@ def application(desk: Desk, closing: Callable[[], bool] = lambda: False) -> App:
             beside.unlink(missing_ok=True)
         return _json({"name": place.name})
 
+    async def too_large(request: Request, fault: Exception) -> Response:
+        return PlainTextResponse(str(fault), 413, headers={"connection": "close"})
+
     return Starlette(
+        exception_handlers={TooLarge: too_large},
         routes=[
             Route("/", index), Route("/events", events), Route("/state", state), Route("/scene", scene),
             Route("/charts", charts), Route("/chart/{id}.svg", chart), Route("/shell/{part}", shell),
@@ -141,6 +145,8 @@ def _commands(desk: Desk) -> dict[str, Callable[..., Any]]:
     session = desk.session
 
     def edit(values: dict[str, str], seen: dict[str, str | None]) -> Any:
+        if not (isinstance(values, dict) and isinstance(seen, dict)):
+            raise ValueError("values and what was seen before are wanted, each by key")
         return _outcome(session.edit_all({str(key): str(text) for key, text in values.items()}, seen=seen))
 
     def note(key: str, text: str, seen: str | None) -> Any:
@@ -155,10 +161,14 @@ def _commands(desk: Desk) -> dict[str, Callable[..., Any]]:
             raise ValueError(f"{take}: mine or theirs is wanted")
         return _outcome(session.settle(key, take="mine" if take == "mine" else "theirs"))
 
+    def stop(id: int) -> Any:
+        desk.jobs.stop(id)
+        return {}
+
     return {
         "edit": edit, "note": note, "drop": drop, "settle": settle,
         "undo": lambda: {"why": session.undo()}, "redo": lambda: {"why": session.redo()},
-        "start": lambda name: desk.jobs.start(name).form(), "stop": lambda id: desk.jobs.stop(id) or {},
+        "start": lambda name: desk.jobs.start(name).form(), "stop": stop,
     }  # fmt: skip
 
 
@@ -246,7 +256,7 @@ class Server:
 
         config = uvicorn.Config(
             self.guard, log_level="error", access_log=False, timeout_graceful_shutdown=CLOSING_S, lifespan="off",
-            server_header=False, ws="none",
+            server_header=False, proxy_headers=False, ws="none",
         )  # fmt: skip
         self._uvicorn = Started(config)
         try:

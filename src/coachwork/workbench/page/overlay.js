@@ -33,7 +33,7 @@ function markOf(viewer, mark, now, chosen) {
   const deep = mark.distance_mm < 0;
   const told = deep ? `${mark.moving} ${(-mark.distance_mm).toFixed(1)} mm into ${mark.other}` : `${mark.moving} ${mark.distance_mm.toFixed(1)} mm from ${mark.other}`;
   const kind = `mark ${deep ? "touching" : "near"}${now ? "" : " elsewhere"}${chosen ? " chosen" : ""}`;
-  const words = chosen || deep ? h("text", { x: x > 0.6 * viewer.width ? x - 13 : x + 13, y: y - 10, class: "told", "text-anchor": x > 0.6 * viewer.width ? "end" : "start" }, told) : null;
+  const words = deep || (chosen && now) ? h("text", { x: x > 0.6 * viewer.width ? x - 13 : x + 13, y: y - 10, class: "told", "text-anchor": x > 0.6 * viewer.width ? "end" : "start" }, told) : null;
   return h("g", { class: kind, "data-verdict": mark.verdict, "data-now": now ? "true" : "false" },
     h("title", {}, now ? told : `${told}: ${mark.pose.words}`),
     h("line", { x1: x, y1: y, x2: u, y2: v }),
