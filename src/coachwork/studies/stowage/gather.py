@@ -30,10 +30,10 @@ from coachwork.studies.stowage.problem import (
     Item,
     Pose,
     Problem,
+    Pull,
     Surface,
     Tie,
     Triple,
-    Worth,
 )  # fmt: skip
 from coachwork.studies.stowage.turns import Turn, exit_point, turns_on
 from coachwork.studies.wording import first
@@ -265,7 +265,7 @@ def problem_of(tables: Tables, *, move: frozenset[str] | None = None) -> Problem
         ties=tuple(_ties(tables, grid)),
         aparts=tuple(_aparts(tables, grid)),
         gap=grid.up(gap),
-        worth=_worth(tables, grid),
+        pulls=tuple(_pulls(tables, grid)),
         step_mm=grid.step,
         origin_mm=grid.origin,
     )
@@ -447,13 +447,14 @@ def _aparts(tables: Tables, grid: Grid) -> Iterator[Apart]:
         yield Apart(one=one, two=two, gap=grid.up(first(gap) + RESERVE_MM))
 
 
-def _worth(tables: Tables, grid: Grid) -> Worth:
+def _pulls(tables: Tables, grid: Grid) -> Iterator[Pull]:
     """Nothing is made of balance while a mass is not known."""
     masses = [mass_entry(name, tables) for name in tables.boxes.each]
     if not all(mass.given for mass in masses):
-        return Worth()
-    whole = max(first(tables.loads.mass.g), sum(first(mass.g) for mass in masses))
-    centre = -grid.origin[1] / grid.step
+        return
     boxes = sum(round(first(mass.g)) for mass in masses)
+    whole = max(first(tables.loads.mass.g), sum(first(mass.g) for mass in masses))
     worth = first(tables.stowing.side_worth.ratio)
-    return Worth(side=round(SCALE / 2 * worth / whole), rest_side=-round(2 * centre * boxes))
+    if worth > 0:
+        middle = -grid.origin[1] / grid.step
+        yield Pull(axis=1, worth=round(SCALE / 2 * worth / whole), rest=-round(2 * middle * boxes))

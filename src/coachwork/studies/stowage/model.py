@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from math import ceil, floor, isfinite
 from typing import TYPE_CHECKING, Any
 
 from coachwork.build.sections.boxes import Face
@@ -17,6 +18,8 @@ from coachwork.studies.stowage.problem import FAR, FINE, SCALE, Block, Item, Pro
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
+
+    from coachwork.studies.stowage.bound import Bound
 
 Literal = Any
 LOOSE = 200  # steps beyond the decks that a box may go whose outline is given up
@@ -363,16 +366,35 @@ class Model:
         self.cp.minimize(self.extra)
 
     def want_good(self) -> None:
-        """Short leads, little to one side; in 1 / SCALE of a step of lead."""
-        worth = self.problem.worth
-        cost = sum(SCALE // FINE * tie.weight * self.lengths[tie.name] for tie in self.problem.ties)
-        if worth.side:
-            moment = worth.rest_side + sum(box.item.mass_g * (box.low[1] + box.high[1]) for box in self.boxes.values())
-            size = self.cp.new_int_var(0, 2**40, "moment")
+        """Short leads, the weight where it is wanted; in 1 / SCALE of a step of lead."""
+        self.cost = sum(SCALE // FINE * tie.weight * self.lengths[tie.name] for tie in self.problem.ties)
+        for k, pull in enumerate(self.problem.pulls):
+            a = pull.axis
+            moment = pull.rest + sum(box.item.mass_g * (box.low[a] + box.high[a]) for box in self.boxes.values())
+            size = self.cp.new_int_var(0, 2**40, f"moment {k}")
             self.cp.add(size >= moment)
             self.cp.add(size >= -moment)
-            cost = cost + worth.side * size
-        self.cp.minimize(cost)
+            self.cost = self.cost + pull.worth * size
+        self.cp.minimize(self.cost)
+
+    def cost_no_less(self, known: Bound) -> None:
+        """Tell the solver what is known of the cost; it would not find that out by itself."""
+        if known.cost is not None and known.cost > 0:
+            self.cp.add(self.cost >= ceil(known.cost - 1e-3))
+        for name, least in known.leads.items():
+            box = self.boxes[name]
+            self.cp.add_bool_and([
+                lit.negated() for lit, cost in zip(box.poses, least, strict=True) if not isfinite(cost)
+            ])  # fmt: skip
+            ties = [tie for tie in self.problem.ties if self._to_what_stays(name, tie)]
+            if ties:
+                own = sum(SCALE // FINE * tie.weight * self.lengths[tie.name] for tie in ties)
+                sure = [(floor(cost), lit) for lit, cost in zip(box.poses, least, strict=True) if isfinite(cost)]
+                self.cp.add(own >= sum(cost * lit for cost, lit in sure))
+
+    def _to_what_stays(self, name: str, tie: Tie) -> bool:
+        others = [end[0] for end in (tie.begins, tie.ends) if end[0] != name]
+        return len(others) == 1 and self.problem.item(others[0]).fixed is not None
 
     def hint(self) -> None:
         """Begin where the boxes are now."""

@@ -5,9 +5,11 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
+from math import inf
 from typing import TYPE_CHECKING, Any
 
 from coachwork.studies.parts import CannotBe
+from coachwork.studies.stowage.bound import ROUNDS, Bound, bound
 from coachwork.studies.stowage.problem import Problem, Triple
 from coachwork.studies.watch import UNWATCHED, Watch
 
@@ -26,15 +28,23 @@ class Limits:
 
     decide : for whether it fits at all    improve : for the best places    each : for each demand given up on trial
     workers: search strategies that take turns, so that what is found does not hang on the machine's speed
+    alone  : share of `improve` for one strategy by itself, which proves small problems many times sooner than eight
+             that take turns; the rest is for those, which find better places in large ones
     """
 
     decide: float = 20.0
     improve: float = 40.0
     each: float = 6.0
     workers: int = 8
+    alone: float = 0.25
 
 
 USUAL = Limits()
+Seen = Callable[[float, float], None]
+
+
+def _nobody(_cost: float, _bound: float) -> None:
+    pass
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -113,22 +123,55 @@ def fits(problem: Problem, work: float, workers: int = 1, watch: Watch = UNWATCH
     return False if status == "INFEASIBLE" else None
 
 
-def improve(problem: Problem, first: Placement, limits: Limits = USUAL, watch: Watch = UNWATCHED) -> Placement:
-    """The best placement found from a first one, and what is proven about it. Stopped, the best so far."""
-    hinted = replace(
-        problem,
-        items=tuple(
-            replace(item, hint=(first.spots[item.name].corner, first.spots[item.name].pose)) for item in problem.items
-        ),
-    )
-    model = _model(hinted)
+def improve(
+    problem: Problem, first: Placement, limits: Limits = USUAL, watch: Watch = UNWATCHED, seen: Seen = _nobody
+) -> Placement:
+    """The best placement found from a first one, and what is proven about it. Stopped, the best so far.
+
+    One strategy alone first; then what no placement can cost less than is worked out from the room there is; then
+    several strategies in turns, begun where the first came to.
+
+    seen : is told cost and bound whenever one of them gets better
+    """
+    best = first
+    for work, workers, priced in (
+        (limits.alone * limits.improve, 1, False),
+        ((1 - limits.alone) * limits.improve, limits.workers, True),
+    ):
+        if work <= 0:
+            continue
+        known = bound(problem, good=best.cost if best.cost is not None else inf, watch=watch,
+                      rounds=ROUNDS if priced and best.cost is not None else 0)  # fmt: skip
+        best = replace(best, bound=_larger(best.bound, known.cost)) if best.cost is not None else best
+        if best.cost is not None and best.bound is not None:
+            seen(best.cost, best.bound)
+        best = _improved(problem, best, known, work=work, workers=workers, watch=watch, seen=seen)
+        if best.gap == 0 or watch.cancelled():
+            break
+    return best
+
+
+def _improved(
+    problem: Problem, best: Placement, known: Bound, *, work: float, workers: int, watch: Watch, seen: Seen
+) -> Placement:
+    hints = {name: (spot.corner, spot.pose) for name, spot in best.spots.items()}
+    model = _model(replace(problem, items=tuple(replace(i, hint=hints[i.name]) for i in problem.items)))
     model.hint()
     model.want_good()
-    status, solver = _run(model, limits.improve, limits.workers, watch)
+    model.cost_no_less(replace(known, cost=_larger(known.cost, best.bound)))
+    status, solver = _run(
+        model, work, workers, watch, linear=1 if workers == 1 else 2, seen=seen
+    )  # alone it proves sooner so
     if status not in ("OPTIMAL", "FEASIBLE"):
-        return first
-    better = _placement(model, solver)
-    return replace(better, cost=solver.objective_value, bound=solver.best_objective_bound)
+        return best
+    cost, lowest = float(solver.objective_value), _larger(float(solver.best_objective_bound), best.bound)
+    if best.cost is not None and cost > best.cost:
+        return replace(best, bound=lowest)
+    return replace(_placement(model, solver), cost=cost, bound=lowest)
+
+
+def _larger(one: float | None, two: float | None) -> float | None:
+    return max((value for value in (one, two) if value is not None), default=None)
 
 
 def clash(problem: Problem, limits: Limits = USUAL, watch: Watch = UNWATCHED) -> Clash | Undecided:
@@ -198,8 +241,20 @@ def _model(problem: Problem, **how: Any) -> Model:
         raise CannotBe(NO_SOLVER) from None
 
 
-def _run(model: Model, work: float, workers: int, watch: Watch) -> tuple[str, Any]:
+def _run(
+    model: Model, work: float, workers: int, watch: Watch, *, linear: int = 2, seen: Seen | None = None
+) -> tuple[str, Any]:
     from ortools.sat.python import cp_model
+
+    best = {"cost": inf, "bound": 0.0}
+    of_seen = seen or _nobody
+
+    def told(cost: float, bound: float) -> None:
+        best["cost"], best["bound"] = min(cost, best["cost"]), max(bound, best["bound"])
+        if best["cost"] < inf:
+            of_seen(best["cost"], best["bound"])
+            left = max(0.0, 1 - best["bound"] / best["cost"]) if best["cost"] > 0 else 0.0
+            watch.tell(f"within {100 * left:.0f} % of the best there can be")
 
     class Told(cp_model.CpSolverSolutionCallback):
         """Tells of each better placement, and stops when nobody waits any more."""
@@ -208,17 +263,22 @@ def _run(model: Model, work: float, workers: int, watch: Watch) -> tuple[str, An
 
         def on_solution_callback(self) -> None:
             self.found += 1
-            watch.tell(f"placement {self.found}")
+            if seen is None:
+                watch.tell(f"placement {self.found}")
+            else:
+                told(cost=self.objective_value, bound=self.best_objective_bound)
             if watch.cancelled():
                 self.stop_search()
 
     solver = cp_model.CpSolver()
     solver.parameters.random_seed = SEED
-    solver.parameters.linearization_level = 2
+    solver.parameters.linearization_level = linear
     solver.parameters.max_deterministic_time = work
     solver.parameters.num_workers = workers
     solver.parameters.interleave_search = workers > 1
     solver.parameters.catch_sigint_signal = False
+    if seen is not None:
+        solver.best_bound_callback = lambda value: told(inf, value)
     done = threading.Event()
 
     def stop_when_unwanted() -> None:
