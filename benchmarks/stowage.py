@@ -23,8 +23,8 @@ from coachwork.build import read
 from coachwork.plan import Plan
 from coachwork.studies.stowage import solve
 from coachwork.studies.stowage.bound import Bound
-from coachwork.studies.stowage.gather import problem_of
 from coachwork.studies.stowage.model import Boxed, Model
+from coachwork.studies.stowage.posing import problem_of
 from coachwork.studies.stowage.problem import FINE, Item, Pose, Problem, Pull, Surface, Tie
 from coachwork.studies.stowage.turns import Turn
 

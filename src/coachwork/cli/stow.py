@@ -17,11 +17,12 @@ from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
 from coachwork.studies.parts import Blocked, Missing, Part, attempt
 from coachwork.studies.stowage.accept import Accepted, accepted
-from coachwork.studies.stowage.gather import Tables, problem_of
+from coachwork.studies.stowage.posing import problem_of
 from coachwork.studies.stowage.problem import Problem
 from coachwork.studies.stowage.result import StowageResult
 from coachwork.studies.stowage.solve import Clash, Limits, Placement, Undecided
 from coachwork.studies.stowage.solve import find as look
+from coachwork.studies.stowage.tables import Tables
 from coachwork.studies.stowage.words import called, clash_words, demand_words, way_words
 from coachwork.studies.watch import Watch
 

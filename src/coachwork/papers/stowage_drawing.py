@@ -16,9 +16,12 @@ import numpy as np
 from coachwork.build import Numbers
 from coachwork.build.sections.decks import Deck
 from coachwork.studies.parts import is_missing
-from coachwork.studies.stowage.gather import Placed, Tables, Thing, ceiling, exit_of, keep_out, outline_of
+from coachwork.studies.stowage.leads import exit_of
 from coachwork.studies.stowage.outline import Outline
+from coachwork.studies.stowage.placed import Placed, Thing
 from coachwork.studies.stowage.result import StowageResult
+from coachwork.studies.stowage.surroundings import ceiling, keep_out, outline_of
+from coachwork.studies.stowage.tables import Tables
 from coachwork.studies.stowage.words import called
 
 TEXT, SMALL = 3.0, 2.3  # mm high

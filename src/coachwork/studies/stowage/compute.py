@@ -17,10 +17,12 @@ from coachwork.build.sections.stowed import BoxPlaces
 from coachwork.build.sections.stowing import Stowing
 from coachwork.build.sections.wiring import Wiring
 from coachwork.studies.parts import CannotBe, Part, attempt, is_missing
-from coachwork.studies.stowage.gather import Tables, all_needed, gaps_asked, has_place, placed, problem_of
 from coachwork.studies.stowage.glance import clash_at_a_glance
 from coachwork.studies.stowage.judge import Places, air, distance, in_reach, plugs, run, side, way_out
+from coachwork.studies.stowage.placed import has_place, placed
+from coachwork.studies.stowage.posing import problem_of
 from coachwork.studies.stowage.result import Distance, Fit, StowageResult
+from coachwork.studies.stowage.tables import Tables, all_needed, gaps_asked
 
 
 def stowage(

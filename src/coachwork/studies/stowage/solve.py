@@ -157,8 +157,7 @@ def _improved(
     hints = {name: (spot.corner, spot.pose) for name, spot in best.spots.items()}
     model = _model(replace(problem, items=tuple(replace(i, hint=hints[i.name]) for i in problem.items)))
     model.hint()
-    model.want_good()
-    model.cost_no_less(replace(known, cost=_larger(known.cost, best.bound)))
+    model.want_good(replace(known, cost=_larger(known.cost, best.bound)))
     status, solver = _run(
         model, work, workers, watch, linear=1 if workers == 1 else 2, seen=seen
     )  # alone it proves sooner so

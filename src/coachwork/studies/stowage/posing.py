@@ -1,26 +1,21 @@
-"""Boxes, decks and the rest of the tables, as lengths over samples; and from the first sample the packing problem."""
+"""From the tables, by their plain numbers, to the packing problem in whole steps of the grid."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil, floor
 
 import numpy as np
 
 from coachwork.build import Numbers, require
-from coachwork.build.entries import BLANKS, Length, Mass
-from coachwork.build.sections.boxes import Box, Boxes, BoxLead, Face, words_of
-from coachwork.build.sections.ceilings import Ceilings
-from coachwork.build.sections.decks import Deck, Decks, Patch
-from coachwork.build.sections.keep_outs import KeepOut, KeepOuts
-from coachwork.build.sections.loads import Loads
-from coachwork.build.sections.masses import Masses
-from coachwork.build.sections.stowed import BoxPlace, BoxPlaces
-from coachwork.build.sections.stowing import Stowing
-from coachwork.build.sections.wiring import Wiring
+from coachwork.build.entries import BLANKS
+from coachwork.build.sections.boxes import Box, Face, words_of
+from coachwork.build.sections.decks import Deck, Patch
 from coachwork.studies.parts import CannotBe
+from coachwork.studies.stowage.leads import MIDDLE, ends_of, exit_of, length_of
 from coachwork.studies.stowage.outline import Outline
+from coachwork.studies.stowage.placed import Placed, has_place, placed, size_of
 from coachwork.studies.stowage.problem import (
     FAR,
     FINE,
@@ -35,189 +30,14 @@ from coachwork.studies.stowage.problem import (
     Tie,
     Triple,
 )  # fmt: skip
-from coachwork.studies.stowage.turns import Turn, exit_point, turns_on
+from coachwork.studies.stowage.surroundings import ceiling, flat, keep_out, outline_of, plates
+from coachwork.studies.stowage.tables import Tables, all_needed, gaps_asked, mass_entry
+from coachwork.studies.stowage.turns import turns_on
 from coachwork.studies.wording import first
 
 THICK = 3  # how many times a millimetre of a thick lead counts; common practice, no source
 RESERVE_MM = 0.4  # on top of distances asked for, so that they hold with readings a tenth off; ours
 ROUNDED = 3  # parts of a step: six coordinates of two exits, each rounded by half a part at most
-MIDDLE = ""  # the exit of a box that names none
-
-
-@dataclass(frozen=True, kw_only=True)
-class Placing:
-    """What says where a box is."""
-
-    boxes: Boxes
-    decks: Decks
-    places: BoxPlaces
-
-
-@dataclass(frozen=True, kw_only=True)
-class Tables(Placing):
-    """What stowage reads."""
-
-    ceilings: Ceilings
-    keep_outs: KeepOuts
-    stowing: Stowing
-    wiring: Wiring
-    loads: Loads
-    masses: Masses
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Thing:
-    """A box where it is, a keep-out, a ceiling or a deck's plate: low and high corner in the chassis frame, mm.
-
-    low, high : (samples, 3); infinite where it has no end
-    """
-
-    name: str
-    low: Numbers
-    high: Numbers
-    kind: str = "box"
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Placed(Thing):
-    """A box in its place."""
-
-    turn: Turn
-    on: str
-    own: Numbers  # (samples, 3), length, width, height
-
-    @property
-    def middle(self) -> Numbers:
-        """(samples, 3)."""
-        return (self.low + self.high) / 2
-
-
-def size_of(box: Box) -> Numbers:
-    """Length, width and height, (samples, 3). Raises NotMeasured."""
-    require(box.length, box.width, box.height)
-    return np.stack(np.broadcast_arrays(box.length.mm, box.width.mm, box.height.mm), axis=-1)
-
-
-def mass_entry(name: str, tables: Tables) -> Mass:
-    """Where a box's mass stands: with the box, or with the part of this name in [masses]."""
-    own = tables.boxes.each[name].mass
-    return tables.masses.each[name].mass if not own.given and name in tables.masses.each else own
-
-
-def has_place(place: BoxPlace | None) -> bool:
-    """Whether a place is meant for the box."""
-    return place is not None and (place.x.given or place.y.given)
-
-
-def placed(name: str, tables: Placing, seen: tuple[str, ...] = ()) -> Placed:
-    """A box where the build puts it. Raises NotMeasured, and CannotBe where it has no place or stands on nothing."""
-    place = tables.places.each.get(name)
-    if place is None or not has_place(place):
-        raise CannotBe("it has no place yet; coachwork stow looks for one")
-    own = size_of(tables.boxes.each[name])
-    turn = Turn(place.down, place.turned)
-    size = turn.sizes(own)
-    on = place.on.strip()
-    require(place.x, place.y)
-    if on in tables.decks.each:
-        level = tables.decks.each[on].height.mm
-    elif on in tables.boxes.each and on not in (*seen, name):
-        level = placed(on, tables, (*seen, name)).high[..., 2]
-    elif on in BLANKS:
-        level = place.z.mm
-    else:
-        raise CannotBe(f'it is placed on "{on}", which is neither a deck nor a box below it')
-    middle = np.stack(np.broadcast_arrays(place.x.mm, place.y.mm, level + size[..., 2] / 2), axis=-1)
-    return Placed(name=name, low=middle - size / 2, high=middle + size / 2, turn=turn, on=on, own=own)
-
-
-def exit_of(box: Box, name: str, own: Numbers) -> Numbers:
-    """An exit from the box's middle in its own directions, (samples, 3)."""
-    if name == MIDDLE:
-        return np.zeros_like(own)
-    exit = box.exits[name]
-    return exit_point(exit.face, own, across_mm=_or_0(exit.across), up_mm=_or_0(exit.up))
-
-
-def _or_0(entry: Length) -> Numbers:
-    return entry.mm if entry.given else np.zeros(1)
-
-
-def ends_of(name: str, lead: BoxLead, boxes: Mapping[str, Box]) -> tuple[tuple[str, str], tuple[str, str]]:
-    """Box and exit at both ends of a lead. Raises CannotBe where it does not say where it goes."""
-    if lead.to.strip() in BLANKS:
-        raise CannotBe("it does not say where it goes")
-    leaves = lead.leaves.strip()
-    begins = (name, leaves if leaves not in BLANKS else _only(boxes[name]))
-    to, _, exit = lead.to.strip().partition(".")
-    return begins, (to, exit or _only(boxes[to]))
-
-
-def _only(box: Box) -> str:
-    return next(iter(box.exits)) if len(box.exits) == 1 else MIDDLE
-
-
-def length_of(name: str, lead: BoxLead, wiring: Wiring) -> Numbers:
-    """How long the lead is, mm. Raises NotMeasured."""
-    if not lead.length.given and name in wiring.leads:
-        return wiring.leads[name].length.mm
-    return lead.length.mm
-
-
-def outline_of(deck: Deck) -> Outline:
-    """By its plain numbers. Raises NotMeasured, and CannotBe where it has no outline."""
-    if len(deck.outline) < 3:
-        raise CannotBe("a deck has no outline yet: three corners or more")
-    require(*(entry for corner in deck.outline.values() for entry in (corner.x, corner.y)))
-    return Outline(np.array([[first(corner.x.mm), first(corner.y.mm)] for corner in deck.outline.values()]))
-
-
-def _flat(patch: Patch) -> tuple[Numbers, Numbers, Numbers, Numbers]:
-    require(patch.x_from, patch.x_to, patch.y_from, patch.y_to)
-    x, y = (patch.x_from.mm, patch.x_to.mm), (patch.y_from.mm, patch.y_to.mm)
-    return np.minimum(*x), np.maximum(*x), np.minimum(*y), np.maximum(*y)
-
-
-def thing_of(name: str, patch: Patch, low: Numbers, high: Numbers, kind: str) -> Thing:
-    """A patch between two heights. Raises NotMeasured."""
-    x0, x1, y0, y1 = _flat(patch)
-    return Thing(
-        name=name,
-        low=np.stack(np.broadcast_arrays(x0, y0, low), axis=-1),
-        high=np.stack(np.broadcast_arrays(x1, y1, high), axis=-1),
-        kind=kind,
-    )
-
-
-def keep_out(name: str, held: KeepOut) -> Thing:
-    """Raises NotMeasured naming every number it lacks."""
-    no_low, no_high = held.goes_on in ("down", "both"), held.goes_on in ("up", "both")
-    require(held.x_from, held.x_to, held.y_from, held.y_to,
-            *([] if no_low else [held.z_from]), *([] if no_high else [held.z_to]))  # fmt: skip
-    low = np.array([-np.inf]) if no_low else held.z_from.mm
-    high = np.array([np.inf]) if no_high else held.z_to.mm
-    return thing_of(name, held, low, high, "keep-out")
-
-
-def ceiling(name: str, tables: Tables) -> Thing:
-    """Raises NotMeasured."""
-    low = tables.ceilings.each[name]
-    require(low.x_from, low.x_to, low.y_from, low.y_to, low.height)
-    return thing_of(name, low, low.height.mm, np.array([np.inf]), "ceiling")
-
-
-def plates(tables: Tables) -> Iterator[Thing]:
-    """The decks' own plates, in the way of what is on other decks: where there is more than one. Raises NotMeasured."""
-    if len(tables.decks.each) < 2:
-        return
-    for name, deck in tables.decks.each.items():
-        x0, x1, y0, y1 = outline_of(deck).bounds
-        top, thick = first(deck.height.mm), first(deck.thickness.mm)
-        low, high = np.array([[x0, y0, top - thick]]), np.array([[x1, y1, top]])
-        yield Thing(name=name, low=low, high=high, kind="plate")
-
-
-# ---- the packing problem
 
 
 @dataclass(frozen=True)
@@ -269,31 +89,6 @@ def problem_of(tables: Tables, *, move: frozenset[str] | None = None) -> Problem
         step_mm=grid.step,
         origin_mm=grid.origin,
     )
-
-
-def all_needed(tables: Tables) -> Iterator[Length]:
-    """Every length that the whole question hangs on."""
-    for box in tables.boxes.each.values():
-        yield from (box.length, box.width, box.height)
-        yield from (exit.room for exit in box.exits.values())
-        for name, lead in box.leads.items():
-            yield lead.length if name not in tables.wiring.leads else tables.wiring.leads[name].length
-        yield from (other.gap for other in box.keep_from.values())
-    for deck in tables.decks.each.values():
-        yield deck.height
-        yield from (entry for corner in deck.outline.values() for entry in (corner.x, corner.y))
-        for door in deck.doors.values():
-            yield from (door.x_from, door.x_to, door.y_from, door.y_to)
-        if len(tables.decks.each) > 1:
-            yield deck.thickness
-    for low in tables.ceilings.each.values():
-        yield from (low.x_from, low.x_to, low.y_from, low.y_to, low.height)
-    for out in tables.keep_outs.each.values():
-        yield from (out.x_from, out.x_to, out.y_from, out.y_to)
-        if out.goes_on not in ("down", "both"):
-            yield out.z_from
-        if out.goes_on not in ("up", "both"):
-            yield out.z_to
 
 
 def _poses(box: Box, own: Numbers, grid: Grid) -> tuple[Pose, ...]:
@@ -385,7 +180,7 @@ def _steps(of: tuple[float, float, float, float], grid: Grid) -> tuple[int, int,
 
 
 def _inner(door: Patch, grid: Grid) -> tuple[int, int, int, int]:
-    x0, x1, y0, y1 = (first(side) for side in _flat(door))
+    x0, x1, y0, y1 = (first(side) for side in flat(door))
     return grid.at(x0, 0, up=True), grid.at(x1, 0, up=False), grid.at(y0, 1, up=True), grid.at(y1, 1, up=False)
 
 
@@ -418,28 +213,6 @@ def _ties(tables: Tables, grid: Grid) -> Iterator[Tie]:
                 weight=THICK if held.thick else 1,
                 slack=slack,
             )
-
-
-def gaps_asked(tables: Tables) -> dict[tuple[str, str], Numbers]:
-    """{(box, box or keep-out): the distance they keep}, mm; from `keep-from` and from heat. Raises NotMeasured."""
-    asked: dict[tuple[str, str], Numbers] = {}
-    known = {**tables.boxes.each, **tables.keep_outs.each}
-    order = {name: k for k, name in enumerate(known)}
-
-    def ask(one: str, two: str, gap: Numbers) -> None:
-        if two in tables.boxes.each and order[two] < order[one]:
-            one, two = two, one
-        asked[one, two] = np.maximum(gap, asked[one, two]) if (one, two) in asked else gap
-
-    for name, box in tables.boxes.each.items():
-        for other, held in box.keep_from.items():
-            if other in known and other != name:
-                ask(name, other, held.gap.mm)
-        if box.heat == "spoilt by heat":
-            hot = [n for n, b in tables.boxes.each.items() if b.heat == "hot"]
-            for other in [*hot, *(n for n, k in tables.keep_outs.each.items() if k.hot)]:
-                ask(name, other, tables.stowing.heat_gap.mm)
-    return asked
 
 
 def _aparts(tables: Tables, grid: Grid) -> Iterator[Apart]:
