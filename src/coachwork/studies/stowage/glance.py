@@ -13,7 +13,7 @@ from functools import partial
 
 from coachwork.studies.stowage.masks import masks
 from coachwork.studies.stowage.problem import FINE, Item, Problem, Surface
-from coachwork.studies.stowage.solve import MOST_EXTRA_MM, Clash, Way, smallest
+from coachwork.studies.stowage.solve import MOST_EXTRA_MM, NOT_BY_HOW_MUCH, Clash, Way, smallest, towards
 
 
 def clash_at_a_glance(problem: Problem) -> Clash | None:
@@ -23,7 +23,7 @@ def clash_at_a_glance(problem: Problem) -> Clash | None:
         if alone is None or _any(alone, item.name):
             continue
         core, _ = smallest(list(alone.demands()), partial(_holds, alone, name=item.name))
-        ways = tuple(Way(demand=demand, extra=_least_extra(alone, demand, item.name)) for demand in core)
+        ways = tuple(_least_extra(alone, demand, item.name) for demand in core)
         return Clash(demands=tuple(core), ways=ways)
     return None
 
@@ -46,27 +46,34 @@ def _holds(problem: Problem, kept: Iterable[str], *, name: str) -> bool:
     return _any(left if free else left.only({i.name for i in left.items} - gone), name)
 
 
-def _least_extra(problem: Problem, demand: str, name: str) -> int | None:
+# The order in which `_eased` moves a thing.
+_SHIFTS = ((1, 0), (-1, 0), (0, 1), (0, -1))
+
+
+def _least_extra(problem: Problem, demand: str, name: str) -> Way:
     kind = demand.split(" ")[0]
-    if kind in ("carry", "stand", "reach", "plate"):
-        return None
+    if kind in NOT_BY_HOW_MUCH:
+        return Way(demand=demand, extra=None)
     most = int(MOST_EXTRA_MM / problem.step_mm)
-    if kind in ("keep-out", "keep"):  # a shift further is not always better: the first that does
-        return next(
-            (t for t in range(1, most + 1) if any(_any(eased, name) for eased in _eased(problem, demand, t))), None
-        )
+    if kind in ("keep-out", "part", "keep"):  # a shift further is not always better: the first that does
+        for by in range(1, most + 1):
+            for eased, shift in zip(_eased(problem, demand, by), _SHIFTS, strict=True):
+                if _any(eased, name):
+                    return Way(demand=demand, extra=by, towards=towards(*shift))
+        return Way(demand=demand, extra=None)
     if not any(_any(eased, name) for eased in _eased(problem, demand, most)):
-        return None
+        return Way(demand=demand, extra=None)
     low, high = 0, most
     while high - low > 1:
         middle = (low + high) // 2
         low, high = (low, middle) if any(_any(e, name) for e in _eased(problem, demand, middle)) else (middle, high)
-    return problem.told(demand, high)
+    return Way(demand=demand, extra=problem.told(demand, high))
 
 
 def _eased(problem: Problem, demand: str, by: int) -> list[Problem]:
     """The problem with one demand broken by so many steps, each way it can be."""
     kind, _, rest = demand.partition(" ")
+    shifts = [(by * dx, by * dy) for dx, dy in _SHIFTS]
     if kind == "lead":
         return [replace(problem, ties=tuple(
             replace(t, most=t.most + FINE * by) if t.name == rest and t.most is not None else t for t in problem.ties
@@ -77,12 +84,12 @@ def _eased(problem: Problem, demand: str, by: int) -> list[Problem]:
         ))]  # fmt: skip
     if kind == "ceiling":
         return [_blocks(problem, demand, lambda b: replace(b, low=(b.low[0], b.low[1], b.low[2] + by)))]
-    if kind == "keep-out":
+    if kind in ("keep-out", "part"):
         return [
             _blocks(problem, demand, lambda b, dx=dx, dy=dy: replace(
                 b, low=(b.low[0] + dx, b.low[1] + dy, b.low[2]), high=(b.high[0] + dx, b.high[1] + dy, b.high[2])
             ))
-            for dx, dy in ((by, 0), (-by, 0), (0, by), (0, -by))
+            for dx, dy in shifts
         ]  # fmt: skip
     if kind == "outline":
         return [replace(problem, surfaces=tuple(_wider(s, by) if s.name == rest else s for s in problem.surfaces))]
@@ -98,7 +105,6 @@ def _eased(problem: Problem, demand: str, by: int) -> list[Problem]:
             )) if i.name == rest else i for i in problem.items
         ))]  # fmt: skip
     if kind == "keep":
-        shifts = ((by, 0), (-by, 0), (0, by), (0, -by))
         return [replace(problem, items=tuple(
             replace(i, fixed=((i.fixed[0][0] + dx, i.fixed[0][1] + dy, i.fixed[0][2]), i.fixed[1]))
             if i.name == rest and i.fixed is not None else i for i in problem.items

@@ -48,6 +48,7 @@ def _fixtures(tables: Tables) -> Iterator[Thing]:
         yield from _known(lambda name=name, held=held: [keep_out(name, held)])
     for name in tables.ceilings.each:
         yield from _known(lambda name=name: [ceiling(name, tables)])
+    yield from tables.around.things
 
 
 def _known(make, *args) -> list[Thing]:  # type: ignore[no-untyped-def]

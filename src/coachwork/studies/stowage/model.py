@@ -68,6 +68,7 @@ class Model:
             self.demands = {name: self.cp.new_bool_var(name) for name in problem.demands()}
             self.cp.add_assumptions(list(self.demands.values()))
         self.eased, self.most = eased, most
+        self.moved: tuple[Any, Any] | None = None  # along and across, of an eased thing that may be moved
         self.extra: Any = self.cp.new_int_var(0, most, "extra") if eased else 0
         self.boxes = {item.name: self._box(item) for item in problem.items}
         self.blocks = [self._block(block) for block in problem.blocks]
@@ -142,6 +143,7 @@ class Model:
                     cp.add(off[a] >= corner[a] - low[a])
                 cp.add(off[0] + off[1] <= self.extra)
                 cp.add(low[2] == corner[2])
+                self.moved = low[0] - corner[0], low[1] - corner[1]
             else:
                 for a in range(3):
                     self.say(low[a] == corner[a], keep, f"carry {name}")
@@ -181,6 +183,7 @@ class Model:
                 self.cp.add(shift[0] == 0).only_enforce_if(one)
                 self.cp.add(shift[1] == 0).only_enforce_if(one.negated())
                 self.cp.add(size <= self.extra)
+                self.moved = shift[0], shift[1]
                 for a in range(2):
                     low[a] += shift[a]
                     high[a] += shift[a]

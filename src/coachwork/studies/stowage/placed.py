@@ -51,6 +51,17 @@ class Placed(Thing):
         return (self.low + self.high) / 2
 
 
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Around:
+    """What other questions know to lie round the decks.
+
+    things : of kind "part", "sweep" or "ceiling"    unseen : what would be among them, but a number lacks
+    """
+
+    things: tuple[Thing, ...] = ()
+    unseen: tuple[str, ...] = ()
+
+
 def size_of(box: Box) -> Numbers:
     """Length, width and height, (samples, 3). Raises NotMeasured."""
     require(box.length, box.width, box.height)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil, floor
+from typing import Literal
 
 import numpy as np
 
@@ -188,6 +189,7 @@ def _blocks(tables: Tables, grid: Grid) -> Iterator[Block]:
     things = [ceiling(name, tables) for name in tables.ceilings.each]
     things += [keep_out(name, held) for name, held in tables.keep_outs.each.items()]
     things += plates(tables)
+    things += tables.around.things
     for thing in things:
         air = 0.0 if thing.kind == "plate" else first(tables.stowing.gap.mm)
         low = tuple(grid.at(float(thing.low[0, a]) - air, a, up=False) for a in range(3))
@@ -221,13 +223,30 @@ def _aparts(tables: Tables, grid: Grid) -> Iterator[Apart]:
 
 
 def _pulls(tables: Tables, grid: Grid) -> Iterator[Pull]:
-    """Nothing is made of balance while a mass is not known."""
-    masses = [mass_entry(name, tables) for name in tables.boxes.each]
-    if not all(mass.given for mass in masses):
+    """Sideways about the centreline; lengthwise about where the wanted share of the front wheels has it.
+
+    Nothing is made of either while a box's mass is not known. Of the rest of the vehicle, parts of [masses] with a mass
+    and a place count lengthwise; all else is taken to be where it is wanted.
+    """
+    masses = {name: mass_entry(name, tables) for name in tables.boxes.each}
+    if not all(mass.given for mass in masses.values()):
         return
-    boxes = sum(round(first(mass.g)) for mass in masses)
-    whole = max(first(tables.loads.mass.g), sum(first(mass.g) for mass in masses))
-    worth = first(tables.stowing.side_worth.ratio)
-    if worth > 0:
-        middle = -grid.origin[1] / grid.step
-        yield Pull(axis=1, worth=round(SCALE / 2 * worth / whole), rest=-round(2 * middle * boxes))
+    boxes = sum(round(first(mass.g)) for mass in masses.values())
+    whole = max(first(tables.loads.mass.g), sum(first(mass.g) for mass in masses.values()))
+
+    def pull(axis: Literal[0, 1], line_mm: float, rest_gmm: float, worth_mm: float) -> Pull:
+        line = (line_mm - grid.origin[axis]) / grid.step
+        rest = round(2 * rest_gmm / grid.step - 2 * line * boxes)
+        return Pull(axis=axis, worth=round(SCALE / 2 * worth_mm / whole), rest=rest)
+
+    if (sideways := first(tables.stowing.side_worth.ratio)) > 0:
+        yield pull(1, 0.0, 0.0, sideways)
+    wheelbase, lengthwise = tables.wheelbase_mm, first(tables.stowing.front_worth.ratio)
+    if wheelbase is not None and lengthwise > 0:
+        line = -(1 - first(tables.wanted.front_share.ratio)) * first(wheelbase)
+        others = [part for name, part in tables.masses.each.items() if name not in masses]
+        rest = sum(
+            first(part.mass.g) * (float(part.at.mm[0, 0]) - line)
+            for part in others if part.mass.known and part.at.known
+        )  # fmt: skip
+        yield pull(0, line, rest, lengthwise * 100 / first(wheelbase))

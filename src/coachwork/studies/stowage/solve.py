@@ -9,7 +9,7 @@ from math import inf
 from typing import TYPE_CHECKING, Any
 
 from coachwork.studies.parts import CannotBe
-from coachwork.studies.stowage.bound import ROUNDS, Bound, bound
+from coachwork.studies.stowage.bound import Bound, bound
 from coachwork.studies.stowage.problem import Problem, Triple
 from coachwork.studies.watch import UNWATCHED, Watch
 
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 SEED = 1
 POLL_S = 0.1
 NO_SOLVER = 'the solver is not installed: pip install "coachwork[stow]"; places that are given are judged without it'
+NOT_BY_HOW_MUCH = ("carry", "stand", "reach", "plate", "sweep")  # demands that hold or do not
 MOST_EXTRA_MM = 80.0  # a demand that would have to give by more than this is not worth telling
 
 
@@ -28,6 +29,7 @@ class Limits:
 
     decide : for whether it fits at all    improve : for the best places    each : for each demand given up on trial
     workers: search strategies that take turns, so that what is found does not hang on the machine's speed
+    quick  : share of `improve` before it is looked into how good places can be; most vehicles are done by then
     alone  : share of `improve` for one strategy by itself, which proves small problems many times sooner than eight
              that take turns; the rest is for those, which find better places in large ones
     """
@@ -36,7 +38,8 @@ class Limits:
     improve: float = 40.0
     each: float = 6.0
     workers: int = 8
-    alone: float = 0.25
+    quick: float = 0.05
+    alone: float = 0.2
 
 
 USUAL = Limits()
@@ -74,10 +77,14 @@ class Placement:
 
 @dataclass(frozen=True, kw_only=True)
 class Way:
-    """One way out of a clash: this demand given up, or broken by this much at least."""
+    """One way out of a clash: this demand given up, or broken by this much at least.
+
+    towards : of what is to be moved, where to: "forward", "back", "left", "right"; more than one: this far together
+    """
 
     demand: str
     extra: int | None  # steps; None: to be given up
+    towards: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -128,26 +135,22 @@ def improve(
 ) -> Placement:
     """The best placement found from a first one, and what is proven about it. Stopped, the best so far.
 
-    One strategy alone first; then what no placement can cost less than is worked out from the room there is; then
-    several strategies in turns, begun where the first came to.
+    One strategy alone first; then what no placement can cost less than is worked out from the room there is, and it
+    goes on; then several strategies in turns, begun where the first came to.
 
     seen : is told cost and bound whenever one of them gets better
     """
-    best = first
-    for work, workers, priced in (
-        (limits.alone * limits.improve, 1, False),
-        ((1 - limits.alone) * limits.improve, limits.workers, True),
-    ):
-        if work <= 0:
-            continue
-        known = bound(problem, good=best.cost if best.cost is not None else inf, watch=watch,
-                      rounds=ROUNDS if priced and best.cost is not None else 0)  # fmt: skip
-        best = replace(best, bound=_larger(best.bound, known.cost)) if best.cost is not None else best
-        if best.cost is not None and best.bound is not None:
-            seen(best.cost, best.bound)
-        best = _improved(problem, best, known, work=work, workers=workers, watch=watch, seen=seen)
+    best, known = first, bound(problem, good=inf, rounds=0)
+    turns = 1 - limits.quick - limits.alone
+    for share, workers in ((limits.quick, 1), (limits.alone, 1), (turns, limits.workers)):
+        best = _improved(problem, best, known, work=share * limits.improve, workers=workers, watch=watch, seen=seen)
         if best.gap == 0 or watch.cancelled():
             break
+        if share == limits.quick and best.cost is not None:
+            known = bound(problem, good=best.cost, watch=watch)
+            lowest = max(best.bound or 0.0, known.cost or 0.0)
+            seen(best.cost, lowest)
+            best = replace(best, bound=lowest)
     return best
 
 
@@ -189,7 +192,7 @@ def clash(problem: Problem, limits: Limits = USUAL, watch: Watch = UNWATCHED) ->
     ways = []
     for demand in core:
         watch.tell(f"what would do instead: {demand}")
-        ways.append(Way(demand=demand, extra=least_extra(problem, demand, limits.each, watch)))
+        ways.append(least_extra(problem, demand, limits.each, watch))
     return Clash(demands=tuple(core), ways=tuple(ways), proven=proven)
 
 
@@ -220,15 +223,30 @@ def _holds(problem: Problem, kept: Iterable[str], work: float, watch: Watch) -> 
     return True if isinstance(found, Placement) else found
 
 
-def least_extra(problem: Problem, demand: str, work: float, watch: Watch = UNWATCHED) -> int | None:
-    """By how many steps one demand has to give for all others to hold; None where no such number helps."""
-    if demand.split(" ")[0] in ("carry", "stand", "reach", "plate"):
-        return None
+def least_extra(problem: Problem, demand: str, work: float, watch: Watch = UNWATCHED) -> Way:
+    """By how little one demand has to give for all others to hold."""
+    if demand.split(" ")[0] in NOT_BY_HOW_MUCH:
+        return Way(demand=demand, extra=None)
     most = int(MOST_EXTRA_MM / problem.step_mm)
     model = _model(problem, eased=demand, most=most)
     model.want_little_extra()
     status, solver = _run(model, work, 1, watch)
-    return problem.told(demand, round(solver.value(model.extra))) if status in ("OPTIMAL", "FEASIBLE") else None
+    if status not in ("OPTIMAL", "FEASIBLE"):
+        return Way(demand=demand, extra=None)
+    moved = () if model.moved is None else tuple(int(solver.value(by)) for by in model.moved)
+    return Way(
+        demand=demand, extra=problem.told(demand, round(solver.value(model.extra))), towards=towards(*moved)
+    )  # fmt: skip
+
+
+def towards(along: int = 0, across: int = 0) -> tuple[str, ...]:
+    """Ways on the vehicle.
+
+    >>> towards(3, -2)
+    ('forward', 'right')
+    """
+    named = (along > 0, "forward"), (along < 0, "back"), (across > 0, "left"), (across < 0, "right")
+    return tuple(word for there, word in named if there)
 
 
 def _model(problem: Problem, **how: Any) -> Model:

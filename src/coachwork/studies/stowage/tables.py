@@ -10,12 +10,15 @@ import numpy as np
 from coachwork.build import Numbers
 from coachwork.build.entries import Length, Mass
 from coachwork.build.sections.ceilings import Ceilings
+from coachwork.build.sections.changes import Changes
 from coachwork.build.sections.keep_outs import KeepOuts
 from coachwork.build.sections.loads import Loads
 from coachwork.build.sections.masses import Masses
+from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.stowing import Stowing
+from coachwork.build.sections.wanted import Wanted
 from coachwork.build.sections.wiring import Wiring
-from coachwork.studies.stowage.placed import Placing
+from coachwork.studies.stowage.placed import Around, Placing
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,6 +31,18 @@ class Tables(Placing):
     wiring: Wiring
     loads: Loads
     masses: Masses
+    wanted: Wanted
+    gear: RunningGear
+    changes: Changes
+    around: Around
+
+    @property
+    def wheelbase_mm(self) -> Numbers | None:
+        """The donor's, stretched as planned; None while it is not measured."""
+        if not self.gear.wheelbase.given:
+            return None
+        longer = self.changes.stretch.mm if self.changes.stretch.given else 0.0
+        return np.asarray(self.gear.wheelbase.mm + longer)
 
 
 def mass_entry(name: str, tables: Tables) -> Mass:
