@@ -88,6 +88,7 @@ class Run:
     """Processor seconds at which marks were passed, and the way of the gap."""
 
     first_s: float = 0.0
+    cost: float = 0.0
     gaps: list[tuple[float, float]] = field(default_factory=list)  # seconds, gap
 
     def until(self, gap: float) -> float | None:
@@ -120,6 +121,7 @@ def timed(problem: Problem) -> Run:
     assert best.cost is not None
     assert best.bound is not None
     seen(best.cost, best.bound)
+    run.cost = best.cost
     return run
 
 
@@ -136,6 +138,8 @@ def timed_plain(problem: Problem) -> Run:
 def ratio(ours: Run, plain: Run) -> str:
     """To proof where both prove; else to the gap that the plain model ends with."""
     gap = 0.0 if plain.until(0.0) is not None else plain.gap
+    if ours.until(0.0) is not None and plain.until(0.0) is not None and ours.cost != plain.cost:
+        raise ValueError(f"both are proven best, but ours costs {ours.cost}, plain {plain.cost}: not the same problem")
     own, other = ours.until(gap), plain.until(gap)
     if own is None or other is None:
         return f"ours does not come to the {100 * gap:.1f} % of plain"

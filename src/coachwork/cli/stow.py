@@ -24,7 +24,7 @@ from coachwork.studies.stowage.result import StowageResult
 from coachwork.studies.stowage.solve import Clash, Limits, Placement, Undecided
 from coachwork.studies.stowage.solve import find as look
 from coachwork.studies.stowage.tables import Tables
-from coachwork.studies.stowage.words import called, clash_words, demand_words, way_words
+from coachwork.studies.stowage.words import called, cheapest_first, clash_words, demand_words, way_words
 from coachwork.studies.watch import Watch
 from coachwork.studies.wording import first
 
@@ -91,8 +91,11 @@ def _tell_clash(screen: Screen, clash: Clash, problem: Problem) -> None:
     screen.say("There is no place for everything.", tone="bad")
     screen.say(f"{clash_words(clash).capitalize()}.")
     screen.gap()
-    screen.say("Any one of these alone would do:" if len(clash.demands) > 1 else "What would do:")
-    for way in clash.ways:
+    if not clash.ways:
+        screen.say("None of these alone would do: something else clashes beside them. Change one, and look again.")
+        return
+    screen.say("Any one of these alone would do:" if len(clash.ways) > 1 else "What would do:")
+    for way in cheapest_first(clash):
         words = way_words(way, problem.step_mm)
         screen.say(words or f"give up that {demand_words(way.demand)}", mark="-", indent=2)
 
@@ -116,8 +119,8 @@ def _tell_places(
         if not isinstance(run, Missing | Blocked) and float(run.needs_mm[0]) > float(run.length_mm[0]):
             screen.say(f"The lead {called(name)} is too short.", indent=2)
     screen.say(" ".join(_balanced(judged, answers["balance"].result)))
-    for lacking in judged.tables.around.unseen:
-        screen.say(f"Not looked at, for numbers that lack: {lacking}.")
+    if unseen := judged.tables.around.unseen:
+        screen.say(f"Not looked at, since numbers lack: {'; '.join(unseen)}.")
     folder: Path = options.to if options.to is not None else find(options.place).parent / "stowage"
     from coachwork.papers.stowage_drawing import drawings
 
@@ -136,7 +139,11 @@ def _balanced(judged: StowageResult, balance: BalanceResult) -> Iterator[str]:
     """Where the weight then is, as far as masses tell."""
     if not is_missing(judged.side):
         off = first(judged.side.off_mm)
-        yield f"The boxes pull the balance {abs(off):.1f} mm to the {'left' if off >= 0 else 'right'}."
+        way = "left" if off >= 0 else "right"
+        yield (
+            f"The boxes pull the balance {abs(off):.1f} mm to the {way}."
+            if abs(off) >= 0.05 else "The boxes leave the balance in the middle."
+        )  # fmt: skip
     wheelbase, wanted = judged.tables.wheelbase_mm, judged.tables.wanted.front_share
     if wheelbase is not None and not is_missing(balance.by_parts):
         share = 1 + first(balance.by_parts.cg_mm[:, 0]) / first(wheelbase)

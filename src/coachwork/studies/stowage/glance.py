@@ -23,7 +23,11 @@ def clash_at_a_glance(problem: Problem) -> Clash | None:
         if alone is None or _any(alone, item.name):
             continue
         core, _ = smallest(list(alone.demands()), partial(_holds, alone, name=item.name))
-        ways = tuple(_least_extra(alone, demand, item.name) for demand in core)
+        found = (_least_extra(alone, demand, item.name) for demand in core)
+        ways = tuple(
+            way for way in found
+            if way.extra is not None or _holds(alone, [d for d in alone.demands() if d != way.demand], name=item.name)
+        )  # fmt: skip
         return Clash(demands=tuple(core), ways=ways)
     return None
 

@@ -84,7 +84,7 @@ class Model:
         for one in boxes:
             stands(self, one)
             in_reach(self, one)
-        areas(self)
+        self._areas()
         self.lengths = {tie.name: lead(self, tie) for tie in problem.ties}
 
     # ---- demands
@@ -227,6 +227,9 @@ class Model:
             one.beside[two.name] = beside
             two.beside[one.name] = {_OPPOSITE[side]: literal for side, literal in beside.items()}
         return beside
+
+    def _areas(self) -> None:
+        areas(self)
 
     # ---- what is wanted
 

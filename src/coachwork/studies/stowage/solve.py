@@ -192,7 +192,10 @@ def clash(problem: Problem, limits: Limits = USUAL, watch: Watch = UNWATCHED) ->
     ways = []
     for demand in core:
         watch.tell(f"what would do instead: {demand}")
-        ways.append(least_extra(problem, demand, limits.each, watch))
+        way = least_extra(problem, demand, limits.each, watch)
+        # Given up, does it help? There may be a second clash beside this one.
+        if way.extra is not None or isinstance(fits(problem.without({demand}), limits.each), Placement):
+            ways.append(way)
     return Clash(demands=tuple(core), ways=tuple(ways), proven=proven)
 
 

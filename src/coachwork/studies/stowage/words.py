@@ -87,11 +87,15 @@ _TOWARDS = {
 _CHEAP = ("lead", "stand", "apart", "keep-out", "part", "keep", "out", "room", "ceiling", "outline", "reach", "carry")
 
 
+def cheapest_first(clash: Clash) -> list[Way]:
+    """The ways out of a clash, those that cost a builder least first."""
+    kinds = {kind: k for k, kind in enumerate(_CHEAP)}
+    return sorted(clash.ways, key=lambda way: kinds.get(way.demand.partition(" ")[0], len(kinds)))
+
+
 def cure(clash: Clash, step_mm: float) -> str | None:
     """The changes of which any one alone is enough."""
-    ranked = sorted(clash.ways, key=lambda way: _CHEAP.index(way.demand.split(" ")[0]) if way.demand.split(" ")[0] in
-                    _CHEAP else len(_CHEAP))  # fmt: skip
-    told = [words for way in ranked if (words := way_words(way, step_mm))]
+    told = [words for way in cheapest_first(clash) if (words := way_words(way, step_mm))]
     if not told:
         return None
     few = told[:MOST_CURES]
