@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import sys
+import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -15,11 +16,12 @@ from typing import Any
 import netgen.occ as occ
 import ngsolve as ng
 import numpy as np
+from scipy import sparse
 
 from coachwork.elasticity.fittings import Fitting, Land
-from coachwork.elasticity.joined import Body, Joint, rigid_block, moved_to, settle
-from coachwork.elasticity.joined import Load as On
 from coachwork.elasticity.job import Wanted
+from coachwork.elasticity.joined import Body, Joint, moved_to, rigid_block, settle
+from coachwork.elasticity.joined import Load as On
 from coachwork.elasticity.measured import Inverse, Solved
 from coachwork.elasticity.mesh import around, meshed, read_solid
 from coachwork.elasticity.nodes import Nodes
@@ -42,15 +44,18 @@ def solids(folder: Path) -> dict[str, Any]:
 
 
 def tray_and_door() -> tuple[Any, Any]:
-    """240 x 90 mm, 16 high, 2 thick, with a rim round an opening of 100 x 60 mm, and the door below it."""
-    tray = occ.Box((0, -45, 0), (240, 45, 16)) - occ.Box((2, -43, 2), (238, 43, 20)) - occ.Box((70, -30, -1), (170, 30, 5))
-    tray += occ.Box((68, -32, 2), (172, 32, 8)) - occ.Box((70, -30, 0), (170, 30, 9))
-    door = occ.Box((70.2, -29.8, 0), (169.8, 29.8, 2)) + occ.Box((64, -36, -2), (176, 36, 0))
+    """240 x 90 mm, 16 high, 4 thick, with a rim round an opening of 100 x 60 mm, and the door below it."""
+    thick = 4.0
+    tray = occ.Box((0, -45, 0), (240, 45, 16)) - occ.Box((thick, -45 + thick, thick), (240 - thick, 45 - thick, 20))
+    tray -= occ.Box((70, -30, -1), (170, 30, 5))
+    tray += occ.Box((68, -32, thick), (172, 32, 9)) - occ.Box((70, -30, 0), (170, 30, 10))
+    door = occ.Box((70.2, -29.8, 0), (169.8, 29.8, 2)) + occ.Box((64, -36, -thick), (176, 36, 0))
     return tray, door
 
 
 def _plate(*, thick: float, split: bool) -> Any:
     """A quarter of the elliptic plate of NAFEMS LE1 and LE10, in units of metres x 1000."""
+
     def quarter(a: float, b: float, height: float) -> Any:
         face = occ.WorkPlane(occ.Axes((0, 0, 0), n=occ.Z, h=occ.X)).Ellipse(a, b).Face()
         return face.Extrude(height * occ.Z)
@@ -103,7 +108,7 @@ def _pressed(elastic: Elastic, traction: Any, where: Callable[[np.ndarray[Any, A
 
 
 def _stress_at(elastic: Elastic, free: ng.BitArray, loads: np.ndarray[Any, Any], point: np.ndarray[Any, Any]) -> Any:
-    field = Inverse(elastic.stiffness, free)(loads[:, None])[:, 0]
+    field = Inverse(elastic.stiffness, free)(sparse.csc_array(loads[:, None]))[:, 0]
     nodes = Nodes(elastic)
     nearest = int(np.argmin(np.linalg.norm(elastic.corners_mm - point, axis=1)))
     assert np.linalg.norm(elastic.corners_mm[nearest] - point) < 1e-6
@@ -117,7 +122,11 @@ def le10(_: Path) -> dict[str, Any]:
 
     def holds(p: np.ndarray[Any, Any]) -> tuple[np.ndarray[Any, Any], ...]:
         outside = _on_ellipse(p, 3250, 2750)
-        return (np.abs(p[:, 0]) < 1e-6) | outside, (np.abs(p[:, 1]) < 1e-6) | outside, outside & (abs(p[:, 2] - 300) < 1e-6)
+        return (
+            (np.abs(p[:, 0]) < 1e-6) | outside,
+            (np.abs(p[:, 1]) < 1e-6) | outside,
+            outside & (abs(p[:, 2] - 300) < 1e-6),
+        )
 
     elastic = Elastic(meshed(plate, length_mm=150, finer=[(tuple(point), 15)], grading=0.2), 2, 0.3)
     loads = _pressed(elastic, ng.CF((0, 0, -1)), lambda p: np.abs(p[:, 2] - 600) < 1e-6)
@@ -148,12 +157,12 @@ def cantilever(_: Path) -> dict[str, Any]:
         return end, end, end
 
     loads = _pressed(elastic, ng.CF((0, 0, 1 / (wide * high))), lambda p: np.abs(p[:, 0] - long) < 1e-6)
-    field = Inverse(elastic.stiffness, _free(elastic, holds))(loads[:, None])[:, 0]
+    field = Inverse(elastic.stiffness, _free(elastic, holds))(sparse.csc_array(loads[:, None]))[:, 0]
     return {"deflection": float(loads @ field), "length": long, "width": wide, "height": high}
 
 
 def snap(_: Path) -> dict[str, Any]:
-    """A cantilever snap on a wall of its own thickness, its tip pushed aside by 1 mm: the strain at its root's outside."""
+    """A cantilever snap on a wall of its own thickness, its tip pushed aside by 1 mm: strain at its root."""
     long, thick, wide = 12.0, 1.6, 6.0
     arm = occ.Box((0, -wide / 2, 0), (thick, wide / 2, long)) + occ.Box((-8, -10, -4), (8, 10, 0))
     elastic = Elastic(meshed(arm, length_mm=1.2), 2, 0.38)
@@ -163,7 +172,7 @@ def snap(_: Path) -> dict[str, Any]:
         return base, base, base
 
     loads = _pressed(elastic, ng.CF((1 / (thick * wide), 0, 0)), lambda p: np.abs(p[:, 2] - long) < 1e-6)
-    field = Inverse(elastic.stiffness, _free(elastic, holds))(loads[:, None])[:, 0]
+    field = Inverse(elastic.stiffness, _free(elastic, holds))(sparse.csc_array(loads[:, None]))[:, 0]
     nodes = Nodes(elastic)
     places, motions = nodes.places_mm, nodes.at_nodes(field)
     tip = float(motions[np.abs(places[:, 2] - long) < 1e-6, 0].mean())
@@ -180,9 +189,12 @@ def screws_and_pads() -> tuple[tuple[Fitting, ...], tuple[Fitting, ...], dict[st
     """The tray's two patterns of four screws, the door's six pads on both, and the blocks that hold the screws."""
     from coachwork.elasticity.fittings import Strip
 
-    patterns = {"front": ((216, -30), (216, 30), (232, -30), (232, 30)), "rear": ((8, -30), (8, 30), (24, -30), (24, 30))}
+    patterns = {
+        "front": ((216, -30), (216, 30), (232, -30), (232, 30)),
+        "rear": ((8, -30), (8, 30), (24, -30), (24, 30)),
+    }
     screws = tuple(
-        Fitting(name=f"{end}.{k}", patches=(Land(at_mm=(x, y, 2.0), normal=(0.0, 0.0, 1.0), radius_mm=3.2),))
+        Fitting(name=f"{end}.{k}", patches=(Land(at_mm=(x, y, 4.0), normal=(0.0, 0.0, 1.0), radius_mm=3.2),))
         for end, places in patterns.items() for k, (x, y) in enumerate(places)
     )  # fmt: skip
     lips = [(90, 33, (1.0, 0.0, 0.0), 30), (150, 33, (1.0, 0.0, 0.0), 30), (90, -33, (1.0, 0.0, 0.0), 30),
@@ -197,7 +209,12 @@ def screws_and_pads() -> tuple[tuple[Fitting, ...], tuple[Fitting, ...], dict[st
 
 TORSION = {"rear": (0, 0, 0, -1, 0, 0), "front": (0, 0, 0, 1, 0, 0)}
 BENDING = {"rear": (0, 0, 0, 0, -1, 0), "front": (0, 0, 0, 0, 1, 0)}
-RACKED = {"pad.0": (0, 0, 1, 0, 0, 0), "pad.1": (0, 0, -1, 0, 0, 0), "pad.2": (0, 0, -1, 0, 0, 0), "pad.3": (0, 0, 1, 0, 0, 0)}
+RACKED = {
+    "pad.0": (0, 0, 1, 0, 0, 0),
+    "pad.1": (0, 0, -1, 0, 0, 0),
+    "pad.2": (0, 0, -1, 0, 0, 0),
+    "pad.3": (0, 0, 1, 0, 0, 0),
+}
 
 
 def tray_for_calculix(folder: Path) -> dict[str, Any]:
@@ -212,8 +229,8 @@ def tray_for_calculix(folder: Path) -> dict[str, Any]:
     door = Solved(Elastic(_coarse(folder / "door.step", ()), 2, 0.39), _asked(pads, {}))
     bodies = []
     for solved, fittings in ((tray, screws + pads), (door, pads)):
-        n = len(solved.rows)
-        bodies.append(Body(modulus_mpa=np.ones(1), solid=Flexibility(
+        n = solved.rows.shape[0]
+        bodies.append(Body(solid=Flexibility(
             fittings=tuple(f.name for f in fittings), middle_mm=solved.middles, by_load=solved.flexibility[:, :n],
             by_weight=solved.flexibility[:, n:], centre_mm=solved.centre)))  # fmt: skip
     joints = [Joint(one=(0, pad.name), other=(1, pad.name), along=np.eye(6)[:3]) for pad in pads]
@@ -227,12 +244,32 @@ def tray_for_calculix(folder: Path) -> dict[str, Any]:
         couple = [On(on=(2 + k, "block"), six=np.array([0, 0, 0, sign, 0, 0])) for k, sign in enumerate((1, -1))]
         settled = settle(used, ties, couple)
         screw_rows = slice(0, 6 * len(screws))
-        forces = np.zeros(len(tray.rows))
-        forces[screw_rows] = settled.forces[0][0][screw_rows]
-        told[name] = float(forces @ settled.motions[0][0])
-        _write_deck(folder / f"{name}.inp", tray, door if name == "door" else None, tray.rows.T @ forces, len(screws), len(pads))
+        forces = np.zeros(tray.rows.shape[0])
+        forces[screw_rows] = settled.forces[0][screw_rows]
+        told[name] = float(forces @ settled.motions[0])
+        _write_deck(
+            folder / f"{name}.inp", tray, door if name == "door" else None, tray.rows.T @ forces, len(screws), len(pads)
+        )
         np.save(folder / f"{name}-forces.npy", Nodes(tray.elastic).forces_at_nodes(tray.rows.T @ forces))
     return told
+
+
+def tray_for_the_clock(folder: Path) -> dict[str, Any]:
+    """The tray as fine as 3 % asks, its twist by one factorisation and one load: our seconds, and CalculiX's deck."""
+    screws, _, blocks = screws_and_pads()
+    mesh = meshed(read_solid(folder / "tray.step"), length_mm=5.0, finer=around(screws))
+    asked = Wanted(path=Path(), poisson=0.39, fittings=screws, blocks=blocks, watch={"twist": TORSION})
+    ng.SetNumThreads(2)
+    with ng.TaskManager():
+        start = time.perf_counter()
+        solved = Solved(Elastic(mesh, 2, 0.39), asked)
+        spread = np.zeros((solved.rows.shape[0], 1))
+        spread[3::6, 0] = [1.0] * 4 + [-1.0] * 4
+        load = solved.under(spread)
+        seconds = time.perf_counter() - start
+    _write_deck(folder / "clock.inp", solved, None, solved.rows.T @ spread[:, 0], 0, 0)
+    work = float(solved.work(load, spread)[0])
+    return {"seconds": seconds, "unknowns": solved.elastic.unknowns, "work": work}
 
 
 def _coarse(path: Path, fittings: tuple[Fitting, ...]) -> ng.Mesh:
@@ -255,17 +292,23 @@ def _write_deck(path: Path, tray: Solved, door: Solved | None, load: Any, screws
         elements += [[start + int(n) + 1 for n in tet] for tet in nodes.tets]
         first.append(start + len(nodes.places_mm))
         numbers = solved._held
-        held.append([(start + int(n % solved.elastic.scalar.ndof) + 1, int(n // solved.elastic.scalar.ndof) + 1) for n in numbers])
+        held.append(
+            [
+                (start + int(n % solved.elastic.scalar.ndof) + 1, int(n // solved.elastic.scalar.ndof) + 1)
+                for n in numbers
+            ]
+        )
     lines.append("*ELEMENT, TYPE=C3D10, ELSET=SOLID")
     lines += [f"{k + 1}," + ",".join(map(str, tet)) for k, tet in enumerate(elements)]
     lines += ["*MATERIAL, NAME=M", "*ELASTIC", "1.,0.39", "*SOLID SECTION, ELSET=SOLID, MATERIAL=M"]
     if door is not None:
+        dense = [solved.rows.toarray() for solved in (tray, door)]
         for pad in range(pads):
             one, other = (6 * (screws + pad), tray), (6 * pad, door)
             arm = tray.middles[screws + pad] - door.middles[pad]
             for axis in range(3):
-                ours = one[1].rows[one[0] + axis]
-                theirs = moved_to(arm)[axis] @ other[1].rows[other[0] : other[0] + 6]
+                ours = dense[0][one[0] + axis]
+                theirs = moved_to(arm)[axis] @ dense[1][other[0] : other[0] + 6]
                 terms = []
                 for start, solved, row, sign in ((first[1], door, theirs, 1), (0, tray, ours, -1)):
                     factors = sign * Nodes(solved.elastic).forces_at_nodes(row)

@@ -1,4 +1,4 @@
-"""Against the National Agency for Finite Element Methods and Standards' benchmarks. Geometry and targets from memory."""
+"""Benchmarks of the National Agency for Finite Element Methods and Standards; geometry and targets from memory."""
 
 
 def test_le10_thick_plate_at_d(case):

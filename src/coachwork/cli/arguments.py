@@ -55,6 +55,7 @@ COMMANDS = (
     "plot",
     "trim",
     "stow",
+    "strength",
     "rehearse",
     "card",
     "drive",
@@ -218,6 +219,15 @@ def _parser() -> argparse.ArgumentParser:
     stow.add_argument("--accept", action="store_true", help="write the places into the build file")
     stow.add_argument("--effort", metavar="TIMES", type=float, default=1.0, help="look so many times as long")
     stow.add_argument("--to", metavar="FOLDER", type=Path, help="where to draw (default: stowage in the build)")
+
+    strength = commands.add_parser("strength", help="compute how stiff the made parts are", description=(
+        "Runs finite elements on the chassis and the battery door that `make` made, or that you drew, and keeps what "
+        "they find: twist between the axles without and with the door, sag, a drop off a kerb. What was computed for "
+        "the same solid before is taken from there. Ctrl-C stops it. "
+        "Exit status: 0 nothing fails, 1 something does, 2 the file cannot be read."))  # fmt: skip
+    strength.add_argument(
+        "place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)"
+    )
 
     rehearse = commands.add_parser("rehearse", help="play on the radio and see what each accessory does", description=(
         "Switches the radio on and plays actions on it: pulses, what each device does,\n"

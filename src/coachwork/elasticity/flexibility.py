@@ -60,20 +60,18 @@ class Flexibility:
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Kept(Flexibility):
-    """All that is kept of a solid's finite elements; its flexibility is the third order's.
+    """All that is kept of a solid's finite elements, of the second order.
 
-    lower            : (6 n, 6 n), `by_load` of second-order elements on the same mesh
     places_mm        : (m, 3), the most stressed places of the loads that were watched
-    stress_by_load   : (m, 6, 6 n), MPa, components xx yy zz xy yz zx, of the second order
+    stress_by_load   : (m, 6, 6 n), MPa, components xx yy zz xy yz zx
     stress_by_weight : (m, 6, 3)
     unsure           : (m,), how far apart the elements round a place say its stress is, as a share of it
     watched          : names of the loads that were watched
-    watch_error      : (watched,), how far the two orders' compliances under each lie apart, as a share
+    watch_error      : (watched,), by how much less it gives under each than with third-order elements, as a share
     imbalance        : the largest reaction where there is no support, by the load; nothing but rounding
     elements, unknowns, seconds : of the mesh that was settled on, second order; of all that was done
     """
 
-    lower: Numbers
     places_mm: Numbers
     stress_by_load: Numbers
     stress_by_weight: Numbers
@@ -87,13 +85,9 @@ class Kept(Flexibility):
     unknowns: int
     seconds: float
 
-    @property
-    def of_second_order(self) -> Flexibility:
-        """The second order's flexibility, to compare with."""
-        return Flexibility(
-            fittings=self.fittings, middle_mm=self.middle_mm, by_load=self.lower, by_weight=self.by_weight,
-            centre_mm=self.centre_mm,
-        )  # fmt: skip
+    def error(self, watched: str) -> float:
+        """Of the compliance under a watched load, as a share. Raises ValueError for a name that is none."""
+        return float(self.watch_error[self.watched.index(watched)])
 
 
 def rigid_motions(middle_mm: Numbers) -> Numbers:

@@ -31,7 +31,7 @@ class Wanted:
     blocks: Mapping[str, tuple[str, ...]]
     watch: Mapping[str, Mapping[str, Sequence[float]]]
     accuracy: float = 0.03
-    most_unknowns: int = 400_000
+    most_unknowns: int = 600_000
 
 
 def job_json(wanted: Wanted) -> dict[str, Any]:

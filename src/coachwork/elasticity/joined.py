@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -30,10 +31,10 @@ class NotHeld(Exception):
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Body:
-    """A solid and its modulus, (samples,) MPa."""
+    """A solid and its Young's modulus, MPa."""
 
     solid: Flexibility
-    modulus_mpa: Numbers
+    modulus_mpa: float = 1.0
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -67,15 +68,15 @@ def rigid_block(middle_mm: Numbers, screws: Mapping[str, Numbers]) -> Body:
         fittings=names, middle_mm=np.vstack([middle_mm, *screws.values()]), by_load=np.zeros((count, count)),
         by_weight=np.zeros((count, 3)), centre_mm=np.asarray(middle_mm, dtype=float),
     )  # fmt: skip
-    return Body(solid=solid, modulus_mpa=np.ones(1))
+    return Body(solid=solid)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Settled:
-    """How it settles, for each sample.
+    """How it settles.
 
-    motions : of each body's fittings, (samples, 6 n)      forces : on each body's fittings, (samples, 6 n)
-    joints  : what each joint carries, (samples, k) each
+    motions : of each body's fittings, (6 n,)      forces : on each body's fittings, (6 n,)
+    joints  : what each joint carries, (k,) each; of one that only pushes, positive, or 0 where it is open
     """
 
     bodies: tuple[Body, ...]
@@ -85,98 +86,84 @@ class Settled:
     joints: tuple[Numbers, ...]
 
     def motion(self, body: int, fitting: str) -> Numbers:
-        """Displacement, mm, and rotation, rad, of a fitting, (samples, 6)."""
-        return self.motions[body][:, self.bodies[body].solid.rows(fitting)]
+        """Displacement, mm, and rotation, rad, of a fitting, (6,)."""
+        return self.motions[body][self.bodies[body].solid.rows(fitting)]
 
     def stress_mpa(self, body: int) -> Numbers:
-        """At the body's kept places, (samples, places, 6)."""
+        """At the body's kept places, (places, 6)."""
         kept = self.bodies[body].solid
         if not isinstance(kept, Kept):
             raise TypeError("stresses are kept of finite elements only")
-        by_weight = np.einsum("mck,k->mc", kept.stress_by_weight, self.weights_n[body])
-        return np.asarray(np.einsum("mck,sk->smc", kept.stress_by_load, self.forces[body]) + by_weight)
+        return np.asarray(kept.stress_by_load @ self.forces[body] + kept.stress_by_weight @ self.weights_n[body])
 
 
 def settle(
     bodies: Sequence[Body], joints: Sequence[Joint], loads: Sequence[Load], weights_n: Sequence[Numbers] | None = None
 ) -> Settled:
-    """Motions and forces. Joints that only push are let go where they would pull, one sample at a time.
+    """Motions and forces; joints that only push are let go where they would pull.
 
     weights_n : weight along x, y, z of each body, (3,) each
     Raises NotHeld.
     """
     weights = [np.zeros(3) for _ in bodies] if weights_n is None else list(weights_n)
-    samples = max(len(np.atleast_1d(body.modulus_mpa)) for body in bodies)
-    moduli = [np.broadcast_to(np.atleast_1d(body.modulus_mpa), (samples,)) for body in bodies]
-    solved = [_one(bodies, [m[k] for m in moduli], joints, loads, weights) for k in range(samples)]
+    starts = np.concatenate([[0], np.cumsum([len(body.solid.by_load) for body in bodies])]).astype(int)
+    parts = [slice(low, high) for low, high in pairwise(starts)]
+    flexible = np.zeros((starts[-1], starts[-1]))
+    rigid = np.zeros((starts[-1], 6 * len(bodies)))
+    forces, bent, balance = np.zeros(starts[-1]), np.zeros(starts[-1]), np.zeros(6 * len(bodies))
+    for b, (body, part) in enumerate(zip(bodies, parts, strict=True)):
+        flexible[part, part] = body.solid.by_load / body.modulus_mpa
+        rigid[part, 6 * b : 6 * b + 6] = body.solid.rigid
+        bent[part] = body.solid.by_weight @ weights[b] / body.modulus_mpa
+        balance[6 * b : 6 * b + 6] = body.solid.weight_resultant @ weights[b]
+    for load in loads:
+        forces[_at(load.on, bodies, starts)] += load.six
+    bent += flexible @ forces
+    balance += rigid.T @ forces
+
+    rows_of = [_rows(joint, bodies, starts) for joint in joints]
+    rows = np.vstack(rows_of)
+    ends = np.cumsum([len(each) for each in rows_of])
+    matrix = np.block([[rows @ flexible @ rows.T, rows @ rigid], [(rows @ rigid).T, np.zeros((6 * len(bodies),) * 2)]])
+    pushes = np.array([end - 1 for end, joint in zip(ends, joints, strict=True) if joint.only_push], dtype=int)
+    opened = np.zeros((len(matrix), len(pushes)))
+    opened[pushes, np.arange(len(pushes))] = 1.0
+    solved = _solved(matrix, np.column_stack([-np.concatenate([rows @ bent, balance]), opened]))
+    unknown, by_gap = solved[:, 0], solved[:, 1:]
+    if len(pushes):
+        unknown = unknown + by_gap @ _gaps(unknown[pushes], by_gap[pushes])
+    carried, moved = unknown[: len(rows)], unknown[len(rows) :]
+    motion = bent + flexible @ (rows.T @ carried) + rigid @ moved
+    forces = forces + rows.T @ carried
     return Settled(
-        bodies=tuple(bodies),
-        motions=tuple(np.array([one[0][b] for one in solved]) for b in range(len(bodies))),
-        forces=tuple(np.array([one[1][b] for one in solved]) for b in range(len(bodies))),
-        weights_n=tuple(weights),
-        joints=tuple(np.array([one[2][j] for one in solved]) for j in range(len(joints))),
-    )
+        bodies=tuple(bodies), motions=tuple(motion[part] for part in parts), forces=tuple(forces[p] for p in parts),
+        weights_n=tuple(weights), joints=tuple(np.split(carried, ends[:-1])),
+    )  # fmt: skip
 
 
-_Answer = tuple[list[Numbers], list[Numbers], list[Numbers]]
+def _gaps(push: Numbers, by_gap: Numbers) -> Numbers:
+    """Gaps, none negative, that leave no joint pulling, and none that gapes pushing: push + by_gap x gap.
 
-
-def _one(bodies: Sequence[Body], moduli: Sequence[float], joints: Sequence[Joint], loads: Sequence[Load],
-         weights: Sequence[Numbers]) -> _Answer:  # fmt: skip
-    """One sample. Of the joints that only push, the first that pulls is let go, or that crosses is closed, one a turn.
-
-    Murty's least-index rule: it comes to an end where the joints' flexibility is positive definite.
+    push : with all closed    by_gap : symmetric; a linear complementarity problem
+    Murty's least-index rule, which comes to an end where `by_gap` is positive definite.
     """
-    closed = [True] * len(joints)
-    for _ in range(4 ** min(8, sum(joint.only_push for joint in joints)) + 1):
-        answer, gaps = _with(bodies, moduli, joints, loads, weights, closed)
-        pull = LOOSE * max((float(np.abs(carried).max()) for carried in answer[2]), default=0.0)
-        gape = LOOSE * max(float(np.abs(motion).max()) for motion in answer[0])
-        wrong = [
-            k for k, joint in enumerate(joints) if joint.only_push
-            and (float(answer[2][k][0]) < -pull if closed[k] else gaps[k] < -gape)
-        ]  # fmt: skip
-        if not wrong:
-            return answer
-        closed[wrong[0]] = not closed[wrong[0]]
+    none = LOOSE * np.abs(push).max(initial=0.0)
+    is_open = np.zeros(len(push), dtype=bool)
+    for _ in range(4 ** min(len(push), 8) + 1):
+        gap = np.zeros(len(push))
+        if is_open.any():
+            gap[is_open] = -np.linalg.lstsq(by_gap[np.ix_(is_open, is_open)], push[is_open], rcond=1e-11)[0]
+        left = push + by_gap @ gap
+        wrong = np.flatnonzero(np.where(is_open, gap < -LOOSE * np.abs(gap).max(), left < -none))
+        if not wrong.size:
+            return gap
+        is_open[wrong[0]] = ~is_open[wrong[0]]
     raise NotHeld("which lips bear and which lift could not be settled")
 
 
-def _with(bodies: Sequence[Body], moduli: Sequence[float], joints: Sequence[Joint], loads: Sequence[Load],
-          weights: Sequence[Numbers], closed: Sequence[bool]) -> tuple[_Answer, list[float]]:  # fmt: skip
-    sizes = [body.solid.by_load.shape[0] for body in bodies]
-    starts = np.concatenate([[0], np.cumsum(sizes)]).astype(int)
-    flexible = np.zeros((starts[-1], starts[-1]))
-    rigid = np.zeros((starts[-1], 6 * len(bodies)))
-    bent, balance = np.zeros(starts[-1]), np.zeros(6 * len(bodies))
-    for b, body in enumerate(bodies):
-        part = slice(starts[b], starts[b + 1])
-        flexible[part, part] = body.solid.by_load / moduli[b]
-        rigid[part, 6 * b : 6 * b + 6] = body.solid.rigid
-        bent[part] = body.solid.by_weight @ weights[b] / moduli[b]
-        balance[6 * b : 6 * b + 6] = body.solid.weight_resultant @ weights[b]
-    forces = np.zeros(starts[-1])
-    for load in loads:
-        six = bodies[load.on[0]].solid.rows(load.on[1])
-        forces[starts[load.on[0]] + six.start : starts[load.on[0]] + six.stop] += load.six
-    bent += flexible @ forces
-    balance += rigid.T @ forces
-    rows_of = [_rows(joint, bodies, starts) for joint in joints]
-    kept = [k for k, is_closed in enumerate(closed) if is_closed]
-    rows = np.vstack([rows_of[k] for k in kept]) if kept else np.zeros((0, starts[-1]))
-    matrix = np.block([[rows @ flexible @ rows.T, rows @ rigid], [(rows @ rigid).T, np.zeros((6 * len(bodies),) * 2)]])
-    right = -np.concatenate([rows @ bent, balance])
-    unknown = _solved(matrix, right)
-    joint_forces, moved = unknown[: len(rows)], unknown[len(rows) :]
-    forces = forces + rows.T @ joint_forces
-    motion = bent + flexible @ (rows.T @ joint_forces) + rigid @ moved
-    carried, at = [np.zeros(len(each)) for each in rows_of], 0
-    for k in kept:
-        carried[k] = joint_forces[at : at + len(rows_of[k])]
-        at += len(rows_of[k])
-    gaps = [float((each @ motion).sum()) for each in rows_of]
-    cuts = starts[1:-1]
-    return (np.split(motion, cuts), np.split(forces, cuts), carried), gaps
+def _at(end: tuple[int, str], bodies: Sequence[Body], starts: np.ndarray[Any, Any]) -> slice:
+    six = bodies[end[0]].solid.rows(end[1])
+    return slice(starts[end[0]] + six.start, starts[end[0]] + six.stop)
 
 
 def _rows(joint: Joint, bodies: Sequence[Body], starts: np.ndarray[Any, Any]) -> Numbers:
@@ -187,9 +174,8 @@ def _rows(joint: Joint, bodies: Sequence[Body], starts: np.ndarray[Any, Any]) ->
     out = np.zeros((len(joint.along), starts[-1]))
     for end, sign in ((joint.one, -1.0), (joint.other, 1.0)):
         if end is not None:
-            six = bodies[end[0]].solid.rows(end[1])
-            at = slice(starts[end[0]] + six.start, starts[end[0]] + six.stop)
-            out[:, at] += sign * joint.along @ moved_to(_middle(bodies, joint.one) - _middle(bodies, end))
+            arm = _middle(bodies, joint.one) - _middle(bodies, end)
+            out[:, _at(end, bodies, starts)] += sign * joint.along @ moved_to(arm)
     return out
 
 
@@ -206,13 +192,14 @@ def _middle(bodies: Sequence[Body], end: tuple[int, str]) -> Numbers:
 
 
 def _solved(matrix: Numbers, right: Numbers) -> Numbers:
-    """Symmetric, scaled; a rigid motion that nothing holds and nothing pushes is left out."""
+    """Symmetric; (n, k) right sides. Raises NotHeld where a free motion would be pushed."""
     scale = 1 / np.sqrt(np.maximum(np.abs(matrix).max(axis=1), 1e-300))
-    values, vectors = np.linalg.eigh(matrix * scale * scale[:, None])
-    parts = vectors.T @ (right * scale)
+    scaled, sides = matrix * scale * scale[:, None], right * scale[:, None]
+    values, vectors = np.linalg.eigh(scaled)
+    parts = vectors.T @ sides
     free = np.abs(values) < 1e-11 * np.abs(values).max()
-    if np.abs(parts[free]).max(initial=0.0) > 1e-6 * np.abs(right * scale).max():
+    if np.abs(parts[free]).max(initial=0.0) > 1e-6 * np.abs(sides[:, 0]).max():
         raise NotHeld("it is not held against its load")
-    parts[~free] /= values[~free]
+    parts[~free] /= values[~free][:, None]
     parts[free] = 0.0
-    return np.asarray(scale * (vectors @ parts))
+    return np.asarray(scale[:, None] * (vectors @ parts))

@@ -12,6 +12,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from scipy import sparse
 
 from coachwork.build import Numbers
 from coachwork.elasticity.fittings import Bore, Fitting, Patch, Strip, reach_mm
@@ -38,7 +39,7 @@ class Gripped:
     middle  : (3,), the weighted middle of its patches
     """
 
-    rows: Numbers
+    rows: sparse.csr_array
     middle: Numbers
 
 
@@ -157,7 +158,7 @@ class Elastic:
             turn = np.cross(np.eye(3)[axis], arms.T)  # e x r, so that its product with u is the moment's component
             rows[3 + axis] = turn.T.ravel()
         rows[3:] = np.linalg.solve(inertia, rows[3:])
-        return Gripped(rows=rows, middle=middle)
+        return Gripped(rows=sparse.csr_array(rows), middle=middle)
 
     def weight_loads(self) -> tuple[Numbers, float, Numbers]:
         """One newton of weight along x, y, z, (unknowns, 3); the volume; its centre (3,)."""

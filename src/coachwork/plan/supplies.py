@@ -18,9 +18,12 @@ from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.seating import Seating
 from coachwork.build.sections.wheels import Wheels
 from coachwork.errors import CoachworkError
+from coachwork.plan.strengths import stamp as stamp_of_strengths
+from coachwork.plan.strengths import strengths
 from coachwork.scans.ceiling import Ceiling
 from coachwork.scans.seated import SeatedShell
 from coachwork.studies.parts import Blocked, Missing, Part, is_missing
+from coachwork.studies.structure.strengths import Strengths
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -79,5 +82,6 @@ _SEAT = (Shell, Seating, Changes, RunningGear, Wheels)
 SUPPLIES: Mapping[Any, Supply] = {
     Scanned: Supply(sections=_SEAT, make=_seated_shell, stamp=_mesh_stamp),
     Overhead: Supply(sections=_SEAT, make=_deck_ceiling, stamp=_mesh_stamp),
+    Strengths: Supply(sections=(), make=lambda build, _: strengths(build), stamp=stamp_of_strengths),
 }
 """By the type a study's parameter names."""
