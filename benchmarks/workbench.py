@@ -1,12 +1,14 @@
-"""From a number typed on the workbench's page to its new verdicts on the screen, the van's scan of 230,000 triangles drawn.
+"""From a number typed on the workbench's page to its new verdicts on the screen, a scan of 230,000 triangles drawn.
 
 The clock runs in the page: from the Enter key to the frame after the verdicts of this edit have been put into the page.
-Fifty edits, there and back, of numbers that studies without finite elements hang on; then the same while another process
-burns a core. The ratio is of working everything out anew to working out what the edit touches, both without a page.
+Fifty edits, there and back, of numbers that studies without finite elements hang on; then the same while another
+process burns a core. The ratio is of working everything out anew to working out what the edit touches, both without a
+page. COACHWORK_EDITS sets another number of edits, to look at the page's own share on a busy machine.
 """
 
 import contextlib
 import multiprocessing
+import os
 import shutil
 import statistics
 import tempfile
@@ -23,7 +25,7 @@ from coachwork.confidence import examine
 from coachwork.plan import Plan
 
 VAN = Path(__file__).parents[1] / "examples" / "harbour-mail-van"
-EDITS = 50
+EDITS = int(os.environ.get("COACHWORK_EDITS", "50"))
 # What a builder turns: (verdict that shows the number, the number, two values for it).
 TURNED = (
     ("likeness.windscreen-height", "shell.windscreen-height", ("57.6", "60.1")),

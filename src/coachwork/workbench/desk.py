@@ -28,6 +28,7 @@ class Desk:
         self.session = session
         self.jobs = Jobs(session.folder, lambda: session.tell("working"))
         self._drawn: tuple[Report, State] | None = None
+        self._scene_stamp = 0
         self._answered: tuple[Any, State] | None = None
         self._file: tuple[Any, State] | None = None
 
@@ -57,21 +58,28 @@ class Desk:
     def _answers(self) -> State:
         report = self.session.report
         if report is None:
-            return {"questions": None, "verdicts": {}, "next": [], "tally": None, "stamp": 0}
+            return {"questions": None, "verdicts": {}, "next": [], "tally": None, "stamp": 0, "sceneStamp": 0}
         levers = self.session.levers
         if self._answered is None or self._answered[0][0] is not report or self._answered[0][1] is not levers:
-            things = list(self._things(report))
+            things = tuple(self._things(report))
             pointed = {verdict.id: pointed_at(verdict, things) for verdict in report.verdicts}
-            self._answered = ((report, levers), {**answers_of(report, levers, pointed), "stamp": self.session.answered})
+            self._answered = (
+                (report, levers),
+                {
+                    **answers_of(report, levers, pointed),
+                    "stamp": self.session.answered,
+                    "sceneStamp": self._scene_stamp,
+                },
+            )
         return self._answered[1]
 
-    def _things(self, report: Report) -> Iterator[dict[str, Json]]:
+    def _things(self, report: Report) -> Iterator[tuple[str, str]]:
         scene = self.scene_of(report)
         for part in ("parts", "boxes", "masses"):
-            yield from scene[part]
-        yield {"id": SHELL, "name": SHELL}
+            yield from ((thing["id"], thing["name"]) for thing in scene[part])
+        yield SHELL, SHELL
         if scene["gravity"] is not None:
-            yield {"id": "gravity", "name": "centre of gravity"}
+            yield "gravity", "centre of gravity"
 
     def scene(self) -> State:
         """The drawing; empty until there are answers."""
@@ -81,10 +89,12 @@ class Desk:
     def scene_of(self, report: Report) -> State:
         """The drawing of a report."""
         if self._drawn is None or self._drawn[0] is not report:
-            scene = scene_of(report)
+            scene = scene_of(report, self.session.plan.once)
             scene["outline"] = outline(report.build)
             scene["dimensions"] = [line.form() for line in dimensions(report.build)]
             scene["shellStamp"] = None if not scene["shell"] else _stamp(report)
+            if self._drawn is None or self._drawn[1] != scene:  # most edits leave the drawing as it is
+                self._scene_stamp += 1
             self._drawn = (report, scene)
         return self._drawn[1]
 

@@ -155,8 +155,8 @@ export function drawing(place) {
   }
 
   async function refresh() {
-    if (!state.questions || stamp === state.stamp) return;
-    stamp = state.stamp;
+    if (!state.questions || stamp === state.sceneStamp) return;
+    stamp = state.sceneStamp;
     await start();
     if (!viewer) return;
     const scene = await get("/scene");
@@ -181,7 +181,7 @@ export function drawing(place) {
     }
   }
 
-  listen(["stamp", "questions"], () => {
+  listen(["sceneStamp", "questions"], () => {
     queue = queue.then(refresh).catch((error) => say(`The drawing could not be fetched: ${error.message}`));
   });
   hear("look", ({ verdict }) => {
