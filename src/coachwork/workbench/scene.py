@@ -27,8 +27,9 @@ from coachwork.studies.clearance.scene import ENDS
 from coachwork.studies.clearance.search import Placed
 from coachwork.studies.clearance.shapes import Box, Cylinder, Rod, Shape, Turning
 from coachwork.studies.parts import attempt, is_missing
-from coachwork.studies.stowage.gather import keep_out, outline_of, placed
+from coachwork.studies.stowage.placed import placed
 from coachwork.studies.stowage.result import StowageResult
+from coachwork.studies.stowage.surroundings import keep_out, outline_of
 
 GRID = (9, 13, 5)  # poses of travel, lock, a live axle's other wheel; between them the page goes straight
 ROUNDING = 8  # points of a quarter of a tyre's shoulder
