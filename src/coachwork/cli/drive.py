@@ -9,7 +9,6 @@ import numpy as np
 from coachwork.build import Numbers, read
 from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
-from coachwork.cli.words import listed, points_joined
 from coachwork.confidence.sampling import run_samples, sampled_view
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
@@ -18,6 +17,7 @@ from coachwork.studies.power.guards import Trip
 from coachwork.studies.power.heat import LUMPS
 from coachwork.studies.power.result import Answer, PowerResult
 from coachwork.studies.power.words import MEANS, minutes
+from coachwork.studies.verdict_words import listed, points_joined
 
 MOST = 5000
 SEED = 1

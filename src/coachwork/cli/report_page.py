@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from coachwork.cli.screen import Screen, Tone
-from coachwork.cli.words import chance, listed, numbers_of, points_joined, sentence
 from coachwork.confidence import NextStep, Report
 from coachwork.confidence.needs import FAR
 from coachwork.studies.finding import STATES, State, Verdict
+from coachwork.studies.verdict_words import chance, listed, numbers_of, points_joined, sentence
 from coachwork.studies.wording import count
 
 _MARKS: dict[State, tuple[str, Tone]] = {

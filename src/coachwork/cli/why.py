@@ -11,7 +11,6 @@ from coachwork.build.run_log import Run, log_of, read_log
 from coachwork.cli.log import LITHIUM
 from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
-from coachwork.cli.words import listed, points_joined, sentence
 from coachwork.confidence.sampling import run_samples, sampled_view
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
@@ -23,6 +22,7 @@ from coachwork.studies.power.why.rank import NextTest
 from coachwork.studies.power.why.seen import Reading
 from coachwork.studies.power.why.signs import NAMES, SIGNS
 from coachwork.studies.power.why.simulated import Simulated, simulate
+from coachwork.studies.verdict_words import listed, points_joined, sentence
 
 SAMPLES = 240
 SEED = 1  # the same log gives the same answer
