@@ -154,3 +154,26 @@ def test_a_study_that_looks_less_finely_at_many_samples_has_the_same_chance(tiny
     coarse = recomputed(tiny, lambda mm, length: mm + (5.0 if len(mm) > 1 else 0.0))
 
     assert verdicts(coarse)["sized.length"].chance == pytest.approx(verdicts(tiny)["sized.length"].chance)
+
+
+def test_a_spread_upstream_changes_the_chance_of_what_stands_on_the_same_result(tiny):
+    """The error in length goes into the stretch by half; near its limit a wider spread makes it less sure."""
+    plan = tiny.plan()
+    near = {"290": "296.2"}
+    sharp = {v.id: v.chance for v in examine(tiny.build(**near), plan=plan).verdicts}["stretched.amount"]
+    vague = {v.id: v.chance for v in examine(tiny.build(**near, **{"411 ± 0.6": "411 ± 2"}), plan=plan).verdicts}
+
+    assert vague["stretched.amount"] < sharp - 0.05
+    assert vague["stretched.amount"] == verdicts(tiny, **near, **{"411 ± 0.6": "411 ± 2"})["stretched.amount"].chance
+
+
+def test_verdicts_are_shown_at_once_and_their_chances_later(tiny):
+    seen = []
+    report = examine(tiny.build(), plan=tiny.plan(), glanced=seen.append)
+
+    assert [verdict.id for study in seen for verdict in study] == ["sized.length", "sized.width", "stretched.amount"]
+    for early in (verdict for study in seen for verdict in study):
+        (late,) = (verdict for verdict in report.verdicts if verdict.id == early.id)
+        assert early.chance is None
+        assert late.chance is not None
+        assert (early.value, early.limit, early.why, early.do) == (late.value, late.limit, late.why, late.do)

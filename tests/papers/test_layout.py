@@ -8,9 +8,9 @@ import pytest
 from pdf_reader import Page, pages_of
 
 from coachwork.papers.binder import PAPERS, papers_of
+from coachwork.papers.pen import Strokes
 from coachwork.papers.press import pdf
 from coachwork.papers.sheet import Figure, Sheet
-from coachwork.papers.strokes import Strokes
 from coachwork.papers.subject import Subject
 from coachwork.papers.told import Lengths, Units
 

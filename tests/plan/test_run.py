@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+import numpy as np
 import pytest
 
 from coachwork.build.sections.about import About
@@ -30,14 +31,15 @@ def ran_after(tiny, **changes: str) -> list[str]:
     [
         pytest.param({}, [], id="nothing"),
         pytest.param({"# of the handbook": "# of the other one"}, [], id="a comment"),
-        # `name` is a setting of [build], which the first study asks for; the second stands on the first.
-        pytest.param({'"Tiny"': '"Small"'}, BOTH, id="a setting of a section that is asked for"),
+        # `name` is a setting of [build], which the first study asks for; the second stands on the first's result, and
+        # neither a name nor a spread changes that.
+        pytest.param({'"Tiny"': '"Small"'}, ["sized"], id="a setting of a section that is asked for"),
         pytest.param({"[shell]": "[shell]\nheight = 190"}, [], id="a number that nobody reads"),
         pytest.param({"[shell]": "[loads]\nmass = 2100\n[shell]"}, [], id="a section that nobody reads"),
         pytest.param({'"411 ± 0.6 mm"': '"411 ± 0.6"'}, [], id="the same number in other words"),
         pytest.param({"411": "412"}, BOTH, id="a number that the first reads"),
-        pytest.param({"411 ± 0.6": "411 ± 0.7"}, BOTH, id="a spread"),
-        pytest.param({"411 ± 0.6 mm": "411 ± 0.6 mm by ruler"}, BOTH, id="an instrument"),
+        pytest.param({"411 ± 0.6": "411 ± 0.7"}, ["sized"], id="a spread"),
+        pytest.param({"411 ± 0.6 mm": "411 ± 0.6 mm by ruler"}, ["sized"], id="an instrument"),
         pytest.param({'width = "1660 ± 9 mm"\n': ""}, BOTH, id="a number taken out"),
         pytest.param({"267": "268"}, ["stretched"], id="a number that only the second reads"),
         pytest.param({'"belt"': '"shaft"'}, ["stretched"], id="a setting that only the second reads"),
@@ -74,6 +76,48 @@ def test_an_answer_that_is_reused_is_the_same_object(tiny):
 
     assert second["sized"] is first["sized"]
     assert second["stretched"] is not first["stretched"]
+
+
+def test_an_answer_over_the_same_result_from_other_numbers_is_kept_and_knows_what_they_were(tiny):
+    plan = tiny.plan()
+    first = plan.run(tiny.build())
+    second = plan.run(tiny.build(**{"411 ± 0.6": "411 ± 0.7"}))
+
+    assert second["stretched"].result is first["stretched"].result
+    assert second["stretched"].everything_read()["shell.length"].half_width == 0.7
+    assert first["stretched"].everything_read()["shell.length"].half_width == 0.6
+
+
+def test_each_answer_is_handed_over_as_soon_as_it_is_there(tiny):
+    seen: list[tuple[str, list[str]]] = []
+    tiny.plan().run(tiny.build(), answered=lambda answer: seen.append((answer.study.name, list(tiny.ran))))
+
+    assert seen == [("sized", ["sized"]), ("stretched", BOTH)]
+
+
+def moved_view(plan, build):
+    read = plan.run(build)["stretched"].everything_read()
+    return Sampled(samples=3, columns={key: held.value + np.arange(3.0) for key, held in read.items()})
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        pytest.param({}, [], id="nothing"),
+        pytest.param({"411": "412"}, BOTH, id="a number that the first reads"),
+        pytest.param({"267": "268"}, ["stretched"], id="a number that only the second reads"),
+        pytest.param({'"belt"': '"shaft"'}, ["stretched"], id="a setting that only the second reads"),
+    ],
+)
+def test_moved_again_a_study_runs_only_where_its_samples_have_changed(tiny, changes, expected):
+    plan, before, after = tiny.plan(), tiny.build(), tiny.build(**changes)
+    plan.run_moved(before, ["stretched"], moved_view(plan, before))
+    view = moved_view(plan, after)
+    tiny.ran.clear()
+    moved = plan.run_moved(after, ["stretched"], view)["stretched"].result.stretch_mm
+
+    assert tiny.ran == expected
+    np.testing.assert_array_equal(moved, tiny.plan().run_sampled(after, "stretched", view).result.stretch_mm)
 
 
 def test_one_question_runs_all_it_stands_on_and_nothing_else(tiny):

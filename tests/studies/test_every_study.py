@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from coachwork.build import read, read_text
+from coachwork.confidence import examine
 from coachwork.plan import Plan, Sampled, discover
 
 VAN = Path(__file__).parents[2] / "examples" / "harbour-mail-van" / "as-finished"
@@ -52,3 +53,11 @@ def test_a_number_comes_with_its_unit_its_reason_and_the_source_of_its_limit(nam
             assert finding.unit, finding.id
             assert finding.why, finding.id
             assert finding.source, finding.id
+
+
+def test_a_chance_is_the_same_whether_its_study_is_weighed_alone_or_with_others(van):
+    """Together they are moved by one another's numbers as well, which must leave no trace."""
+    together = {verdict.id: verdict.chance for verdict in examine(van).verdicts}
+    for name in ("stance", "balance", "driveline"):
+        alone = {verdict.id: verdict.chance for verdict in examine(van, only=[name]).verdicts}
+        assert alone == {id: together[id] for id in alone}

@@ -18,11 +18,11 @@ from coachwork.build.sections.outline import Shell
 from coachwork.cli.enter import show_changes
 from coachwork.cli.progress import Progress
 from coachwork.confidence import examine
+from coachwork.confidence.words import sentence
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
 from coachwork.quantity import Measured, brief
 from coachwork.scans.proposals import proposals
-from coachwork.studies.verdict_words import sentence
 from coachwork.studies.wording import count
 
 if TYPE_CHECKING:

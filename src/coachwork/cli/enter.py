@@ -12,10 +12,10 @@ from coachwork.build.fields import field_of, file_tables
 from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
 from coachwork.confidence import Report, examine
+from coachwork.confidence.words import listed, numbers_of, points_joined, sentence
 from coachwork.errors import BuildRefused, CoachworkError
 from coachwork.plan import Plan
 from coachwork.studies.finding import STATES, Verdict
-from coachwork.studies.verdict_words import listed, numbers_of, points_joined, sentence
 from coachwork.studies.wording import count
 
 

@@ -10,7 +10,8 @@ computed; at an extreme of a curve it understates the doubt, and sampling will r
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from functools import partial
 
 import numpy as np
 
@@ -23,18 +24,57 @@ from coachwork.studies.watch import UNWATCHED, Watch
 LEADS = 5  # how many of the numbers that matter most a verdict names
 
 
-def verdicts_of(plan: Plan, build: Build, answer: Answer, watch: Watch = UNWATCHED) -> tuple[Verdict, ...]:
-    """The verdicts of one study's answer, with chances; weighed once and kept with the answer. Raises Cancelled."""
-    return plan.once(answer, "verdicts", lambda: _weigh(plan, build, answer, watch))
+TOGETHER = 2 / 3  # of a study's numbers are those of others: then what they stand on is better run once for all of them
 
 
-def _weigh(plan: Plan, build: Build, answer: Answer, watch: Watch) -> tuple[Verdict, ...]:
-    spread = {key: held for key, held in answer.everything_read().items() if held is not None and held.half_width > 0}
-    if not spread or not any(finding.measured for finding in answer.findings):
-        return tuple(
-            _verdict(answer.study.name, finding, {}, None if finding.bounded else {}) for finding in answer.findings
-        )
-    moved = plan.run_sampled(build, answer.study.name, _up_and_down(spread), watch)
+def verdicts_of(
+    plan: Plan, build: Build, answers: Iterable[Answer], watch: Watch = UNWATCHED
+) -> dict[str, tuple[Verdict, ...]]:
+    """{study: the verdicts of its answer, with chances}; weighed once and kept with the answer. Raises Cancelled."""
+    by_name = {answer.study.name: answer for answer in answers}
+    spreads = {name: _spread(answer) for name, answer in by_name.items() if not plan.has(answer, "verdicts")}
+    for names in _groups(plan, spreads):
+        together = {key: held for name in names for key, held in spreads[name].items()}
+        moved = plan.run_moved(build, names, _up_and_down(together), watch)
+        for name in names:
+            plan.once(by_name[name], "verdicts", partial(_weighed, by_name[name], moved[name], together))
+    return {name: plan.once(answer, "verdicts", partial(glance, answer)) for name, answer in by_name.items()}
+
+
+def glance(answer: Answer) -> tuple[Verdict, ...]:
+    """The verdicts of an answer before their chances are known; those that hang on nothing are sure."""
+    sure = not _spread(answer)
+    return tuple(
+        _verdict(answer.study.name, finding, {}, {} if sure and not finding.bounded else None)
+        for finding in answer.findings
+    )
+
+
+def _spread(answer: Answer) -> dict[str, Measured]:
+    """The numbers an answer hangs on that may be off; none where nothing was answered."""
+    if not any(finding.measured for finding in answer.findings):
+        return {}
+    read = answer.everything_read()
+    return {key: held for key, held in read.items() if held is not None and held.half_width > 0}
+
+
+def _groups(plan: Plan, spreads: Mapping[str, Mapping[str, Measured]]) -> list[list[str]]:
+    """Studies that stand on the same others and hang on much the same numbers, to be moved as one."""
+    groups: list[tuple[set[str], set[str], list[str]]] = []  # numbers, studies that are run, studies that are weighed
+    for name in sorted((name for name in spreads if spreads[name]), key=lambda name: (-len(spreads[name]), name)):
+        own, needed = spreads[name].keys(), {wiring.study.name for wiring in plan.needed([name])}
+        for numbers, run, names in groups:
+            if run & needed and len(numbers & own) >= TOGETHER * len(own):
+                numbers |= own
+                run |= needed
+                names.append(name)
+                break
+        else:
+            groups.append((set(own), needed, [name]))
+    return [names for _, _, names in groups]
+
+
+def _weighed(answer: Answer, moved: Answer, spread: Mapping[str, Measured]) -> tuple[Verdict, ...]:
     twins = {finding.id: finding for finding in moved.findings}
     return tuple(
         _verdict(answer.study.name, finding, spread, _slopes(finding, twins[finding.id], spread))

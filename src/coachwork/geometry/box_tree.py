@@ -9,6 +9,7 @@ ones repeated to fill the leaves. Building takes 0.1 s for 200,000 triangles, on
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields, replace
 from importlib.util import find_spec
@@ -43,7 +44,7 @@ class BoxTree:
     @classmethod
     def over(cls, parts: Sequence[Array]) -> BoxTree:
         """Trees over parts, each given by its triangles (n, 3, 3). Raises ValueError for a part without any."""
-        trees = [_tree(np.asarray(part, dtype=float)) for part in parts]
+        trees = [_kept_tree(np.asarray(part, dtype=float)) for part in parts]
         nodes = np.r_[0, np.cumsum([len(tree[0]) for tree in trees])].astype(np.intp)
         first = np.r_[0, np.cumsum([len(part) for part in parts])].astype(np.intp)
 
@@ -160,7 +161,24 @@ class BoxTree:
         )  # fmt: skip
 
 
-def _tree(triangles: Array) -> tuple[Array, Array, Index, Index]:
+_Tree = tuple[Array, Array, Index, Index]
+_KEPT: dict[bytes, _Tree] = {}
+MOST_KEPT = 2  # a large tree takes some 20 MB
+
+
+def _kept_tree(triangles: Array) -> _Tree:
+    """A large part's tree is kept: of a scan it is asked for again with every number that changes beside it."""
+    if len(triangles) < WORTH_COMPILING:
+        return _tree(triangles)
+    key = hashlib.blake2b(triangles.tobytes()).digest()
+    if key not in _KEPT:
+        while len(_KEPT) >= MOST_KEPT:
+            del _KEPT[next(iter(_KEPT))]
+        _KEPT[key] = _tree(triangles)
+    return _KEPT[key]
+
+
+def _tree(triangles: Array) -> _Tree:
     """Middles, half-widths, children and leaves of one part's tree, its root first."""
     if not len(triangles):
         raise ValueError("a part without triangles has no distance from anything")

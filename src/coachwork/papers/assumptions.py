@@ -6,10 +6,10 @@ from collections.abc import Iterable
 
 from coachwork.build import Entry
 from coachwork.confidence import NextStep
+from coachwork.confidence.words import sentence
 from coachwork.papers.sheet import Block, Gap, Heading, Sheet, Table, Words
 from coachwork.papers.subject import Subject
 from coachwork.quantity import Source
-from coachwork.studies.verdict_words import sentence
 from coachwork.studies.wording import count
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from coachwork.confidence.words import numbers_of
 from coachwork.papers import cautions
 from coachwork.papers.build_steps import in_order, steps_of
 from coachwork.papers.sheet import Block, Caution, Cell, Gap, Sheet, Table, Tick, Words
 from coachwork.papers.subject import Subject
-from coachwork.studies.verdict_words import numbers_of
 from coachwork.studies.wording import count
 
 

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 
 from coachwork.build import Entry
 from coachwork.build.fields import field_of
+from coachwork.confidence.words import sentence
 from coachwork.papers import cautions
 from coachwork.papers.bench_drawings import drawing_of, drawings_that_show
 from coachwork.papers.sheet import Block, Caution, Cell, Figure, Gap, Heading, Points, Sheet, Table, Words, WriteIn
 from coachwork.papers.subject import Subject
 from coachwork.papers.told import called
 from coachwork.quantity import LENGTH
-from coachwork.studies.verdict_words import sentence
 from coachwork.studies.wording import count
 
 AXES = "xyz"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from coachwork.build.sections.about import About
+from coachwork.confidence.words import chance, listed, points_joined, sentence, value_and_limit
 from coachwork.papers import cautions
 from coachwork.papers.charts import svg
 from coachwork.papers.sheet import Block, Caution, Cell, Figure, Gap, Heading, NewPage, Sheet, Table, Words
@@ -12,7 +13,6 @@ from coachwork.papers.side_view import side_view
 from coachwork.papers.subject import Subject
 from coachwork.quantity import Source
 from coachwork.studies.finding import STATES, State, Verdict
-from coachwork.studies.verdict_words import chance, listed, points_joined, sentence, value_and_limit
 from coachwork.studies.wording import count
 
 ANSWERS: dict[State, str] = {"fails": "No", "tight": "Barely", "unmeasured": "Not known yet", "holds": "Yes"}

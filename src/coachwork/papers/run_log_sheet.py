@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from coachwork.build.run_log import choices_of, how_to, run_keys
+from coachwork.confidence.words import sentence
 from coachwork.papers import cautions
 from coachwork.papers.sheet import Block, Caution, Cell, Sheet, Table, Words, WriteIn
 from coachwork.papers.subject import Subject
-from coachwork.studies.verdict_words import sentence
 
 RUNS = 3  # columns to write in
 _UNITS = {"minutes": "min", "volts-before": "V", "volts-after": "V", "controller": "degC", "motor-can": "degC",

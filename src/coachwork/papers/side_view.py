@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from coachwork.build import Numbers
 from coachwork.build.sections.outline import Shell
-from coachwork.papers.strokes import FAINT, SOFT, Strokes
+from coachwork.papers.pen import FAINT, SOFT, Strokes
 from coachwork.papers.subject import Subject
 from coachwork.studies.parts import Part, is_missing
 from coachwork.studies.stance.result import StanceResult

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from coachwork.papers.strokes import Strokes, width_of
+from coachwork.papers.pen import Strokes, width_of
 
 Kind = Literal["CUT", "DRILL", "PLACE", "DATUM"]
 KINDS: dict[Kind, str] = {

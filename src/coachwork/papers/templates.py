@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from coachwork.papers import cautions
+from coachwork.papers.pen import SOFT, Strokes
 from coachwork.papers.sheet import Block, Caution, Figure, Gap, Heading, Points, Sheet, Table, Words
-from coachwork.papers.strokes import SOFT, Strokes
 from coachwork.papers.subject import Subject
 from coachwork.papers.template import Mark, Template, draw
 from coachwork.papers.templates_of_chassis import chassis_template, deck_templates

@@ -11,15 +11,16 @@ from coachwork.build.sections.decks import Decks, Patch
 from coachwork.build.sections.envelopes import FIXED, Envelopes
 from coachwork.build.sections.keep_outs import KeepOuts
 from coachwork.geometry.vectors import Array
+from coachwork.papers.pen import fitted, width_of
 from coachwork.papers.stowage_drawing import HOLE, lugs
-from coachwork.papers.strokes import fitted, width_of
 from coachwork.papers.subject import Subject
 from coachwork.papers.template import TEXT_MM, Hole, Line, Mark, Part, Template
 from coachwork.papers.told import called
 from coachwork.studies.parts import attempt, is_missing
 from coachwork.studies.stance.result import StanceResult
-from coachwork.studies.stowage.gather import Placed, outline_of
+from coachwork.studies.stowage.placed import Placed
 from coachwork.studies.stowage.result import StowageResult
+from coachwork.studies.stowage.surroundings import outline_of
 
 FROM_ABOVE = "Seen from above, nose up the page."
 LEAST_MM = 1.9  # a name set smaller is not read at arm's length

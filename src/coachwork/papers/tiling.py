@@ -17,8 +17,8 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from coachwork.papers.pen import SOFT, Strokes
 from coachwork.papers.sheet import FullPage, PaperSize
-from coachwork.papers.strokes import SOFT, Strokes
 from coachwork.papers.template import Hole, Line, Mark, Part, Template, draw
 
 PAPER_MM: dict[PaperSize, tuple[float, float]] = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from coachwork.papers.strokes import FAINT, SOFT, Strokes, fitted, width_of
+from coachwork.papers.pen import FAINT, SOFT, Strokes, fitted, width_of
 from coachwork.papers.told import called
 from coachwork.papers.wiring_rows import Rail, Rows, Span
 

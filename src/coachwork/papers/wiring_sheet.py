@@ -8,6 +8,7 @@ from coachwork.build import Numbers
 from coachwork.build.sections.pack import Pack
 from coachwork.build.sections.regulators import Regulators
 from coachwork.build.sections.wiring import LightString, Wiring
+from coachwork.confidence.words import numbers_of, sentence
 from coachwork.papers import cautions
 from coachwork.papers.sheet import Block, Caution, Cell, Figure, Gap, Heading, NewPage, Sheet, Table, Tick, Words
 from coachwork.papers.subject import Subject
@@ -16,7 +17,6 @@ from coachwork.papers.wire_facts import WireFacts, wires_of
 from coachwork.papers.wiring_diagram import Labels, pages
 from coachwork.papers.wiring_rows import rows_of
 from coachwork.studies.parts import Blocked, Missing, Part, is_missing
-from coachwork.studies.verdict_words import numbers_of, sentence
 from coachwork.studies.wiring.netlist import Netlist
 from coachwork.studies.wiring.result import WiringResult
 

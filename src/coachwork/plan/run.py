@@ -2,17 +2,18 @@
 
 What a study read is recorded as it reads. An answer kept from an earlier run serves again when every entry it read
 holds the same, the settings of its sections are the same, what it was supplied with from outside the build file has
-not changed, and the answers it stood on were reused too.
+not changed, and the results it stood on are the same: reused, or made anew and equal to the last bit.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar, cast
 
 from coachwork.build import Build, Section
 from coachwork.plan.discovery import Wiring, discover, wire
+from coachwork.plan.sameness import same
 from coachwork.plan.views import Plain, Sampled
 from coachwork.quantity import Measured
 from coachwork.studies.finding import Finding
@@ -39,6 +40,11 @@ class Answer:
     upstream: tuple[Answer, ...]
     stamps: tuple[Hashable, ...] = ()  # of what came from outside the build file
 
+    def standing_on(self, upstream: tuple[Answer, ...]) -> Answer:
+        """The same answer over others with the same results, which may have come from other numbers."""
+        alike = all(now is then for now, then in zip(upstream, self.upstream, strict=True))
+        return self if alike else replace(self, upstream=upstream)
+
     def everything_read(self) -> dict[str, Measured | None]:
         """What this answer and those it stands on have read."""
         read = dict(self.read)
@@ -61,6 +67,7 @@ class Plan:
 
     studies: tuple[Study, ...] = field(default_factory=discover)
     kept: dict[str, Answer] = field(default_factory=dict)
+    _kept_sampled: dict[str, tuple[Sampled, Answer]] = field(default_factory=dict, repr=False)
     _derived: dict[tuple[str, str], tuple[Answer, Any]] = field(default_factory=dict, repr=False)
 
     def __post_init__(self) -> None:
@@ -81,10 +88,11 @@ class Plan:
 
     def run(self, build: Build, *, only: Iterable[str] | None = None, progress: Progress | None = None,
             cancelled: Callable[[], bool] = lambda: False, tell: Callable[[str], None] | None = None,
-            ) -> dict[str, Answer]:  # fmt: skip
+            answered: Callable[[Answer], None] = lambda _: None) -> dict[str, Answer]:  # fmt: skip
         """Answers by study name.
 
-        tell : takes a few words now and then on how far a long study is
+        tell     : takes a few words now and then on how far a long study is
+        answered : takes each answer as soon as it is there
 
         Raises Cancelled when `cancelled()` turns true, between two studies or within one that looks. What is done is
         kept.
@@ -98,11 +106,23 @@ class Plan:
                 raise Cancelled(name)
             if progress is not None:
                 progress(name, done, len(wirings))
-            kept = self.kept.get(name)
-            if kept is None or not _still_true(kept, wiring, build, answers):
-                self.kept[name] = _answer(wiring, build, answers, Plain(), watch)
-            answers[name] = self.kept[name]
+            answers[name] = self.kept[name] = self._plain(wiring, build, answers, watch)
+            answered(answers[name])
         return answers
+
+    def _plain(self, wiring: Wiring, build: Build, answers: Mapping[str, Answer], watch: Watch) -> Answer:
+        kept = self.kept.get(wiring.study.name)
+        if kept is None:
+            return _answer(wiring, build, answers, Plain(), watch)
+        if _still_true(kept, wiring, build, answers):
+            return kept.standing_on(tuple(answers[name] for name in wiring.upstream.values()))
+        fresh = _answer(wiring, build, answers, Plain(), watch)
+        return replace(fresh, result=kept.result) if same(fresh.result, kept.result) else fresh
+
+    def has(self, answer: Answer, what: str) -> bool:
+        """Whether `once` has made this already."""
+        kept = self._derived.get((answer.study.name, what))
+        return kept is not None and kept[0] is answer
 
     def once(self, answer: Answer, what: str, make: Callable[[], T]) -> T:
         """What a layer above derives from an answer, made once and kept as long as the answer is."""
@@ -114,12 +134,31 @@ class Plan:
 
     def run_sampled(self, build: Build, name: str, view: Sampled, watch: Watch = UNWATCHED) -> Answer:
         """One study over many samples, with all it stands on; nothing is kept. Raises Cancelled."""
+        return self._sampled(build, [name], view, watch, kept={})[name]
+
+    def run_moved(
+        self, build: Build, names: Iterable[str], view: Sampled, watch: Watch = UNWATCHED
+    ) -> dict[str, Answer]:
+        """Some studies over the same samples, with all they stand on, each run once; reuses what the last such run
+        of the same samples left. Raises Cancelled.
+        """
+        return self._sampled(build, names, view, watch, kept=self._kept_sampled)
+
+    def _sampled(
+        self, build: Build, names: Iterable[str], view: Sampled, watch: Watch, kept: dict[str, tuple[Sampled, Answer]]
+    ) -> dict[str, Answer]:
         answers: dict[str, Answer] = {}
-        for wiring in self.needed([name]):
-            one = wiring.study.name
-            plain = None if wiring.own is None else self.run(build, only=[one])[one].result
-            answers[one] = _answer(wiring, build, answers, view, watch, plain)
-        return answers[name]
+        for wiring in self.needed(names):
+            name = wiring.study.name
+            plain = None if wiring.own is None else self.run(build, only=[name])[name].result
+            if name in kept and wiring.own is None:
+                then, answer = kept[name]
+                if view.same_over(then, answer.read) and _still_true(answer, wiring, build, answers):
+                    answers[name] = answer
+                    continue
+            answers[name] = _answer(wiring, build, answers, view, watch, plain)
+            kept[name] = view, answers[name]
+        return answers
 
 
 def _answer(
@@ -163,7 +202,8 @@ def _stamps(wiring: Wiring, build: Build) -> tuple[Hashable, ...]:
 def _still_true(kept: Answer, wiring: Wiring, build: Build, answers: Mapping[str, Answer]) -> bool:
     if kept.settings != _settings(wiring, build) or kept.stamps != _stamps(wiring, build):
         return False
-    if any(answers[name] is not old for name, old in zip(wiring.upstream.values(), kept.upstream, strict=True)):
+    stood_on = zip(wiring.upstream.values(), kept.upstream, strict=True)
+    if any(answers[name].result is not old.result for name, old in stood_on):
         return False
     now: dict[str, Measured | None] = {}
     for kind in wiring.all_sections:

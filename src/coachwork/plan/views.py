@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Self
 
@@ -52,3 +52,11 @@ class Sampled(Recorder):
         assert entry.best is not None
         column = self.columns.get(entry.key)
         return column if column is not None else np.full(self.samples, entry.best.value)
+
+    def same_over(self, other: Sampled, keys: Iterable[str]) -> bool:
+        """Whether some keys have the same samples in another view; a key without a column has its one value in both."""
+        if self.samples != other.samples:
+            return False
+        pairs = ((self.columns.get(key), other.columns.get(key)) for key in keys)
+        return all(one is two or (one is not None and two is not None and np.array_equal(one, two))
+                   for one, two in pairs)  # fmt: skip

@@ -16,6 +16,7 @@ import difflib
 import re
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from typing import NoReturn
 
 from coachwork.quantity.errors import Unreadable
@@ -79,7 +80,12 @@ def parse(
         ...
     coachwork.quantity.errors.Unreadable: 35 g is a mass; a length is wanted here, such as 267 mm or 10 1/2 in
     """
-    return _Reading(as_text(read, kind), kind, sign, source, spreads).measured()
+    return _measured(as_text(read, kind), kind, sign, source, spreads)
+
+
+@lru_cache(maxsize=4096)  # a file is read again whole when one number of it changes
+def _measured(text: str, kind: Kind, sign: Sign, source: Source | None, spreads: Spreads) -> Measured:
+    return _Reading(text, kind, sign, source, spreads).measured()
 
 
 class _Reading:

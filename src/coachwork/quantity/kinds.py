@@ -40,6 +40,9 @@ class Kind:
     bare_scale: Fraction = Fraction(1)
     whole: bool = False
 
+    def __hash__(self) -> int:
+        return hash(self.name)
+
     def __post_init__(self) -> None:
         if not self.bare_unit:
             object.__setattr__(self, "bare_unit", self.unit)

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from types import MappingProxyType
 
 from coachwork.quantity.kinds import (
@@ -103,6 +104,13 @@ class Spreads:
     """The spread to assume, by source and kind; a rule with kind None serves every kind without its own."""
 
     rules: Mapping[tuple[Source, Kind | None], Spread] = field(default_factory=lambda: MappingProxyType(_RULES))
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:  # asked for with every number that is read
+        return hash(frozenset(self.rules.items()))
 
     def of(self, source: Source, kind: Kind) -> Spread | None:
         """The rule for a reading, or None where this source does not measure that kind (callipers, a voltage)."""
