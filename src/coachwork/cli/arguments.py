@@ -55,6 +55,7 @@ COMMANDS = (
     "plot",
     "trim",
     "stow",
+    "papers",
     "rehearse",
     "card",
     "drive",
@@ -219,6 +220,17 @@ def _parser() -> argparse.ArgumentParser:
     stow.add_argument("--accept", action="store_true", help="write the places into the build file")
     stow.add_argument("--effort", metavar="TIMES", type=float, default=1.0, help="look so many times as long")
     stow.add_argument("--to", metavar="FOLDER", type=Path, help="where to draw (default: stowage in the build)")
+
+    papers = commands.add_parser("papers", help="print what you take to the bench", description=(
+        "Writes the papers for the bench as PDF: measuring sheet, report, templates at 1:1 (also SVG and DXF), cut "
+        "list, shopping list, wiring sheet, channel card, set-up sheet, build order, run log, assumptions."
+    ))  # fmt: skip
+    papers.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
+    papers.add_argument("--only", metavar="NAME", action="append", help="only this paper; can be repeated")
+    papers.add_argument("--paper", choices=("a4", "letter"), default="a4", help="what the printer holds (default: a4)")
+    papers.add_argument("--units", choices=("mm", "in"), help=(
+        "what lengths are told in; in: with millimetres behind (default: that of [measuring], else mm)"))  # fmt: skip
+    papers.add_argument("--to", metavar="FOLDER", type=Path, help="where to write them (default: papers in the build)")
 
     rehearse = commands.add_parser("rehearse", help="play on the radio and see what each accessory does", description=(
         "Switches the radio on and plays actions on it: pulses, what each device does,\n"
