@@ -27,7 +27,7 @@ from coachwork.workbench.journal import Draft, Journal
 from coachwork.workbench.levers import Lever, levers_of
 from coachwork.workbench.merging import NOT_THERE, differences, digest, held, step, stepped
 
-News = Literal["build", "drafts", "working", "answers", "told"]
+News = Literal["build", "drafts", "working", "answers", "told", "beside"]
 Listener = Callable[[News], None]
 LOOK_S = 0.4  # between two looks at the file; a human who saves in an editor and looks up waits no longer
 MOST_TRIES = 3

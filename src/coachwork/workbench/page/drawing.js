@@ -8,7 +8,7 @@ import { verdictLink } from "./questions.js";
 import { get, listen, state } from "./store.js";
 
 const VIEWS = [["3d", "Turned"], ["side", "Side"], ["plan", "Plan"], ["end", "End"]];
-const LOOKS = [["shell", "Shell"], ["box", "Boxes"], ["mass", "Weights"], ["marks", "Rub marks"], ["dimensions", "Dimensions"]];
+const LOOKS = [["shell", "Shell"], ["box", "Boxes"], ["mass", "Weights"], ["sweep", "Sweeps"], ["marks", "Rub marks"], ["dimensions", "Dimensions"]];
 const SLIDERS = [["travel", "Travel", "full droop", "full bump"], ["lock", "Lock", "full right", "full left"], ["roll", "Roll", "left down", "left up"]];
 const CSS_MM = 96 / 25.4; // pixels; a true millimetre where the screen tells its size truly
 
@@ -44,9 +44,10 @@ export function drawing(place) {
     views.append(button);
   }
   for (const [name, title] of LOOKS) {
-    const box = h("input", { type: "checkbox", id: `show-${name}`, checked: name !== "mass" });
+    const box = h("input", { type: "checkbox", id: `show-${name}`, checked: name !== "mass" && name !== "sweep" });
     box.addEventListener("change", () => {
-      if (name in shown) (shown[name] = box.checked), viewer?.draw();
+      if (name === "sweep") sweeps();
+      else if (name in shown) (shown[name] = box.checked), viewer?.draw();
       else viewer?.look(name, box.checked);
     });
     looks.append(h("label", { for: `show-${name}` }, box, ` ${title}`));
@@ -154,17 +155,31 @@ export function drawing(place) {
     }
   }
 
+  // What the tyres pass through over all travel and lock; made when it is asked for.
+  async function sweeps() {
+    const wanted = document.getElementById("show-sweep").checked;
+    if (!viewer) return;
+    viewer.clearSweeps();
+    if (!wanted) return;
+    const made = stamp;
+    for (const part of viewer.parts.filter((one) => one.kind === "tyre")) {
+      const answer = await fetch(`/sweep/${encodeURIComponent(part.id.replace(/ ring$/, ""))}`);
+      if (answer.ok && made === stamp && document.getElementById("show-sweep").checked) viewer.addSweep(await answer.arrayBuffer());
+    }
+  }
+
   async function refresh() {
-    if (!state.questions || stamp === state.stamp) return;
-    stamp = state.stamp;
+    if (!state.questions || stamp === state.sceneStamp) return;
+    stamp = state.sceneStamp;
     await start();
     if (!viewer) return;
     const scene = await get("/scene");
     viewer.show(scene);
     for (const [name] of LOOKS) {
       const box = document.getElementById(`show-${name}`);
-      if (!(name in shown) && !box.checked) viewer.look(name, false);
+      if (!(name in shown) && name !== "sweep" && !box.checked) viewer.look(name, false);
     }
+    sweeps();
     const chosen = parts.value;
     fill(parts, h("option", { value: "" }, "choose one"), h("option", { value: "shell" }, "shell"), viewer.things.map((one) => h("option", { value: one.id }, one.name)));
     parts.value = chosen;
@@ -181,7 +196,7 @@ export function drawing(place) {
     }
   }
 
-  listen(["stamp", "questions"], () => {
+  listen(["sceneStamp", "questions"], () => {
     queue = queue.then(refresh).catch((error) => say(`The drawing could not be fetched: ${error.message}`));
   });
   hear("look", ({ verdict }) => {

@@ -1,5 +1,6 @@
 // The builder's questions in their order, worst verdicts first, each with the numbers that drive it.
 
+import { beside, chooser, onBeside } from "./beside.js";
 import { hear, tell } from "./bus.js";
 import { fill, h, say } from "./dom.js";
 import { field } from "./field.js";
@@ -16,7 +17,9 @@ export function questions(panel) {
   place = panel;
   fill(place, h("p", { class: "faint", id: "first" }, "Working out the first answers. A large scan takes a few seconds."));
   listen(["questions", "verdicts"], (sent, whole) => update(whole ? null : sent.verdicts));
-  listen(["entries"], () => {});
+  onBeside(() => {
+    for (const row of rows.values()) row.compare();
+  });
   hear("open", ({ verdict }) => open(verdict));
 }
 
@@ -45,7 +48,7 @@ function update(changed) {
 }
 
 function lay() {
-  fill(place, h("div", { class: "filters", role: "group", "aria-label": "Show", id: "filters" }),
+  fill(place, h("div", { class: "filters", role: "group", "aria-label": "Show", id: "filters" }), chooser(),
     ...state.questions.map((one) => sections.get(one.study).element));
 }
 
@@ -120,9 +123,10 @@ function makeRow(id) {
   const asks = h("span", { class: "asked-words" });
   const numbers = h("span", { class: "numbers" });
   const was = h("span", { class: "was" });
+  const other = h("span", { class: "other" });
   const body = h("div", { class: "body", id: `body-${id}`, hidden: true });
   const button = h("button", { type: "button", class: "line", "aria-expanded": "false", "aria-controls": `body-${id}` },
-    icon, h("span", { class: "words" }, h("span", { class: "top" }, word, was), asks, numbers));
+    icon, h("span", { class: "words" }, h("span", { class: "top" }, word, was), asks, numbers, other));
   const element = h("article", { class: "verdict", "data-id": id }, button, body);
   const parts = { why: h("p", { class: "why" }), does: h("p", { class: "does" }), chance: h("p", { class: "faint" }), source: h("p", { class: "source faint" }), pose: h("p", { class: "poses" }), fields: h("div", { class: "fields" }) };
   let now = null;
@@ -165,8 +169,17 @@ function makeRow(id) {
   element.addEventListener("pointerleave", () => tell("look", { verdict: null }));
   element.addEventListener("focusin", () => tell("look", { verdict: id }));
   element.addEventListener("focusout", () => tell("look", { verdict: null }));
+  const compare = () => {
+    const found = beside();
+    const theirs = found?.verdicts[id];
+    other.replaceChildren();
+    if (!found) return;
+    if (theirs) other.append(sign(theirs.state), `${found.name}: ${WORDS[theirs.state].toLowerCase()} ${theirs.numbers}`);
+    else other.append(`${found.name}: not asked`);
+    other.classList.toggle("same", theirs?.state === now?.state);
+  };
   return {
-    element, expand, button,
+    element, expand, button, compare,
     update(verdict) {
       const before = now?.state;
       now = verdict;
@@ -177,6 +190,7 @@ function makeRow(id) {
       asks.textContent = verdict.question;
       numbers.textContent = verdict.numbers || (verdict.state === "unmeasured" ? verdict.why : "");
       if (!body.hidden) fresh();
+      if (beside()) compare();
     },
   };
 }
