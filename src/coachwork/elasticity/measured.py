@@ -23,7 +23,8 @@ from coachwork.errors import CoachworkError
 if TYPE_CHECKING:
     import ngsolve as ng
 
-WORST = 0.85  # share of the indicator's energy whose elements are halved in one round
+WORST = 0.85  # share of the error's energy whose elements are made smaller in one round
+SHORTER = (0.5, 0.75)  # an element's new length by its old one, at most and at least
 ROUNDS = 8
 PLACES = 40  # of each load that is watched
 APART_MM = 2.0
@@ -58,7 +59,8 @@ def measured(wanted: Wanted, tell: Tell = lambda _: None) -> Kept:
         if (np.abs(error) <= wanted.accuracy).all() or 2 * third.elastic.unknowns > wanted.most_unknowns:
             break
         tell(f"error {100 * error.max():.1f} %, refining ({attempt})")
-        finer += _worst_elements(second.elastic, third.elastic, fields, work)
+        shorter = float(np.clip(0.9 * wanted.accuracy / np.abs(error).max(), *SHORTER))
+        finer += _worst_elements(second.elastic, third.elastic, fields, work, shorter)
     flexibility = second.flexibility
     tell("stresses")
     n = second.rows.shape[0]
@@ -192,9 +194,9 @@ class Inverse:
 
 
 def _worst_elements(
-    second: Elastic, third: Elastic, fields: tuple[Numbers, Numbers], work: Numbers
+    second: Elastic, third: Elastic, fields: tuple[Numbers, Numbers], work: Numbers, shorter: float
 ) -> list[tuple[tuple[float, ...], float]]:
-    """Middles of the elements that hold most of the second order's error, each with half of its length.
+    """Middles of the elements that hold most of the second order's error, with a length so much shorter.
 
     The error is taken as the third order's field less the second's, in energy. Stresses averaged at corners
     (Zienkiewicz and Zhu) see little of it in twisted bars, where it lies all over the free surface.
@@ -214,7 +216,7 @@ def _worst_elements(
     nodes = Nodes(second)
     middles = second.corners_mm[nodes.tets[worst, :4]].mean(axis=1)
     lengths = (6 * np.sqrt(2) * nodes.volumes[worst]) ** (1 / 3)  # of a regular tetrahedron's edge
-    return [(tuple(middle), float(length) / 2) for middle, length in zip(middles.tolist(), lengths, strict=True)]
+    return [(tuple(middle), shorter * float(length)) for middle, length in zip(middles.tolist(), lengths, strict=True)]
 
 
 def _worst_places(nodes: Nodes, fields: Numbers, wanted: Wanted) -> tuple[np.ndarray[Any, Any], Numbers]:

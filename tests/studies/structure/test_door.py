@@ -11,7 +11,7 @@ import pytest
 from coachwork.elasticity.process import flexibility_of
 from coachwork.studies.solids import PartSolid
 from coachwork.studies.structure.assembly import Frame
-from coachwork.studies.structure.jobs import job_of
+from coachwork.studies.structure.jobs import ACCURACY, job_of
 from coachwork.studies.structure.strengths import Strengths
 
 
@@ -34,9 +34,10 @@ def test_a_door_lies_between_none_and_one_piece(frame: Frame, trays: Path, tray_
     assert pushed < 1.05 * open_  # lips that only push, with nothing to hold it down, hardly do
 
 
-def test_second_order_is_within_two_per_cent_of_third(strengths: Strengths):
+def test_second_order_is_as_near_to_third_as_was_asked(strengths: Strengths):
     for kept in strengths.kept.values():
-        assert (kept.watch_error < 0.02).all()
+        assert (kept.watch_error > 0).all()  # by the principle of least work
+        assert (kept.watch_error <= ACCURACY).all()
         assert kept.imbalance < 1e-8
 
 
