@@ -1,9 +1,12 @@
 """Stowing 8, 12 and 16 boxes: time to a first placement, to a gap of 5 %, to proof; ours against plain no-overlap.
 
 Three of the boxes stay, as motor, servo and receiver do, and each of the others has a lead to one of them, or along
-the chain from pack to controller to motor. The baseline has the same boxes, turns, leads and worth; all that keeps
-boxes apart in it is the solver's own no-overlap constraint in the plane. Both take the same search strategies in turns
-and run until proof or until `MOST_S`; a ratio with ">" stands for a baseline that was stopped there.
+the chain from pack to controller to motor. The baseline has the same boxes, turns, leads and worth, and the same search
+strategies for the same time; but all that keeps boxes apart in it is the solver's own no-overlap constraint in the
+plane, and it is told no bound. Times are of the processor, all threads together, so that a shared machine does not
+count. Where the baseline proves nothing in its time, the ratio is told of the time to the gap that it ends with.
+
+Such flat cases leave more freedom than a vehicle does; the last rows are the demonstration van with all its demands.
 """
 
 from __future__ import annotations
@@ -11,14 +14,20 @@ from __future__ import annotations
 import random
 import time
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 
+from coachwork.build import read
+from coachwork.plan import Plan
+from coachwork.studies.stowage import solve
+from coachwork.studies.stowage.bound import Bound
 from coachwork.studies.stowage.model import Boxed, Model
-from coachwork.studies.stowage.problem import FINE, Item, Pose, Problem, Surface, Tie, Worth
+from coachwork.studies.stowage.posing import problem_of
+from coachwork.studies.stowage.problem import FINE, Item, Pose, Problem, Pull, Surface, Tie
 from coachwork.studies.stowage.turns import Turn
 
-MOST_S = 90.0
 FILL = 0.5  # of the deck
 
 
@@ -42,7 +51,7 @@ def case(boxes: int, seed: int = 5) -> Problem:
             weight=3 if k in (3, 4) else 1)
         for k, end in sorted(to.items())
     )  # fmt: skip
-    return Problem(items=tuple(items), surfaces=(deck,), ties=ties, gap=1, worth=Worth(side=20))
+    return Problem(items=tuple(items), surfaces=(deck,), ties=ties, gap=1, pulls=(Pull(axis=1, worth=20),))
 
 
 def _poses(a: int, b: int) -> tuple[Pose, ...]:
@@ -74,76 +83,83 @@ class Plain(Model):
         self.cp.add_no_overlap_2d(along, across)
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(kw_only=True)
 class Run:
-    """Seconds to a first placement, to a gap of 5 %, to proof; None where it was stopped before."""
+    """Processor seconds at which marks were passed, and the way of the gap."""
 
-    first_s: float | None
-    five_s: float | None
-    proof_s: float | None
-    gap: float
+    first_s: float = 0.0
+    cost: float = 0.0
+    gaps: list[tuple[float, float]] = field(default_factory=list)  # seconds, gap
+
+    def until(self, gap: float) -> float | None:
+        """Seconds to a gap; None where it was not come to."""
+        return next((gone for gone, held in self.gaps if held <= gap + 1e-9), None)
+
+    @property
+    def gap(self) -> float:
+        """At the end."""
+        return min((gap for _, gap in self.gaps), default=1.0)
 
     def __str__(self) -> str:
         """As the table prints it."""
-        told = [
-            f"{name} {'> ' + format(MOST_S, '.0f') if value is None else format(value, '.1f')} s"
-            for name, value in (("first", self.first_s), ("5 %", self.five_s), ("proof", self.proof_s))
-        ]
-        return f"{', '.join(told)}, gap {100 * self.gap:.1f} %"
+        told = [("first", self.first_s), ("5 %", self.until(0.05)), ("proof", self.until(0.0))]
+        words = [f"{name} {'not reached' if value is None else format(value, '.1f') + ' s'}" for name, value in told]
+        return f"{', '.join(words)}, gap {100 * self.gap:.1f} % after {self.gaps[-1][0]:.0f} s"
 
 
-def timed(model: Model) -> Run:
-    """Solve, noting when each mark was passed."""
-    from ortools.sat.python import cp_model
+def timed(problem: Problem) -> Run:
+    """A first placement, then the best that the default effort finds."""
+    run, start = Run(), time.process_time()
+    first = solve.fits(problem, solve.USUAL.decide, solve.USUAL.workers)
+    assert isinstance(first, solve.Placement)
+    run.first_s = time.process_time() - start
 
-    start = time.perf_counter()
-    marks: dict[str, float] = {}
-    best = {"cost": float("inf"), "bound": 0.0}
+    def seen(cost: float, bound: float) -> None:
+        run.gaps.append((time.process_time() - start, max(0.0, 1 - bound / cost) if cost > 0 else 0.0))
 
-    def look() -> None:
-        gone = time.perf_counter() - start
-        if best["cost"] < float("inf"):
-            marks.setdefault("first", gone)
-            if best["cost"] - best["bound"] <= 0.05 * best["cost"]:
-                marks.setdefault("five", gone)
+    best = solve.improve(problem, first, seen=seen)
+    assert best.cost is not None
+    assert best.bound is not None
+    seen(best.cost, best.bound)
+    run.cost = best.cost
+    return run
 
-    class Told(cp_model.CpSolverSolutionCallback):
-        def on_solution_callback(self) -> None:
-            best["cost"] = min(best["cost"], self.objective_value)
-            look()
 
-    def bound(value: float) -> None:
-        best["bound"] = max(best["bound"], value)
-        look()
+def timed_plain(problem: Problem) -> Run:
+    """The same with the plain model, which is told no bound."""
+    nothing = Bound(cost=None, leads={})
+    with (
+        patch.object(solve, "_model", lambda problem, **how: Plain(problem, **how)),
+        patch.object(solve, "bound", lambda *_, **__: nothing),
+    ):
+        return timed(problem)
 
-    solver = cp_model.CpSolver()
-    solver.parameters.random_seed = 1
-    solver.parameters.linearization_level = 2
-    solver.parameters.num_workers = 8
-    solver.parameters.interleave_search = True
-    solver.parameters.max_time_in_seconds = MOST_S
-    solver.best_bound_callback = bound
-    model.want_good()
-    status = solver.solve(model.cp, Told())
-    gone = time.perf_counter() - start
-    best["bound"] = max(best["bound"], solver.best_objective_bound)
-    look()
-    proven = status == cp_model.OPTIMAL
-    gap = 1.0 if best["cost"] == float("inf") else max(0.0, 1 - best["bound"] / best["cost"])
-    return Run(
-        first_s=marks.get("first"),
-        five_s=marks.get("five"),
-        proof_s=gone if proven else None,
-        gap=0.0 if proven else gap,
-    )
+
+def ratio(ours: Run, plain: Run) -> str:
+    """To proof where both prove; else to the gap that the plain model ends with."""
+    gap = 0.0 if plain.until(0.0) is not None else plain.gap
+    if ours.until(0.0) is not None and plain.until(0.0) is not None and ours.cost != plain.cost:
+        raise ValueError(f"both are proven best, but ours costs {ours.cost}, plain {plain.cost}: not the same problem")
+    own, other = ours.until(gap), plain.until(gap)
+    if own is None or other is None:
+        return f"ours does not come to the {100 * gap:.1f} % of plain"
+    what = "proof" if gap == 0.0 else f"the {100 * gap:.1f} % that plain ends with"
+    return f"{other / own:.1f} x plain to {what}, wanted 5"
+
+
+def van() -> Problem:
+    """The demonstration van as finished, its boxes taken out again."""
+    build = read(Path(__file__).parents[1] / "examples" / "harbour-mail-van" / "as-finished")
+    return problem_of(Plan().run(build, only=["stowage"])["stowage"].result.tables)
 
 
 def rows() -> Iterator[str]:
-    """One line a size, ours and the baseline, and the ratio of the two to proof."""
-    for boxes in (8, 12, 16):
-        ours, plain = timed(Model(case(boxes))), timed(Plain(case(boxes)))
-        yield f"{boxes:2} boxes, ours:  {ours}"
-        yield f"{boxes:2} boxes, plain: {plain}"
-        if ours.proof_s is not None:
-            sign, until = ("", plain.proof_s) if plain.proof_s is not None else ("> ", MOST_S)
-            yield f"{boxes:2} boxes, to proof: {sign}{until / ours.proof_s:.1f} x plain, wanted 5"
+    """One line a case, ours and the baseline, and the ratio of the two."""
+    for boxes, seed in ((8, 5), (8, 6), (8, 7), (12, 5), (16, 5)):
+        name = f"{boxes:2} boxes, seed {seed}"
+        problem = case(boxes, seed)
+        ours, plain = timed(problem), timed_plain(problem)
+        yield f"{name}, ours:  {ours}"
+        yield f"{name}, plain: {plain}"
+        yield f"{name}: {ratio(ours, plain)}"
+    yield f"the van, 9 boxes: {timed(van())}"

@@ -27,7 +27,7 @@ CASES_AT_ONCE = 500
 
 def network() -> Network:
     """The van's, everything on, on a low pack: one case of each load's current times 0.2 to 1.2."""
-    plan = Plan(studies=tuple(study for study in discover() if study.name == "wiring"))
+    plan = Plan(studies=tuple(study for study in discover() if study.name in ("driveline", "wiring")))
     solved = need(plan.run(read(VAN), only=["wiring"])["wiring"].result.solved)
     one = solved.network.of(np.array([CASES.index(("all on", "low"))], dtype=np.intp))
     factors = np.random.default_rng(1).uniform(0.2, 1.2, (CASES_AT_ONCE, one.loads.steady_a.shape[1]))

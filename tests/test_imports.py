@@ -14,7 +14,7 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 # Seconds each, gigabytes some; loaded in the function that needs them or not at all. None of it answers a question.
 HEAVY = (
     "matplotlib", "build123d", "OCP", "netgen", "ngsolve", "trimesh", "ortools", "networkx", "numba", "nicegui",
-    "mujoco", "typst", "ezdxf", "pandas",
+    "mujoco", "typst", "ezdxf", "pandas", "starlette", "uvicorn",
 )  # fmt: skip
 
 

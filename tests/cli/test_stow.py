@@ -125,4 +125,4 @@ def test_the_van_as_found_has_no_place_for_its_pack(examples, tmp_path, capsys):
     told = " ".join(capsys.readouterr().out.split())
     assert "the space of mid post stays free" in told
     assert "the pack comes out downwards" in told
-    assert "move mid post by 11 mm" in told
+    assert "move mid post 11 mm to the right" in told

@@ -13,7 +13,7 @@ import pytest
 
 from coachwork.build import read, read_text
 from coachwork.plan import Plan
-from coachwork.studies.power.compute import OPEN, SEPARATE, driven
+from coachwork.studies.power.compute import BUILT_IN, OPEN, SEPARATE, driven
 from coachwork.studies.power.heat import AIR, REGULATOR
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "studies" / "power"))
@@ -136,9 +136,56 @@ def test_what_a_builder_is_told(found, finished):
     assert found.watched.hottest_degc[0, AIR] > found.others[OPEN].hottest_degc[AIR] + 4
 
 
-def test_a_round_in_a_file_that_cannot_be_read_is_told_with_its_line(tmp_path):
-    from coachwork.errors import BuildRefused
+def test_as_finished_the_spare_built_in_regulator_would_have_shut_off(finished):
+    """Both ways round: what the separate one is good for is told on the van that has it, too."""
+    from coachwork.studies.power.result import PowerResult
+    from coachwork.studies.power.verdicts import findings
 
-    (tmp_path / "round.csv").write_text("seconds, speed m/s\n20, fast\n", encoding="utf-8")
-    with pytest.raises(BuildRefused, match=r'round.csv, line 2: read "fast" under speed m/s'):
-        read_text('[duty]\nfile = "round.csv"\n', tmp_path / "build.toml")
+    spare = finished.others[BUILT_IN]
+    assert np.isfinite(spare.first_s["regulator heat"])
+    assert spare.hottest_degc[REGULATOR] > finished.watched.hottest_degc[0, REGULATOR] + 40
+    assert SEPARATE not in finished.others
+    told = {one.id: one for one in findings(PowerResult(answer=finished))}["power.regulator-heat"]
+    assert f"with the built-in regulator it would be {spare.hottest_degc[REGULATOR]:.0f} degC" in told.why
+
+
+def test_without_a_spare_built_in_regulator_nothing_is_compared_with_one(found):
+    assert BUILT_IN not in found.others
+
+
+@pytest.mark.parametrize("van", ["as-found", "as-finished"])
+def test_the_receiver_s_volts_in_the_drive_are_those_of_the_network(van):
+    """All loads at their most: the drive's regulator and leads against the nodal analysis, at the same current."""
+    answers = Plan().run(read(VANS / van), only=["power", "wiring"])
+    setup = answers["power"].result.answer.setup
+    case = answers["wiring"].result.solved.cases["all on, full pack"]
+    regulator = setup.vehicle.regulator
+    network_a = sum(flow.output_a[0] for flow in case.regulators.values())
+
+    takes_off_v = (regulator.own_ohm[0] + regulator.rail_ohm[0]) * network_a
+    assert regulator.out_v[0] - takes_off_v == pytest.approx(case.loads_v["receiver"][0], abs=1e-3)
+    assert takes_off_v > 0.15  # or there would be nothing to see
+
+
+def test_a_round_that_cannot_be_read_costs_the_drive_and_no_more(tmp_path):
+    """It is told with its lines; every question that does not drive is answered as before."""
+    text = (VANS / "as-finished" / "build.toml").read_text(encoding="utf-8")
+    (tmp_path / "delivery-round.csv").write_text("seconds, speed m/s\n20, fast\n9, 1\n, 2\n", encoding="utf-8")
+    build = read_text(text, tmp_path / "build.toml")
+    answers = Plan().run(build, only=["power", "wiring"])
+
+    line = text.splitlines().index('file = "delivery-round.csv"') + 1
+    assert [(doubt.key, doubt.line) for doubt in build.doubts] == [("duty.file", line)] * 2
+    assert 'delivery-round.csv, line 2: read "fast" under speed m/s' in str(build.doubts[0])
+    assert "line 4: nothing under seconds" in str(build.doubts[1])
+    told = {finding.id: finding for finding in answers["power"].findings}
+    assert not any(finding.measured for finding in told.values())
+    assert "delivery-round.csv, line 2" in told["power.run-time"].why
+    assert all(finding.measured for finding in answers["wiring"].findings)
+
+
+def test_a_round_that_is_not_there_is_asked_for_by_its_name(tmp_path):
+    build = read_text('[duty]\nfile = "round.csv"\n', tmp_path / "build.toml")
+
+    (doubt,) = build.doubts
+    assert "round.csv cannot be read: no such file" in str(doubt)

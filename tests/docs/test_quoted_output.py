@@ -19,7 +19,7 @@ QUOTED = re.compile(
     r"<!-- run: coachwork (?P<command>[^>]*) -->\n```text\n(?P<text>.*?)^```$", re.DOTALL | re.MULTILINE
 )
 SCANNED = ROOT / "docs" / "scans.md"
-WRITTEN = [ROOT / "docs" / f"{name}.md" for name in ("verdicts", "radio", "wiring")]
+WRITTEN = [ROOT / "docs" / f"{name}.md" for name in ("verdicts", "radio", "wiring", "power")]
 PAGES = [ROOT / "README.md", SCANNED, *WRITTEN]
 
 

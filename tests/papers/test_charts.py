@@ -111,3 +111,16 @@ def test_a_chart_without_lines_is_a_drawing_too():
 def test_names_that_could_be_markup_are_letters():
     odd = replace(CHART, title="a < b & $c$", note="x_y^z")
     assert "a < b & $c$" in words(odd)
+
+
+def test_where_nothing_is_compared_the_legend_says_nothing_of_a_change():
+    """A build without a donor has no "as changed"."""
+    lines = (
+        Line(name="regulator", variant="as changed", x=X, y=X),
+        Line(name="as changed", variant="as changed", x=X, y=-X),
+        Line(name="limit", variant="reference", x=X, y=0 * X),
+    )
+    told = words(replace(CHART, lines=lines))
+
+    assert {"regulator", "this build", "limit"} <= set(told)
+    assert not any("as changed" in text for text in told)

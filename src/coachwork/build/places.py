@@ -12,6 +12,7 @@ import re
 import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Literal
 
 Steps = tuple[str | int, ...]
@@ -68,9 +69,14 @@ def _tokens(text: str) -> Iterator[_Token]:
 
 def places(text: str) -> list[Place]:
     """Everything in the text that has a place, in order; a key that stands twice is listed twice."""
+    return list(_places(text))
+
+
+@lru_cache(maxsize=4)  # one edit asks for its text before and after several times; 50 ms each for a large build
+def _places(text: str) -> tuple[Place, ...]:
     walk = _Walk(list(_tokens(text)))
     walk.document()
-    return sorted(walk.found, key=lambda place: (place.start, len(place.path)))
+    return tuple(sorted(walk.found, key=lambda place: (place.start, len(place.path))))
 
 
 @dataclass

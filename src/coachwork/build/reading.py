@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import chain
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +17,7 @@ from coachwork.build.sections.about import About
 from coachwork.build.sections.measuring import Measuring
 from coachwork.build.syntax import readable
 from coachwork.build.tables import tables
-from coachwork.build.vehicle import Build, S
+from coachwork.build.vehicle import Build, Doubt, S
 from coachwork.errors import BuildMissing, BuildRefused, Fault
 
 FILE_NAME = "build.toml"
@@ -70,12 +69,13 @@ def read_text(text: str, path: Path) -> Build:
     if found.tables is None:
         raise BuildRefused(path, found.faults)
     raw, faults = found.tables, list(found.faults)
-    measuring = _section(Measuring, raw, Habits(), found.text, faults, path.parent)
+    doubts: list[Doubt] = []
+    measuring = _section(Measuring, raw, Habits(), found.text, faults, doubts, path.parent)
     sections: dict[type[Section], Section] = {Measuring: measuring.keyed(Measuring.TABLE)}
     for table, kind in tables().items():
         if kind is not Measuring:
             habits = replace(measuring.habits(), everything=kind.INSTRUMENT)
-            sections[kind] = _section(kind, raw, habits, found.text, faults, path.parent).keyed(table)
+            sections[kind] = _section(kind, raw, habits, found.text, faults, doubts, path.parent).keyed(table)
     faults += [unknown((name,), raw[name], list(tables()), found.text) for name in raw if name not in tables()]
     about = sections[About]
     assert isinstance(about, About)
@@ -89,11 +89,17 @@ def read_text(text: str, path: Path) -> Build:
         raise BuildRefused(path, faults)
     in_order = {kind: sections[kind] for kind in tables().values()}
     build = Build(path=path, text=text, sections=in_order)
-    return replace(build, doubts=tuple(doubts_about(build)))
+    return replace(build, doubts=(*doubts_about(build), *doubts))
 
 
-def _section(kind: type[S], tables: dict[str, Any], habits: Habits, text: str, faults: list[Fault], folder: Path) -> S:
-    """A section from its table and the files it names; blank where faulty, with the faults listed."""
+def _section(
+    kind: type[S], tables: dict[str, Any], habits: Habits, text: str, faults: list[Fault], doubts: list[Doubt],
+    folder: Path,
+) -> S:  # fmt: skip
+    """A section from its table and the files it names; blank where faulty, with the faults listed.
+
+    What is wrong with a file that it names is listed as a doubt.
+    """
     raw = tables.get(kind.TABLE, {})
     if not isinstance(raw, dict):
         wanted = f"a table is wanted: a line [{kind.TABLE}], then its keys below"
@@ -108,7 +114,10 @@ def _section(kind: type[S], tables: dict[str, Any], habits: Habits, text: str, f
         for problem in error.errors(include_url=False):
             faults += faults_of(kind, problem, habits, text)
         return kind()
-    for steps, read, wanted in chain(section.own_faults(), section.read_files(folder)):
+    for steps, read, wanted in section.own_faults():
         path = (kind.TABLE, *steps)
         faults.append(Fault(key=joined(path), line=line_of(text, path), read=read, wanted=wanted))
+    for steps, read, wanted in section.read_files(folder):  # costs what needs the file, not the build
+        path = (kind.TABLE, *steps)
+        doubts.append(Doubt(key=joined(path), line=line_of(text, path), what=read, suggestion=wanted))
     return section

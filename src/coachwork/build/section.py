@@ -53,6 +53,10 @@ class Section(BaseModel):
         ask = next((m for m in cls.model_fields[name].metadata if isinstance(m, Ask)), None)
         return replace(ask, usual=cls.USUAL[name]) if ask is not None and name in cls.USUAL else ask
 
+    def guess_for(self, name: str, usual: str | None) -> str | None:
+        """A field's stand-in, `usual` by its Ask, where it hangs on what else the table says: a servo is no lamp."""
+        return usual
+
     def keyed(self, prefix: str) -> Self:
         """A copy in which every entry knows its key in the file, how to measure it, and its stand-in."""
         update: dict[str, Any] = {}
@@ -60,6 +64,8 @@ class Section(BaseModel):
             key = prefix if name == self.NAMES else f"{prefix}.{kebab(name)}"
             value = getattr(self, name)
             ask = next((m for m in info.metadata if isinstance(m, Ask)), None)
+            if ask is not None and (guess := self.guess_for(name, ask.guess)) != ask.guess:
+                ask = replace(ask, guess=guess)
             if ask is not None and isinstance(value, Entry):
                 update[name] = _named(value, ask, key)
             elif ask is not None and isinstance(value, Point):
@@ -118,7 +124,10 @@ class Section(BaseModel):
         yield from ()
 
     def read_files(self, folder: Path) -> Iterator[tuple[Steps, str, str]]:
-        """Read the files it names, from the build's folder; yields what is wrong with them, as `own_faults` does."""
+        """Read the files it names, from the build's folder; yields what is wrong with them, as `own_faults` does.
+
+        Such a file costs what needs it and no more, so the section has to tell whoever asks that it is not there.
+        """
         yield from ()
 
     def entries(self) -> Iterator[Entry]:

@@ -17,8 +17,8 @@ from coachwork.build import Build, with_entry, write
 from coachwork.build.sections.outline import Shell
 from coachwork.cli.enter import show_changes
 from coachwork.cli.progress import Progress
-from coachwork.cli.words import sentence
 from coachwork.confidence import examine
+from coachwork.confidence.words import sentence
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
 from coachwork.quantity import Measured, brief

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from coachwork import __version__
-from coachwork.cli.words import listed
+from coachwork.confidence.words import listed
 from coachwork.errors import CoachworkError
 
 if TYPE_CHECKING:
@@ -29,6 +29,7 @@ first steps:
   coachwork demo                 an example full of faults, and the same mended
   coachwork new my-van           start a build: a handful of numbers is enough
   coachwork check my-van         what fails, what to do, what to measure next
+  coachwork open my-van          the same in a page of your browser, live
   coachwork enter my-van shell.wheelbase "267 mm"
                                  put one more number in and see what it changes
   coachwork measure my-van/shell.stl
@@ -47,6 +48,7 @@ example: coachwork rehearse my-van "press horn-button" "wait 2 s" "lose the sign
 _TWO_COLUMNS = re.compile(r"  (?P<command>\S.*?)? {3,}(?P<words>\S.*)")
 COMMANDS = (
     "new",
+    "open",
     "check",
     "enter",
     "measure",
@@ -150,6 +152,13 @@ def _parser() -> argparse.ArgumentParser:
         "a build file that explains every other one."))  # fmt: skip
     new.add_argument("place", metavar="DIR", type=Path, help="folder to make or fill")
     new.add_argument("--blank", action="store_true", help="ask nothing; write the file to fill in by hand")
+
+    page = commands.add_parser("open", help="work on the build in a page of the browser", description=(
+        "Opens the build in your browser: its questions, drawing and curves, every number editable in place and every "
+        "verdict live. The page is served by this command, on this machine only, until Ctrl-C."))  # fmt: skip
+    page.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
+    page.add_argument("--port", type=int, help="port to serve on (default: that of last time, or any that is free)")
+    page.add_argument("--no-browser", dest="browser", action="store_false", help="only print the link")
 
     check = commands.add_parser("check", help="answer the build's questions", description=(
         "Prints what fails, what is tight, what to do about it and what to measure next. "

@@ -15,10 +15,10 @@ import coachwork
 from coachwork.build import FILE_NAME, read, write_whole
 from coachwork.cli.plot import write_charts
 from coachwork.cli.progress import Progress
-from coachwork.cli.report_page import tally
 from coachwork.cli.screen import Screen
 from coachwork.confidence import Report, examine
 from coachwork.confidence.json_form import json_form
+from coachwork.confidence.words import tally
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
 from coachwork.studies.wording import count

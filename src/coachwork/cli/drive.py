@@ -9,11 +9,11 @@ import numpy as np
 from coachwork.build import Numbers, read
 from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
-from coachwork.cli.words import listed, points_joined
+from coachwork.cli.why import lacking
 from coachwork.confidence.sampling import run_samples, sampled_view
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
-from coachwork.studies.parts import Missing, is_missing
+from coachwork.studies.parts import is_missing
 from coachwork.studies.power.guards import Trip
 from coachwork.studies.power.heat import LUMPS
 from coachwork.studies.power.result import Answer, PowerResult
@@ -30,8 +30,7 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     build, plan = read(options.place), plan or Plan()
     plain: PowerResult = plan.run(build, only=["power"])["power"].result
     if is_missing(plain.answer):
-        told = listed(points_joined(plain.answer.keys)) if isinstance(plain.answer, Missing) else plain.answer.why
-        raise CoachworkError(f"{build.path}: the drive lacks {told}")
+        raise CoachworkError(f"{build.path}: {lacking(plain.answer)}")
     view = sampled_view(build, plan, "power", samples=options.samples, rng=np.random.default_rng(SEED))
     with Progress() as progress:
         answers = [one.result.answer for one in run_samples(build, plan, "power", view, progress=progress)]

@@ -11,8 +11,8 @@ from coachwork.build import Build, mend, read, text_of, with_entry, write
 from coachwork.build.fields import field_of, file_tables
 from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
-from coachwork.cli.words import listed, numbers_of, points_joined, sentence
 from coachwork.confidence import Report, examine
+from coachwork.confidence.words import listed, numbers_of, points_joined, sentence
 from coachwork.errors import BuildRefused, CoachworkError
 from coachwork.plan import Plan
 from coachwork.studies.finding import STATES, Verdict

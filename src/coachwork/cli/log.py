@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 from coachwork.build import find
 from coachwork.build.run_log import add_run, choices_of, how_to, log_of, read_log, run_keys
 from coachwork.cli.screen import Screen
-from coachwork.cli.words import sentence
+from coachwork.confidence.words import sentence
 from coachwork.errors import BuildRefused, CoachworkError
 from coachwork.plan import Plan
 from coachwork.studies.wording import count

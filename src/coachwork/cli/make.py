@@ -9,7 +9,7 @@ from pathlib import Path
 from coachwork.build import Build, read
 from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
-from coachwork.cli.words import listed
+from coachwork.confidence.words import listed
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
 from coachwork.studies.finding import Finding, margin_of

@@ -12,7 +12,7 @@ from coachwork.build.sections.changes import Changes
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.seating import Seating
 from coachwork.build.sections.wheels import Wheels
-from coachwork.cli.words import listed, points_joined, sentence
+from coachwork.confidence.words import listed, points_joined, sentence
 from coachwork.errors import Unsure
 from coachwork.quantity import LENGTH, Measured, Source, brief
 from coachwork.scans.seated import WHEELS

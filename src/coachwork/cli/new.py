@@ -17,9 +17,10 @@ from coachwork.build.fields import field_of
 from coachwork.build.sections.about import About
 from coachwork.build.starters import FIRST_FIVE
 from coachwork.cli.progress import Progress
-from coachwork.cli.report_page import show_next, tally
+from coachwork.cli.report_page import show_next
 from coachwork.cli.screen import Screen
 from coachwork.confidence import examine
+from coachwork.confidence.words import tally
 from coachwork.errors import BuildRefused, CoachworkError, EditedElsewhere
 from coachwork.plan import Plan
 from coachwork.quantity import brief

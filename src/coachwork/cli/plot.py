@@ -8,7 +8,7 @@ from pathlib import Path
 from coachwork.build import find, read
 from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
-from coachwork.cli.words import listed, points_joined
+from coachwork.confidence.words import listed, points_joined
 from coachwork.plan import Answer, Plan
 from coachwork.studies.chart import Chart
 from coachwork.studies.wording import count

@@ -1,7 +1,13 @@
-"""A word on a slow run: nothing for the first second, then one line on the terminal that goes away again."""
+"""A word on a slow run: nothing for the first second, then one line on the terminal that goes away again.
+
+With COACHWORK_PROGRESS=json in the environment every word is a line of JSON on stderr instead, at once, for a program
+that runs the command: {"doing": "linkage: 3 poses", "done": 7, "of": 10}.
+"""
 
 from __future__ import annotations
 
+import json
+import os
 import sys
 import threading
 from types import TracebackType
@@ -26,24 +32,27 @@ class Progress:
         self._timer.daemon = True
         self._lock = threading.Lock()
         self._told = self._how_far = ""
+        self._what, self._done, self._of = "", 0, 0
+        self._for_programs = os.environ.get("COACHWORK_PROGRESS") == "json"
         self._shown = self._over = False
 
     def __call__(self, what: str, done: int, of: int) -> None:
         """A study, or whatever is done one after the other, is about to run."""
         with self._lock:
             self._told, self._how_far = f"{what} ({done + 1} of {of})", ""
-            if self._shown:
+            self._what, self._done, self._of = what, done, of
+            if self._shown or self._for_programs:
                 self._show()
 
     def tell(self, how_far: str) -> None:
         """How far the study is that runs."""
         with self._lock:
             self._how_far = f": {how_far}"
-            if self._shown:
+            if self._shown or self._for_programs:
                 self._show()
 
     def __enter__(self) -> Progress:
-        if self._stream.isatty():
+        if self._stream.isatty() and not self._for_programs:
             self._timer.start()
         return self
 
@@ -62,5 +71,10 @@ class Progress:
                 self._show()
 
     def _show(self) -> None:
+        if self._for_programs:
+            told = {"doing": f"{self._what}{self._how_far}", "done": self._done, "of": self._of}
+            self._stream.write(json.dumps(told) + "\n")
+            self._stream.flush()
+            return
         self._stream.write(f"\r\x1b[K{self._doing} {self._told}{self._how_far}")
         self._stream.flush()

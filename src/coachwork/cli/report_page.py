@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from coachwork.cli.screen import Screen, Tone
-from coachwork.cli.words import chance, listed, numbers_of, points_joined, sentence
 from coachwork.confidence import NextStep, Report
 from coachwork.confidence.needs import FAR
+from coachwork.confidence.words import chance, listed, numbers_of, points_joined, sentence, tally
 from coachwork.studies.finding import STATES, State, Verdict
 from coachwork.studies.wording import count
 
@@ -54,19 +54,6 @@ def show_next(screen: Screen, report: Report) -> None:
             break
         _step(screen, number, points, questions)
         shown += len(points)
-
-
-def tally(verdicts: Iterable[Verdict]) -> str:
-    """How many of each state, worst first.
-
-    >>> tally(())
-    'nothing asked'
-    """
-    found = [verdict.state for verdict in verdicts]
-    words = {"fails": ("fails", "fail"), "tight": ("is tight", "are tight"),
-             "unmeasured": ("waits for numbers", "wait for numbers"), "holds": ("holds", "hold")}  # fmt: skip
-    told = [count(found.count(state), *words[state]) for state in STATES if state in found]
-    return ", ".join(told) or "nothing asked"
 
 
 def _heading(screen: Screen, report: Report) -> None:

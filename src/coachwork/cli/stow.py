@@ -15,15 +15,18 @@ from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
-from coachwork.studies.parts import Blocked, Missing, Part, attempt
+from coachwork.studies.balance import BalanceResult
+from coachwork.studies.parts import Blocked, Missing, Part, attempt, is_missing
 from coachwork.studies.stowage.accept import Accepted, accepted
-from coachwork.studies.stowage.gather import Tables, problem_of
+from coachwork.studies.stowage.posing import problem_of
 from coachwork.studies.stowage.problem import Problem
 from coachwork.studies.stowage.result import StowageResult
 from coachwork.studies.stowage.solve import Clash, Limits, Placement, Undecided
 from coachwork.studies.stowage.solve import find as look
-from coachwork.studies.stowage.words import called, clash_words, demand_words, way_words
+from coachwork.studies.stowage.tables import Tables
+from coachwork.studies.stowage.words import called, cheapest_first, clash_words, demand_words, way_words
 from coachwork.studies.watch import Watch
+from coachwork.studies.wording import first
 
 
 def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
@@ -88,8 +91,11 @@ def _tell_clash(screen: Screen, clash: Clash, problem: Problem) -> None:
     screen.say("There is no place for everything.", tone="bad")
     screen.say(f"{clash_words(clash).capitalize()}.")
     screen.gap()
-    screen.say("Any one of these alone would do:" if len(clash.demands) > 1 else "What would do:")
-    for way in clash.ways:
+    if not clash.ways:
+        screen.say("None of these alone would do: something else clashes beside them. Change one, and look again.")
+        return
+    screen.say("Any one of these alone would do:" if len(clash.ways) > 1 else "What would do:")
+    for way in cheapest_first(clash):
         words = way_words(way, problem.step_mm)
         screen.say(words or f"give up that {demand_words(way.demand)}", mark="-", indent=2)
 
@@ -101,7 +107,8 @@ def _tell_places(
     places = accepted(problem, found)
     text = spliced(build.text, build, places)
     after = read_text(text, build.path)
-    judged: StowageResult = Plan().run(after, only=["stowage"])["stowage"].result
+    answers = Plan().run(after, only=["stowage", "balance"])
+    judged: StowageResult = answers["stowage"].result
     screen.say(f"A place for each of {len(places)} boxes: {proven(found)}.", tone="strong")
     wide = max(len(called(place.name)) for place in places)
     for place in places:
@@ -111,6 +118,9 @@ def _tell_places(
     for name, run in judged.leads.items():
         if not isinstance(run, Missing | Blocked) and float(run.needs_mm[0]) > float(run.length_mm[0]):
             screen.say(f"The lead {called(name)} is too short.", indent=2)
+    screen.say(" ".join(_balanced(judged, answers["balance"].result)))
+    if unseen := judged.tables.around.unseen:
+        screen.say(f"Not looked at, since numbers lack: {'; '.join(unseen)}.")
     folder: Path = options.to if options.to is not None else find(options.place).parent / "stowage"
     from coachwork.papers.stowage_drawing import drawings
 
@@ -123,6 +133,24 @@ def _tell_places(
     else:
         screen.say("Nothing was written into the build; --accept does.")
     return 0
+
+
+def _balanced(judged: StowageResult, balance: BalanceResult) -> Iterator[str]:
+    """Where the weight then is, as far as masses tell."""
+    if not is_missing(judged.side):
+        off = first(judged.side.off_mm)
+        way = "left" if off >= 0 else "right"
+        yield (
+            f"The boxes pull the balance {abs(off):.1f} mm to the {way}."
+            if abs(off) >= 0.05 else "The boxes leave the balance in the middle."
+        )  # fmt: skip
+    wheelbase, wanted = judged.tables.wheelbase_mm, judged.tables.wanted.front_share
+    if wheelbase is not None and not is_missing(balance.by_parts):
+        share = 1 + first(balance.by_parts.cg_mm[:, 0]) / first(wheelbase)
+        yield (
+            f"By the parts in [masses], {100 * share:.1f} % of the weight is on the front wheels; "
+            f"{100 * first(wanted.ratio):.0f} % is wanted."
+        )
 
 
 def proven(found: Placement) -> str:

@@ -11,11 +11,11 @@ from coachwork.build.run_log import Run, log_of, read_log
 from coachwork.cli.log import LITHIUM
 from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
-from coachwork.cli.words import listed, points_joined, sentence
 from coachwork.confidence.sampling import run_samples, sampled_view
+from coachwork.confidence.words import listed, points_joined, sentence
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
-from coachwork.studies.parts import Missing, is_missing
+from coachwork.studies.parts import Blocked, Missing, is_missing
 from coachwork.studies.power.compute import stacked_setup
 from coachwork.studies.power.result import PowerResult
 from coachwork.studies.power.why import Answer, Likely, Seen, why
@@ -35,8 +35,8 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     build = read(options.place)
     number, stop = chosen(read_log(log_of(find(options.place).parent)), options.run, options.place)
     with Progress() as progress:
-        sim, lacking = simulated(build, plan or Plan(), seen_in(stop), progress)
-    show(screen, number, stop, why(seen_in(stop), sim), lacking)
+        sim, without = simulated(build, plan or Plan(), seen_in(stop), progress)
+    show(screen, number, stop, why(seen_in(stop), sim), without)
     return 0
 
 
@@ -75,28 +75,29 @@ def seen_in(run: Run) -> Seen:
     )
 
 
-def simulated(
-    build: Build, plan: Plan, seen: Seen, progress: Progress | None
-) -> tuple[Simulated | None, tuple[str, ...]]:  # fmt: skip
-    """The build's drives at the stop; or None and the keys that they lack."""
+def simulated(build: Build, plan: Plan, seen: Seen, progress: Progress | None) -> tuple[Simulated | None, str]:
+    """The build's drives at the stop, and nothing; or None, and why there are none."""
     rng = np.random.default_rng(SEED)
     plain: PowerResult = plan.run(build, only=["power"])["power"].result
     if is_missing(plain.answer):
-        keys = plain.answer.keys if isinstance(plain.answer, Missing) else ("regulators",)
-        return None, tuple(keys)
+        return None, lacking(plain.answer)
     view = sampled_view(build, plan, "power", samples=SAMPLES, rng=rng)
     answers = [answer.result.answer for answer in run_samples(build, plan, "power", view, progress=progress)]
     setup = stacked_setup([answer.setup for answer in answers if not is_missing(answer)])
-    return simulate(setup, seen, rng), ()
+    return simulate(setup, seen, rng), ""
 
 
-def show(screen: Screen, number: int, stop: Run, answer: Answer, lacking: tuple[str, ...]) -> None:
+def lacking(gap: Missing | Blocked) -> str:
+    """Why there is no drive, as the end of a sentence."""
+    return f"the drive lacks {listed(points_joined(gap.keys))}" if isinstance(gap, Missing) else gap.why
+
+
+def show(screen: Screen, number: int, stop: Run, answer: Answer, without: str) -> None:
     """Causes, what each predicts, the next test, cautions."""
     named = f"Run {number} of the log" + (f", {stop.date}" if stop.date else "")
     screen.say(named, tone="strong")
-    if lacking:
-        keys = listed(points_joined(lacking))
-        screen.say(f"Only signs are weighed: for minutes, volts and temperatures the drive lacks {keys}.")
+    if without:
+        screen.say(f"Only signs are weighed, no minutes, volts and temperatures: {without}.")
     first, second = answer.causes[:2]
     screen.gap()
     if answer.told_apart:

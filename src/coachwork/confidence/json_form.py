@@ -33,9 +33,9 @@ def json_form(report: Report) -> dict[str, Json]:
     return {
         "format": FORMAT,
         "build": _build(report.build),
-        "verdicts": [_verdict(verdict) for verdict in report.verdicts],
-        "next": [_next(step) for step in report.next_steps],
-        "doubts": [_doubt(doubt) for doubt in report.build.doubts],
+        "verdicts": [verdict_form(verdict) for verdict in report.verdicts],
+        "next": [step_form(step) for step in report.next_steps],
+        "doubts": [doubt_form(doubt) for doubt in report.build.doubts],
         "results": {name: plain(answer.result) for name, answer in report.answers.items() if name in shown},
     }
 
@@ -121,7 +121,7 @@ def _build(build: Build) -> Json:
     return {"name": build.name, "file": str(build.path)}
 
 
-def _verdict(verdict: Verdict) -> Json:
+def verdict_form(verdict: Verdict) -> Json:
     place = verdict.where
     return {
         "id": verdict.id,
@@ -143,7 +143,7 @@ def _verdict(verdict: Verdict) -> Json:
     }
 
 
-def _next(step: NextStep) -> Json:
+def step_form(step: NextStep) -> Json:
     return {
         "key": step.key,
         "reason": step.reason,
@@ -154,5 +154,5 @@ def _next(step: NextStep) -> Json:
     }
 
 
-def _doubt(doubt: Doubt) -> Json:
+def doubt_form(doubt: Doubt) -> Json:
     return {"key": doubt.key, "line": doubt.line, "what": doubt.what, "suggestion": doubt.suggestion}

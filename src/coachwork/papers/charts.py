@@ -64,17 +64,18 @@ def _draw(axes: Axes, chart: Chart) -> None:
         low, high = chart.band
         axes.axhspan(low, high, facecolor="#e9eee9", edgecolor="#9fb09f", linewidth=0.8, label="would be right")
     seen = {variant: count() for variant in _LOOKS}
-    drawn = [_line(axes, line, next(seen[line.variant]), place) for place, line in enumerate(chart.lines)]
+    drawn = [
+        _line(axes, line, chart.label(line), next(seen[line.variant]), place) for place, line in enumerate(chart.lines)
+    ]
     if not any(drawn):
         axes.text(0.5, 0.5, "no pose to draw", transform=axes.transAxes, ha="center")
     if axes.get_legend_handles_labels()[0]:
         axes.legend(loc="best", frameon=True, framealpha=0.9, edgecolor="none", fontsize=9, handlelength=3.2)
 
 
-def _line(axes: Axes, line: Line, number: int, place: int) -> bool:
+def _line(axes: Axes, line: Line, label: str, number: int, place: int) -> bool:
     """Draw a line; whether there was anything to see of it."""
     markers = _MARKERS[line.variant]
-    label = line.name if line.variant in line.name or line.variant == "reference" else f"{line.name}, {line.variant}"
     axes.plot(
         line.x, line.y, label=label, marker=markers[number % len(markers)], markersize=4.5,
         markevery=_marked(line, place), **_LOOKS[line.variant],

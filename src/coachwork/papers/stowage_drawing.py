@@ -8,93 +8,26 @@ from the datum edges, so that no error adds up.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
-from xml.sax.saxutils import escape
+from dataclasses import replace
 
 import numpy as np
 
 from coachwork.build import Numbers
 from coachwork.build.sections.decks import Deck
+from coachwork.papers.strokes import LETTER, SMALL, TEXT, Sheet, stroke
 from coachwork.studies.parts import is_missing
-from coachwork.studies.stowage.gather import Placed, Tables, Thing, ceiling, exit_of, keep_out, outline_of
+from coachwork.studies.stowage.leads import exit_of
 from coachwork.studies.stowage.outline import Outline
+from coachwork.studies.stowage.placed import Placed, Thing
 from coachwork.studies.stowage.result import StowageResult
+from coachwork.studies.stowage.surroundings import ceiling, keep_out, outline_of
+from coachwork.studies.stowage.tables import Tables
 from coachwork.studies.stowage.words import called
 
-TEXT, SMALL = 3.0, 2.3  # mm high
-LETTER = 0.56  # of its height, a letter's mean width
-MARGIN, FREE = 12.0, 16.0  # round the sheet; between views
+FREE = 16.0  # mm between views
 TRAY_RIM, TRAY_LUG, HOLE = 1.6, 5.0, 3.2  # mm: wall, lug's middle from the box, and hole for an M3 screw (ISO 273)
 CUT_OFF = 25.0  # how much of what has no end is drawn beyond the tallest box
 _COLOURS = {"box": "#dbe9f6", "fixed": "#e4e4e4", "keep-out": "url(#hatch)", "ceiling": "none"}
-
-
-@dataclass
-class Sheet:
-    """Strokes and words in mm, y up; turned over when written."""
-
-    parts: list[str] = field(default_factory=list)
-    low: list[float] = field(default_factory=lambda: [np.inf, np.inf])
-    high: list[float] = field(default_factory=lambda: [-np.inf, -np.inf])
-
-    def _reach(self, *points: tuple[float, float]) -> None:
-        for point in points:
-            for a in range(2):
-                self.low[a], self.high[a] = min(self.low[a], point[a]), max(self.high[a], point[a])
-
-    def path(self, points: Numbers | list[tuple[float, float]], style: str, *, closed: bool = False) -> None:
-        """A line through points."""
-        line = [(float(x), float(y)) for x, y in points]
-        self._reach(*line)
-        steps = " L ".join(f"{x:.2f} {-y:.2f}" for x, y in line)
-        self.parts.append(f'<path d="M {steps}{" Z" if closed else ""}" {style}/>')
-
-    def rectangle(self, x0: float, y0: float, x1: float, y1: float, style: str) -> None:
-        """Edges along the axes."""
-        self.path([(x0, y0), (x1, y0), (x1, y1), (x0, y1)], style, closed=True)
-
-    def circle(self, x: float, y: float, radius: float, style: str) -> None:
-        """Round a point."""
-        self._reach((x - radius, y - radius), (x + radius, y + radius))
-        self.parts.append(f'<circle cx="{x:.2f}" cy="{-y:.2f}" r="{radius:.2f}" {style}/>')
-
-    def words(self, x: float, y: float, text: str, size: float = TEXT, anchor: str = "start", turn: bool = False,
-              halo: bool = False) -> None:  # fmt: skip
-        """Text on a base line, or up the page."""
-        wide = LETTER * size * len(text)
-        shift = {"start": 0.0, "middle": wide / 2, "end": wide}[anchor]
-        if turn:
-            self._reach((x - size, y - shift), (x, y - shift + wide))
-        else:
-            self._reach((x - shift, y), (x - shift + wide, y + size))
-        turned = f' transform="rotate(-90 {x:.2f} {-y:.2f})"' if turn else ""
-        over = ' stroke="#ffffff" stroke-width="0.9" paint-order="stroke"' if halo else ""
-        self.parts.append(
-            f'<text x="{x:.2f}" y="{-y:.2f}" font-family="sans-serif" font-size="{size}" '
-            f'text-anchor="{anchor}"{turned}{over}>{escape(text)}</text>'
-        )
-
-    def svg(self, title: str) -> str:
-        """The whole drawing."""
-        left, bottom = self.low[0] - MARGIN, self.low[1] - MARGIN
-        width, height = self.high[0] + MARGIN - left, self.high[1] + MARGIN - bottom
-        return "\n".join([
-            '<?xml version="1.0" encoding="UTF-8"?>',
-            f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.2f}mm" height="{height:.2f}mm" '
-            f'viewBox="{left:.2f} {-(bottom + height):.2f} {width:.2f} {height:.2f}">',
-            f"<title>{escape(title)}</title>",
-            '<defs><pattern id="hatch" width="2" height="2" patternUnits="userSpaceOnUse" '
-            'patternTransform="rotate(45)"><rect width="2" height="2" fill="#f4f0ea"/>'
-            '<path d="M 0 0 L 0 2" stroke="#a08c6e" stroke-width="0.5"/></pattern></defs>',
-            f'<rect x="{left:.2f}" y="{-(bottom + height):.2f}" width="{width:.2f}" height="{height:.2f}" '
-            'fill="#ffffff"/>',
-            *self.parts, "</svg>", "",
-        ])  # fmt: skip
-
-
-def _stroke(colour: str = "#000000", width: float = 0.25, fill: str = "none", dashes: str = "") -> str:
-    dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
-    return f'fill="{fill}" stroke="{colour}" stroke-width="{width}"{dashed}'
 
 
 def drawings(result: StowageResult, *, title: str) -> Iterator[tuple[str, str]]:
@@ -123,6 +56,7 @@ def _drawing(name: str, deck: Deck, boxes: list[Placed], result: StowageResult, 
     x0, x1, y0, y1 = outline.bounds
     top = tallest + CUT_OFF
     ends = np.array([[x0 - FREE, y0 - FREE, level - CUT_OFF], [x1 + FREE, y1 + FREE, top]])
+    around = [_beside(thing, outline.bounds) for thing in around]
     near = [t for t in around if (t.low[0, :2] < ends[1, :2]).all() and (t.high[0, :2] > ends[0, :2]).all()]
     _plan(sheet, deck, outline.corners, boxes, near, result, ends)
     _ordinates(sheet, outline.bounds, boxes)
@@ -138,20 +72,30 @@ def _drawing(name: str, deck: Deck, boxes: list[Placed], result: StowageResult, 
     return sheet.svg(title)
 
 
+def _beside(thing: Thing, bounds: tuple[float, float, float, float]) -> Thing:
+    """What moves past is drawn as far as it comes over the deck or next to it: the dimensions stand beyond."""
+    if thing.kind != "sweep":
+        return thing
+    x0, x1, y0, y1 = bounds
+    low, high = np.array([x0 - 2, y0 - 2, -np.inf]), np.array([x1 + 2, y1 + 2, np.inf])
+    return replace(thing, low=np.clip(thing.low, low, high), high=np.clip(thing.high, low, high))
+
+
 def _things(tables: Tables) -> Iterator[Thing]:
     for name, held in tables.keep_outs.each.items():
         yield keep_out(name, held)
     for name in tables.ceilings.each:
         yield ceiling(name, tables)
+    yield from tables.around.things
 
 
 def _plan(sheet: Sheet, deck: Deck, corners: Numbers, boxes: list[Placed], near: list[Thing], result: StowageResult,
           ends: Numbers) -> None:  # fmt: skip
     tables = result.tables
-    sheet.path(corners, _stroke(width=0.5, fill="#fcfcf8"), closed=True)
+    sheet.path(corners, stroke(width=0.5, fill="#fcfcf8"), closed=True)
     for door, patch in deck.doors.items():
         x0, x1, y0, y1 = (float(e.mm[0]) for e in (patch.x_from, patch.x_to, patch.y_from, patch.y_to))
-        sheet.rectangle(x0, y0, x1, y1, _stroke("#7a5a00", 0.3, dashes="3 1.2"))
+        sheet.rectangle(x0, y0, x1, y1, stroke("#7a5a00", 0.3, dashes="3 1.2"))
         sheet.words(x1 - 1, y0 + 1, f"door {called(door)}", SMALL, "end", halo=True)
     for thing in near:
         low, high = np.clip(thing.low[0], *ends), np.clip(thing.high[0], *ends)
@@ -159,11 +103,11 @@ def _plan(sheet: Sheet, deck: Deck, corners: Numbers, boxes: list[Placed], near:
             over = Outline(corners).bounds
             low = np.maximum(low, [over[0] - 2, over[2] - 2, -np.inf])
             high = np.minimum(high, [over[1] + 2, over[3] + 2, np.inf])
-            sheet.rectangle(low[0], low[1], high[0], high[1], _stroke("#8aa", 0.2, dashes="1 1.5"))
+            sheet.rectangle(low[0], low[1], high[0], high[1], stroke("#8aa", 0.2, dashes="1 1.5"))
             sheet.words(low[0] + 3, low[1] + 3, f"{called(thing.name)}: {thing.low[0, 2]:g} high", SMALL,
                         halo=True)  # fmt: skip
         else:
-            sheet.rectangle(low[0], low[1], high[0], high[1], _stroke("#a08c6e", 0.25, _COLOURS["keep-out"]))
+            sheet.rectangle(low[0], low[1], high[0], high[1], _taken(thing))
     for box in sorted(boxes, key=lambda b: float(b.low[0, 2])):
         _box(sheet, box, tables)
     for box in boxes:
@@ -172,25 +116,31 @@ def _plan(sheet: Sheet, deck: Deck, corners: Numbers, boxes: list[Placed], near:
         if not is_missing(run):
             (a, b), short = run.points_mm[0][:, :2], float(run.needs_mm[0]) > float(run.length_mm[0])
             sheet.path(
-                [a, (b[0], a[1]), b], _stroke("#c02020" if short else "#2060a0", 0.35, dashes="" if short else "2 0.8")
+                [a, (b[0], a[1]), b], stroke("#c02020" if short else "#2060a0", 0.35, dashes="" if short else "2 0.8")
             )
     for box in boxes:
         for exit in tables.boxes.each[box.name].exits:
             at = (box.middle + box.turn.offset(exit_of(tables.boxes.each[box.name], exit, box.own)))[0]
-            sheet.circle(at[0], at[1], 0.9, _stroke("#2060a0", 0.3, "#ffffff"))
+            sheet.circle(at[0], at[1], 0.9, stroke("#2060a0", 0.3, "#ffffff"))
     for box in boxes:
         _label(sheet, called(box.name), box.low[0, :2], box.high[0, :2])
-    for thing in near:
-        if thing.kind != "ceiling":
-            low, high = np.clip(thing.low[0], *ends), np.clip(thing.high[0], *ends)
-            _label(sheet, called(thing.name), low[:2], high[:2], SMALL)
+    for name in dict.fromkeys(thing.name for thing in near if thing.kind != "ceiling"):
+        of_it = [thing for thing in near if thing.name == name and thing.kind != "ceiling"]
+        low = np.clip(np.min([thing.low[0] for thing in of_it], axis=0), *ends)
+        high = np.clip(np.max([thing.high[0] for thing in of_it], axis=0), *ends)
+        _label(sheet, called(name), low[:2], high[:2], SMALL)
+
+
+def _taken(thing: Thing) -> str:
+    """Hatched; what moves past is many slabs, which have no edges of their own."""
+    return stroke("none" if thing.kind == "sweep" else "#a08c6e", 0.2, _COLOURS["keep-out"])
 
 
 def _box(sheet: Sheet, box: Placed, tables: Tables) -> None:
     (x0, y0), (x1, y1) = box.low[0, :2], box.high[0, :2]
     place = tables.places.each.get(box.name)
     fill = _COLOURS["fixed" if place is not None and place.keep else "box"]
-    sheet.rectangle(x0, y0, x1, y1, _stroke(width=0.35, fill=fill))
+    sheet.rectangle(x0, y0, x1, y1, stroke(width=0.35, fill=fill))
 
 
 def _label(sheet: Sheet, text: str, low: Numbers, high: Numbers, size: float = TEXT) -> None:
@@ -225,13 +175,13 @@ def _fastening(sheet: Sheet, box: Placed, tables: Tables) -> None:
         for share in (0.25, 0.75):
             x = x0 + share * (x1 - x0)
             half = min(4.0, (x1 - x0) / 5)
-            sheet.rectangle(x - half, y0 + 0.8, x + half, y1 - 0.8, _stroke("#909090", 0.18, dashes="0.8 0.8"))
+            sheet.rectangle(x - half, y0 + 0.8, x + half, y1 - 0.8, stroke("#909090", 0.18, dashes="0.8 0.8"))
         return
-    sheet.rectangle(x0 - TRAY_RIM, y0 - TRAY_RIM, x1 + TRAY_RIM, y1 + TRAY_RIM, _stroke("#606060", 0.2))
+    sheet.rectangle(x0 - TRAY_RIM, y0 - TRAY_RIM, x1 + TRAY_RIM, y1 + TRAY_RIM, stroke("#606060", 0.2))
     for x, y in lugs(box):
-        sheet.circle(x, y, HOLE / 2, _stroke(width=0.25, fill="#ffffff"))
-        sheet.path([(x - 2.4, y), (x + 2.4, y)], _stroke(width=0.13))
-        sheet.path([(x, y - 2.4), (x, y + 2.4)], _stroke(width=0.13))
+        sheet.circle(x, y, HOLE / 2, stroke(width=0.25, fill="#ffffff"))
+        sheet.path([(x - 2.4, y), (x + 2.4, y)], stroke(width=0.13))
+        sheet.path([(x, y - 2.4), (x, y + 2.4)], stroke(width=0.13))
 
 
 def _ordinates(sheet: Sheet, bounds: tuple[float, float, float, float], boxes: list[Placed]) -> None:
@@ -247,13 +197,13 @@ def _ordinates(sheet: Sheet, bounds: tuple[float, float, float, float], boxes: l
         for mark, spot in zip(marks, spots, strict=True):
             line = [(mark, base - 3.0), (mark, base), (spot, base + 4.0), (spot, base + 5.0)]
             if axis == 0:
-                sheet.path(line, _stroke("#505050", 0.13))
+                sheet.path(line, stroke("#505050", 0.13))
                 sheet.words(
                     spot + 0.35 * SMALL, base + 5.6, f"{mark - start:g}" if mark > start else "0", SMALL, turn=True
                 )
             else:
                 sheet.path([(base + 3.0, mark), (base, mark), (base - 4.0, spot), (base - 5.0, spot)],
-                           _stroke("#505050", 0.13))  # fmt: skip
+                           stroke("#505050", 0.13))  # fmt: skip
                 sheet.words(base - 5.6, spot - 0.35 * SMALL, f"{round(mark - start, 1):g}", SMALL, "end")
 
 
@@ -282,21 +232,19 @@ def _elevation(sheet: Sheet, deck: Deck, bounds: tuple[float, float, float, floa
     for thing in near:
         low, high = np.clip(thing.low[0], *ends), np.clip(thing.high[0], *ends)
         if thing.kind == "ceiling":
-            sheet.path([(low[0], low[2] + lift), (high[0], low[2] + lift)], _stroke("#8aa", 0.5))
+            sheet.path([(low[0], low[2] + lift), (high[0], low[2] + lift)], stroke("#8aa", 0.5))
             sheet.words((low[0] + high[0]) / 2, low[2] + lift + 1, called(thing.name), SMALL, "middle")
         else:
-            sheet.rectangle(
-                low[0], low[2] + lift, high[0], high[2] + lift, _stroke("#a08c6e", 0.2, _COLOURS["keep-out"])
-            )
-    sheet.rectangle(x0, level - thick + lift, x1, level + lift, _stroke(width=0.35, fill="#d8d4c8"))
+            sheet.rectangle(low[0], low[2] + lift, high[0], high[2] + lift, _taken(thing))
+    sheet.rectangle(x0, level - thick + lift, x1, level + lift, stroke(width=0.35, fill="#d8d4c8"))
     for box in sorted(boxes, key=lambda b: -float(b.low[0, 1])):  # nearest to the eye, on the right side, last
         (a, b), (c, d) = box.low[0, [0, 2]], box.high[0, [0, 2]]
         b, d = b + lift, d + lift
-        sheet.rectangle(a, b, c, d, _stroke(width=0.3, fill="#dbe9f6") + ' fill-opacity="0.75"')
+        sheet.rectangle(a, b, c, d, stroke(width=0.3, fill="#dbe9f6") + ' fill-opacity="0.75"')
         _label(sheet, called(box.name), np.array([a, b]), np.array([c, d]), SMALL)
     tops = sorted({round(float(box.high[0, 2]), 1) for box in boxes} | {level})
     for mark, spot in zip(tops, _spread(tops, 1.25 * SMALL), strict=True):
-        sheet.path([(x0 - 2, mark + lift), (x0 - 4, mark + lift), (x0 - 8, spot + lift)], _stroke("#505050", 0.13))
+        sheet.path([(x0 - 2, mark + lift), (x0 - 4, mark + lift), (x0 - 8, spot + lift)], stroke("#505050", 0.13))
         sheet.words(x0 - 9, spot + lift - 0.35 * SMALL, f"{mark:g}", SMALL, "end")
     sheet.words(x0, level - thick + lift - 2.4 * SMALL, "heights over the flat underside", SMALL)
 
@@ -330,7 +278,8 @@ def _table(sheet: Sheet, boxes: list[Placed], result: StowageResult, bounds: tup
         if is_missing(run):
             continue
         needs, length = float(run.needs_mm[0]), float(run.length_mm[0])
-        words = f"lead {called(name).replace('.', ' ')} to the {called(run.to)}: takes {needs:.0f}, is {length:.0f} mm"
+        lead = called(name.partition(".")[2])
+        words = f"{called(run.box)}, {lead} to the {called(run.to)}: takes {needs:.0f} mm, is {length:.0f} mm"
         if run.along_rim_mm is not None:
             words += f"; along the rim {run.along_rim_mm:.0f} mm"
         sheet.words(x0, down, words, SMALL)
@@ -338,7 +287,7 @@ def _table(sheet: Sheet, boxes: list[Placed], result: StowageResult, bounds: tup
 
 
 def _rule(sheet: Sheet, x: float, y: float) -> None:
-    sheet.path([(x, y), (x + 100, y)], _stroke(width=0.25))
+    sheet.path([(x, y), (x + 100, y)], stroke(width=0.25))
     for tick in range(11):
-        sheet.path([(x + 10 * tick, y), (x + 10 * tick, y + (2.4 if tick % 5 == 0 else 1.4))], _stroke(width=0.2))
+        sheet.path([(x + 10 * tick, y), (x + 10 * tick, y + (2.4 if tick % 5 == 0 else 1.4))], stroke(width=0.2))
     sheet.words(x + 102, y, "check rule: 100 mm; print at 100 %, not fitted to the page", SMALL)

@@ -86,7 +86,9 @@ def _material(settings: Settings, material: str) -> str:
 
 
 def _tell(**words: Any) -> None:
-    print(json.dumps(words), flush=True)  # noqa: T201 - the protocol with the process that started this one
+    """One line to the process that started this one."""
+    sys.stdout.write(json.dumps(words) + "\n")
+    sys.stdout.flush()
 
 
 if __name__ == "__main__":

@@ -39,3 +39,11 @@ class Chart:
     lines: tuple[Line, ...]
     band: tuple[float, float] | None = None
     note: str = ""
+
+    def label(self, line: Line) -> str:
+        """What a legend calls a line: with its variant, but where there is no other variant to tell it from."""
+        if any(one.variant == "as bought" for one in self.lines):
+            named = line.variant in line.name or line.variant == "reference"
+            return line.name if named else f"{line.name}, {line.variant}"
+        bare = line.name.removesuffix("as changed").rstrip(", ")
+        return bare or "this build"

@@ -13,7 +13,7 @@ from coachwork.build.sections.scales import Scales
 from coachwork.build.sections.stowed import BoxPlaces
 from coachwork.studies.balance.weight import of_parts, of_readings, readings
 from coachwork.studies.parts import CannotBe
-from coachwork.studies.stowage.gather import Placing
+from coachwork.studies.stowage.placed import Placing
 
 
 def section(text, kind):

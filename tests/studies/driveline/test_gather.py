@@ -16,7 +16,9 @@ from coachwork.build.sections.outline import Shell
 from coachwork.build.sections.pack import Pack
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.wheels import Wheels
+from coachwork.build.sections.wiring import Wiring
 from coachwork.studies.driveline import gather
+from coachwork.studies.supply import LEADS_OHM, ON_V
 
 
 def build(text):
@@ -51,10 +53,10 @@ def test_two_cells_give_twice_a_cell_s_volts_behind_pack_and_leads(chemistry, vo
         f'[pack]\nchemistry = "{chemistry}"\ncells = 2\nresistance = "20 mohm"\n[controller]\ncurrent-limit = 30'
     )
 
-    supply = gather.supply_of(one[Pack], one[Controller])
+    supply = gather.supply_of(one[Pack], one[Controller], one[Wiring])
 
     assert supply.voltage_v[0] == pytest.approx(volts)
-    assert supply.resistance_ohm[0] == pytest.approx(0.035)
+    assert supply.resistance_ohm[0] == pytest.approx(0.020 + LEADS_OHM + ON_V / 30)
     assert supply.limit_a[0] == 30
 
 

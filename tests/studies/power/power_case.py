@@ -20,7 +20,8 @@ ROUND = (
 NUMBERS = {
     "cells": 2.0, "charge_as": 5 * 3600.0, "resistance_ohm": 0.02, "slow_ohm": 0.012, "slow_s": 30.0, "lead_ohm": 0.008,
     "share": 1.0, "on_ohm": 0.004, "beat": 2e-3, "idle_a": 0.04, "linear": True, "out_v": 5.0, "dropout_v": 0.8,
-    "efficiency": 0.85, "limit_a": 3.0, "constant_vs": 60 / (2 * np.pi * 1800), "ohm": 0.1, "no_load_a": 1.2,
+    "efficiency": 0.85, "limit_a": 3.0, "own_ohm": 0.03, "rail_ohm": 0.05,
+    "constant_vs": 60 / (2 * np.pi * 1800), "ohm": 0.1, "no_load_a": 1.2,
     "mass_kg": 2.75, "rad_m": 10 / 0.035, "gears": 0.75, "rolling": 0.04, "closed": True, "built_in": True,
     "outside_degc": 22.0, "pack_j_k": 300.0, "pack_m2": 0.015, "controller_j_k": 35.0, "controller_m2": 0.006,
     "regulator_j_k": 3.0, "board_k_w": 8.0, "separate_m2": 0.003, "windings_j_k": 25.0, "can_j_k": 60.0,
@@ -31,7 +32,7 @@ NUMBERS = {
 PARTS = {
     "pack": (Pack, "cells charge_as resistance_ohm slow_ohm slow_s lead_ohm share"),
     "controller": (Controller, "on_ohm beat idle_a"),
-    "regulator": (Regulator, "linear out_v dropout_v efficiency limit_a"),
+    "regulator": (Regulator, "linear out_v dropout_v efficiency limit_a own_ohm rail_ohm"),
     "motor": (Motor, "constant_vs ohm no_load_a"),
 }
 

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from power_case import Case
 
 from coachwork.studies.power.circuit import Demand, demand, flow
-from coachwork.studies.power.heat import NODES
+from coachwork.studies.power.heat import AIR, NODES, REGULATOR
 
 IDEAL = {"resistance_ohm": 1e-12, "lead_ohm": 1e-12, "on_ohm": 1e-12, "beat": 0.0, "idle_a": 0.0, "share": 0.5}
 
@@ -76,8 +76,8 @@ def test_a_chopper_at_part_throttle_takes_less_current_than_the_motor():
 
 
 def test_a_linear_regulator_burns_the_difference_and_a_switching_one_its_share():
-    _, linear = at(many(1), 0.0, omega=0.0, rail_a=1.0)
-    _, switching = at(many(1, linear=False), 0.0, omega=0.0, rail_a=1.0)
+    _, linear = at(many(1, own_ohm=0.0), 0.0, omega=0.0, rail_a=1.0)
+    _, switching = at(many(1, linear=False, own_ohm=0.0), 0.0, omega=0.0, rail_a=1.0)
 
     assert linear.heat_w[0, 2] == pytest.approx(2 * 3.84 - 5.0)
     assert switching.heat_w[0, 2] == pytest.approx(5.0 * (1 / 0.85 - 1))
@@ -86,8 +86,18 @@ def test_a_linear_regulator_burns_the_difference_and_a_switching_one_its_share()
 
 def test_a_load_beyond_the_limit_sags_the_rail_in_proportion():
     """A limited current through what behaves as a resistor."""
-    _, now = at(many(1, limit_a=2.0), 0.0, omega=0.0, rail_a=3.0)
+    _, now = at(many(1, limit_a=2.0, own_ohm=0.0, rail_ohm=0.0), 0.0, omega=0.0, rail_a=3.0)
     assert now.rail_v[0] == pytest.approx(5.0 * 2 / 3)
+
+
+def test_a_regulator_s_own_resistance_and_its_leads_take_volts_off_and_heat_what_they_are_in():
+    """Ohm's law: 2 A through 40 and 60 mohm."""
+    _, bare = at(many(1, own_ohm=0.0, rail_ohm=0.0), 0.0, omega=0.0, rail_a=2.0)
+    _, now = at(many(1, own_ohm=0.04, rail_ohm=0.06), 0.0, omega=0.0, rail_a=2.0)
+
+    assert bare.rail_v[0] - now.rail_v[0] == pytest.approx(2 * (0.04 + 0.06))
+    assert now.heat_w[0, REGULATOR] - bare.heat_w[0, REGULATOR] == pytest.approx(2**2 * 0.04)
+    assert bare.heat_w[0, AIR] - now.heat_w[0, AIR] == pytest.approx(2**2 * 0.04)  # the leads' heat is the air's
 
 
 PARTS = {

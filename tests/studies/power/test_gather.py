@@ -9,8 +9,9 @@ from coachwork.build.sections.radio import Radio
 from coachwork.build.sections.regulators import Regulators
 from coachwork.build.sections.wiring import Wiring
 from coachwork.studies.parts import CannotBe
-from coachwork.studies.power.gather import LEADS_OHM, leads_ohm, receivers_regulator
 from coachwork.studies.power.rail import rail_a
+from coachwork.studies.power.tables import receivers_regulator
+from coachwork.studies.supply import LEADS_OHM, pack_leads_ohm
 
 
 def build(text):
@@ -29,13 +30,13 @@ two = { begins = "switch-board", ends = "controller", area = 1.5, length = 80 }
 def test_the_way_from_pack_to_controller_is_added_up():
     """Copper there and back by IEC 60228 class 5: 7.98 and 13.3 ohm/km at most, so 2 x (0.798 + 1.064) mohm at most."""
     most = 2 * (7.98e-3 * 0.100 + 13.3e-3 * 0.080)
-    ohm = leads_ohm(build(PACK_LEAD)[Wiring])[0]
+    ohm = pack_leads_ohm(build(PACK_LEAD)[Wiring])[0]
     assert 0.85 * most < ohm <= 1.1 * most  # 30 degC under the shell, not the standard's 20
 
 
-@pytest.mark.parametrize("text", ["", PACK_LEAD.replace("area = 1.5", 'area = "?"'), PACK_LEAD.replace("pack", "two")])
+@pytest.mark.parametrize("text", ["", PACK_LEAD.replace('begins = "pack"', 'begins = "elsewhere"')])
 def test_what_the_wiring_does_not_say_is_taken_as_usual(text):
-    assert leads_ohm(build(text)[Wiring])[0] == LEADS_OHM
+    assert pack_leads_ohm(build(text)[Wiring])[0] == LEADS_OHM
 
 
 DEVICES = """

@@ -7,10 +7,11 @@ import pytest
 
 from coachwork.build import Build, read_text
 from coachwork.plan import Plan
-from coachwork.studies.stowage.gather import Tables, problem_of
+from coachwork.studies.stowage.posing import problem_of
 from coachwork.studies.stowage.problem import Item, Pose, Problem, Surface
 from coachwork.studies.stowage.result import StowageResult
 from coachwork.studies.stowage.solve import Limits
+from coachwork.studies.stowage.tables import Tables
 from coachwork.studies.stowage.turns import Turn
 
 SHORT = Limits(decide=10, improve=5, each=4, workers=1)

@@ -118,6 +118,8 @@ def test_a_planted_conflict_is_named_and_each_of_its_demands_is_needed(clash_of,
         left = posed.without(everything - set(clash.demands) | {demand})
         assert isinstance(fits(left, 5), Placement), f"without {demand} it is not"
     assert isinstance(fits(posed.without({named}), 10), Placement), "there is no other conflict"
+    for way in clash.ways:
+        assert isinstance(fits(posed.without({way.demand}), 10), Placement), f"{way.demand} alone is told to do"
     if steps is not None:
         assert next(way.extra for way in clash.ways if way.demand == named) == steps
 
@@ -145,3 +147,17 @@ def test_what_would_do_does(problem, clash_of, short):
 
     assert any(isinstance(moved(by), Placement) for by in (way.extra, -way.extra))
     assert not any(isinstance(moved(by), Placement) for by in (way.extra - 1, 1 - way.extra))
+
+
+def test_what_would_not_do_by_itself_is_not_told(problem, short):
+    """A lead of 20 mm between two that keep 10 mm apart, with plugs of 6 and 4 mm: apart or not, it is too short."""
+    more = (
+        'keep-from.motor = { gap = 10 }\nexits.signal = { face = "rear", room = 4 }\n'
+        'leads.wire = { leaves = "plug", to = "motor", length = 1 }\n'
+    )
+    clash = find(problem(BASE.format(**{**USUAL, "more": more})), short)
+
+    assert isinstance(clash, Clash)
+    told = {way.demand for way in clash.ways}
+    assert "lead radio.wire" in told
+    assert "apart motor radio" not in told

@@ -76,7 +76,7 @@ def test_what_stays_stays_and_the_same_is_found_again(problem):
 
 
 def test_only_the_box_named_is_moved(tables_of):
-    from coachwork.studies.stowage.gather import problem_of
+    from coachwork.studies.stowage.posing import problem_of
 
     placed = TWO.replace("keep = true", '[places.mover]\non = "main"\nx = 60\ny = 0')
     posed = problem_of(tables_of(placed.format(long=80)), move=frozenset({"anchor"}))

@@ -57,7 +57,7 @@ def with_changes(text, changes):
 @pytest.fixture
 def verdicts():
     """Findings of the wiring study by id, of the base build with changes and more tables."""
-    plan = Plan(studies=tuple(study for study in discover() if study.name == "wiring"))
+    plan = Plan(studies=tuple(study for study in discover() if study.name in ("driveline", "wiring")))
 
     def told(more: str = "", **changes: str):
         text = with_changes(BASE, changes.get("changes", {})) + more

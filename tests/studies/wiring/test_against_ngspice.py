@@ -79,7 +79,7 @@ def test_a_small_circuit_has_the_volts_of_ngspice(name, tmp_path):
 @pytest.mark.parametrize("van", ["as-found", "as-finished"])
 @pytest.mark.parametrize("at", range(len(CASES)), ids=[f"{state}, {level}" for state, level in CASES])
 def test_both_vans_have_the_volts_of_ngspice_in_every_state(examples, van, at, tmp_path):
-    plan = Plan(studies=tuple(study for study in discover() if study.name == "wiring"))
+    plan = Plan(studies=tuple(study for study in discover() if study.name in ("driveline", "wiring")))
     solved = need(plan.run(read(examples / van), only=["wiring"])["wiring"].result.solved)
 
     state, level = CASES[at]

@@ -11,7 +11,7 @@ from coachwork.build import read, read_text
 from coachwork.plan import Plan, discover
 from coachwork.studies.parts import Missing, need
 
-STUDIES = tuple(study for study in discover() if study.name == "wiring")
+STUDIES = tuple(study for study in discover() if study.name in ("driveline", "wiring"))
 RADIO = """
 [radio.receiver]
 current = "50 ± 1 mA"
@@ -66,11 +66,13 @@ def test_what_one_switch_parts_is_never_on_together(base):
 
 def test_all_that_is_missing_is_told_at_once():
     """Not only the first, or the builder would come back for each."""
-    result = result_of('[regulators.main]\nkind = "linear"\n[wiring.leads.l]\nbegins = "pack"\nends = "lamp"\n'
-                       '[wiring.loads.lamp]\nleast-voltage = 4\n')  # fmt: skip
+    result = result_of('[pack]\ncells = 2\n[regulators.main]\nkind = "linear"\n[wiring.loads.lamp]\n'
+                       'least-voltage = 4\n[wiring.loads.fan]\n[wiring.light-strings.tail]\n')  # fmt: skip
 
     assert isinstance(result.solved, Missing)
-    assert set(result.solved.keys) == {"pack.cells", "wiring.leads.l.area", "radio.receiver.supply-limit"}
+    assert set(result.solved.keys) == {
+        "wiring.loads.lamp.typical", "wiring.loads.fan.typical", "wiring.light-strings.tail.leds",
+    }  # fmt: skip
 
 
 def test_residuals_are_told_and_small(examples):

@@ -37,7 +37,8 @@ class Controller(Section):
     motor_drive: Annotated[
         Current,
         Ask(
-            how="what the motor draws in ordinary driving, by a wattmeter between pack and controller",
+            how="what the motor draws in ordinary driving, by a wattmeter between pack and controller; left out, what "
+            "the driveline study has it draw on its round, once it can",
             sign="not negative",
             usual=(0, 60),
             guess="5 ± 3 A",
@@ -46,7 +47,8 @@ class Controller(Section):
     motor_start: Annotated[
         Current,
         Ask(
-            how="the most the motor draws, pulling away or on a slope: the peak the wattmeter keeps",
+            how="the most the motor draws, pulling away or on a slope: the peak the wattmeter keeps; left out, what "
+            "the driveline study has it draw with the trigger pulled until the tyres slip, once it can",
             sign="not negative",
             usual=(0, 250),
             guess="25 ± 12 A",

@@ -13,7 +13,9 @@ Resets = Literal["when cool", "off and on"]
 
 
 class CutOuts(Section):
-    """Protections of controller, motor and receiver; the regulator's own stand in `[regulators]`."""
+    """Protections of controller, motor and receiver; the regulator's own stand in `[regulators]`, the volts at which
+    the receiver starts anew in `[wiring.loads]`.
+    """
 
     TABLE: ClassVar[str] = "cut-outs"
     ORDER: ClassVar[int] = 48
@@ -26,8 +28,9 @@ class CutOuts(Section):
     controller_resets: Annotated[Resets, Note("what lets the motor run again after that")] = "when cool"
     motor: Annotated[
         Temperature,
-        Ask(how="where the controller stops for the motor's heat; only with a sensor in the motor, or a thermal switch "
-            "on it. Left out: nothing stops it", usual=(50, 150), source=_LABEL),
+        Ask(how="where the controller stops for the motor's heat, from the controller's leaflet; only with a sensor in "
+            "the motor, or a thermal switch on it, whose label says it. Left out: nothing stops it", usual=(50, 150),
+            source=_LABEL),
     ] = Temperature()  # fmt: skip
     motor_resets: Annotated[Resets, Note("what lets the motor run again after that")] = "when cool"
     cell: Annotated[
@@ -35,11 +38,6 @@ class CutOuts(Section):
         Ask(how="volts for each cell at which the controller stops the motor, from its leaflet; where it says nothing, "
             "keep the usual one; controller.cut-off, where given, goes before it", usual=(0.7, 3.8), source=_LABEL,
             guess="3.1 ± 0.2 V"),
-    ] = Voltage()  # fmt: skip
-    receiver: Annotated[
-        Voltage,
-        Ask(how="volts below which the receiver starts anew, from its leaflet (least operating voltage), or with a "
-            "bench supply turned down slowly", usual=(2.5, 5.5), source=_LABEL, guess="3.8 ± 0.5 V"),
     ] = Voltage()  # fmt: skip
     receiver_back: Annotated[
         Time, Ask(how="how long it takes until it listens again: switch it off and on and count", usual=(0.1, 20),

@@ -14,6 +14,8 @@ from coachwork.build.places import Steps
 from coachwork.build.section import Section
 from coachwork.quantity import Source
 
+TOLD = 5  # slips of one file; a foreign file has one on every line
+
 
 class Duty(Section):
     """How it is driven. Your own round stands in a CSV file beside the build file (see docs/power.md)."""
@@ -32,11 +34,17 @@ class Duty(Section):
     ] = Time()  # fmt: skip
 
     _rows: tuple[Row, ...] = PrivateAttr(default=())
+    _broken: str | None = PrivateAttr(default=None)
 
     @property
     def rows(self) -> tuple[Row, ...]:
-        """The legs of the file; none where there is no file."""
+        """The legs of the file; none where there is no file, or none that can be read."""
         return self._rows
+
+    @property
+    def broken(self) -> str | None:
+        """What is wrong with the file, None where nothing is."""
+        return self._broken
 
     def read_files(self, folder: Path) -> Iterator[tuple[Steps, str, str]]:
         """Read the round's file; yields what is wrong with it."""
@@ -44,10 +52,13 @@ class Duty(Section):
         if name in ("", "?"):
             return
         self._rows, slips = read_duty(folder / name)
-        for slip in slips:
+        for slip in slips[:TOLD]:
             where = "" if slip.line is None else f"{name}, line {slip.line}: "
+            self._broken = self._broken or f"{where}{slip.read}; {slip.wanted}"
             yield ("file",), f"{where}{slip.read}", slip.wanted
+        if len(slips) > TOLD:
+            yield ("file",), f"{name}: {len(slips) - TOLD} more slips", "mend these first"
 
     def settings(self) -> tuple[Any, ...]:
         """With the file's legs: an answer is another one when they change."""
-        return (*super().settings(), self._rows)
+        return (*super().settings(), self._rows, self._broken)

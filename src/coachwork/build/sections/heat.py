@@ -30,13 +30,13 @@ class Heat(Section):
     ] = Area()  # fmt: skip
     vents: Annotated[
         Area,
-        Ask(how="openings cut into it for air, low and high ones added up; 0 where there are none",
+        Ask(how="openings cut into it for air, low and high ones added up, by ruler; 0 where there are none",
             sign="not negative", usual=(0, 20000), guess="0 ± 0 cm^2", source=Source.RULER),
     ] = Area()  # fmt: skip
     opening_height: Annotated[
         Length,
         Ask(how="from the middle of the low openings up to the middle of the high ones; that of the wheel arches over "
-            "the sill where there are no others", usual=(2, 400), guess="35 ± 20 mm", source=Source.RULER),
+            "the sill where there are no others; by ruler", usual=(2, 400), guess="35 ± 20 mm", source=Source.RULER),
     ] = Length()  # fmt: skip
     shell_mass: Annotated[
         Mass, Ask(how="the shell alone on a kitchen scale", usual=(40, 3000), guess="450 ± 180 g")

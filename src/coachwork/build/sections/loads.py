@@ -15,7 +15,13 @@ class Loads(Section):
     ORDER: ClassVar[int] = 35
 
     grip: Annotated[
-        Ratio, Ask(how="friction of tyre on the surface you drive on", usual=(0.2, 2.0), guess="0.9 ± 0.3")
+        Ratio,
+        Ask(
+            how="friction of tyre on the surface you drive on: pull of a hanging scale that drags it, wheels held, "
+            "divided by its weight",
+            usual=(0.2, 2.0),
+            guess="0.9 ± 0.3",
+        ),
     ] = Ratio()
     front_share: Annotated[
         Ratio,
@@ -43,7 +49,8 @@ class Loads(Section):
     drag: Annotated[
         Ratio,
         Ask(
-            how="drag coefficient of the body; matters little below 20 km/h: a box about 0.8, a low smooth body 0.4",
+            how="drag coefficient of the body, as published for its full-size fellow; matters little below 20 km/h: a "
+            "box about 0.8, a low smooth body 0.4",
             usual=(0.2, 1.3),
             guess="0.7 ± 0.25",
         ),

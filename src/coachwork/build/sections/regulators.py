@@ -32,9 +32,9 @@ class Regulator(Section):
     ] = Voltage()  # fmt: skip
     current_limit: Annotated[
         Current,
-        Ask(how="amperes it gives all the time, from its label; left out, where it is the only one used: "
-            "radio.receiver.supply-limit",
-            source=_LABEL, usual=(0.1, 30)),
+        Ask(how="amperes it gives all the time, from its label, or from the controller's leaflet (BEC); left out, "
+            "where it is the only one used: radio.receiver.supply-limit",
+            source=_LABEL, usual=(0.1, 30), guess="3.0 ± 1.5 A"),
     ] = Current()  # fmt: skip
     peak_limit: Annotated[
         Current,

@@ -42,3 +42,9 @@ class Stowing(Section):
         Ask(how="millimetres of lead that one millimetre of sideways centre of gravity is worth",
             sign="not negative", usual=(0, 2000), guess="40 ± 0"),
     ] = Ratio()  # fmt: skip
+    front_worth: Annotated[
+        Ratio,
+        Ask(how="millimetres of lead that one per cent of the weight on the wrong axle is worth: what the wanted "
+            "front-share of [wanted] asks of places",
+            sign="not negative", usual=(0, 500), guess="5 ± 0"),
+    ] = Ratio()  # fmt: skip

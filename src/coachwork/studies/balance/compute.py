@@ -26,7 +26,7 @@ from coachwork.studies.linkage.axle import AxleResult
 from coachwork.studies.linkage.result import EndResult, LinkageResult
 from coachwork.studies.parts import CannotBe, Part, attempt, is_missing, need, need_all
 from coachwork.studies.stance.result import StanceResult
-from coachwork.studies.stowage.gather import Placing
+from coachwork.studies.stowage.placed import Placing
 
 
 def balance(

@@ -16,7 +16,7 @@ from coachwork.build.sections.scales import Scales
 from coachwork.studies.balance.footing import Footing
 from coachwork.studies.parts import CannotBe
 from coachwork.studies.result import Result
-from coachwork.studies.stowage.gather import Placing, has_place, placed
+from coachwork.studies.stowage.placed import Placing, has_place, placed
 
 GRAVITY_MM_S2 = 9806.65  # standard gravity, ISO 80000-3
 

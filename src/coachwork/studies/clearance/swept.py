@@ -7,6 +7,7 @@ shape turns within one step, never too small by more than the arc.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise, product
 
@@ -53,6 +54,36 @@ def swept(part: Placed, *, pad_mm: float = 0.05) -> Swept:
     mesh = whole.to_mesh64()
     vertices, faces = np.asarray(mesh.vert_properties)[:, :3], np.asarray(mesh.tri_verts).astype(np.int64)
     return Swept(name=part.name, vertices=vertices, faces=faces)
+
+
+def cloud(part: Placed, *, low: Array, high: Array, pad_mm: float = 0.2, every_mm: float = 2.0) -> Iterator[Array]:
+    """Points (n, 3) all over each of a part's shapes in every pose of the grid; a part that stands still, too.
+
+    Along the vehicle they lie no further apart than `every_mm`, nearly. Only of shapes that come between the corners
+    `low` and `high` (3,). A rim is left out, as it is inside its tyre, and so is what only a mesh can tell.
+    """
+    poses = part.bodies(_grid(part).reshape(-1, 3))
+    for shape in part.thing.shapes:
+        if not isinstance(shape, (Box, Cylinder, Rod, Turning)):
+            continue
+        points = _points(shape, poses, pad_mm)
+        points = points[np.isfinite(points).all(axis=(1, 2))]
+        if not len(points) or (points.max(axis=(0, 1)) < low).any() or (points.min(axis=(0, 1)) > high).any():
+            continue
+        if isinstance(shape, (Cylinder, Rod)):
+            one, other = np.split(points, 2, axis=1)
+            points = _between(one, other, every_mm).reshape(-1, 3)
+        elif isinstance(shape, Turning):
+            rings = points.reshape(-1, AROUND, 3)
+            points = _between(rings, np.roll(rings, -1, axis=1), every_mm).reshape(-1, 3)
+        yield points.reshape(-1, 3)
+
+
+def _between(one: Array, other: Array, every: float) -> Array:
+    """Points and enough of those on the straight way from each to its fellow."""
+    long = float(np.linalg.norm(one - other, axis=-1).max())
+    shares = np.linspace(0.0, 1.0, 2 + int(long / every))
+    return np.concatenate([one + share * (other - one) for share in shares], axis=1)
 
 
 def _grid(part: Placed) -> Array:

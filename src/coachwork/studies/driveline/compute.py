@@ -13,6 +13,7 @@ from coachwork.build.sections.pack import Pack
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.wanted import Wanted
 from coachwork.build.sections.wheels import Wheels
+from coachwork.build.sections.wiring import Wiring
 from coachwork.studies.driveline import gather
 from coachwork.studies.driveline.against import against_bought
 from coachwork.studies.driveline.drive import Drive, run_up
@@ -27,12 +28,12 @@ from coachwork.studies.parts import CannotBe, attempt, need, need_all
 
 def pull(
     about: About, shell: Shell, gear: RunningGear, gearing: Gearing, motor: MotorTable, pack: Pack,
-    controller: Controller, wheels: Wheels, loads: Loads, changes: Changes, wanted: Wanted,
+    controller: Controller, wiring: Wiring, wheels: Wheels, loads: Loads, changes: Changes, wanted: Wanted,
 ) -> DrivelineResult:  # fmt: skip
     """Everything about the drive. All arrays (samples,)."""
     aims = gather.aims_of(wanted)
     motor_ = attempt(gather.motor_of, motor)
-    supply = attempt(gather.supply_of, pack, controller)
+    supply = attempt(gather.supply_of, pack, controller, wiring)
 
     def drive(state: State) -> Drive:
         gears = attempt(gather.gears_of, gearing, changes, state)

@@ -31,6 +31,11 @@ class Supply(Result):
     resistance_ohm: Numbers
     limit_a: Numbers
 
+    def drawn_a(self, power_w: Numbers) -> Numbers:
+        """Current that gives a power behind the resistance, P = (V - R i) i; of more than there is, the most."""
+        root = np.sqrt(np.maximum(self.voltage_v**2 - 4 * self.resistance_ohm * power_w, 0.0))
+        return np.minimum((self.voltage_v - root) / (2 * self.resistance_ohm), self.limit_a)
+
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Drive(Result):
@@ -104,6 +109,15 @@ class Drive(Result):
         """The motor's current, wheels held: as much as the controller allows or the winding takes."""
         stalled = stall_a(self.motor, voltage_v=self.supply.voltage_v, source_ohm=self.supply.resistance_ohm)
         return np.minimum(stalled, self.supply.limit_a)
+
+    def away_a(self) -> Numbers:
+        """The most that pulling away with the trigger pulled draws: until the winding takes no more or the tyres slip.
+
+        The label of the controller is left out: this is what it is held against.
+        """
+        stalled = stall_a(self.motor, voltage_v=self.supply.voltage_v, source_ohm=self.supply.resistance_ohm)
+        slips = self.vehicle.grip_n / self.n_per_nmm / self.motor.torque_constant_nmm_per_a + self.motor.no_load_a
+        return np.minimum(stalled, slips)
 
     def standing_pull_n(self) -> Numbers:
         """The motor's pull at the tyres, wheels held."""

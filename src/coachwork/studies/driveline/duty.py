@@ -34,18 +34,19 @@ class Aims(Result):
 class Stretch(Result):
     """One part of the round, (samples,): the motor's current and how it is loaded.
 
-    square_a2_s : current squared times time; friction_j : heat of friction and iron
+    square_a2_s : current squared times time; friction_j : heat of friction and iron; drawn_as : charge out of the pack
     """
 
     time_s: Numbers
     current_a: Numbers
+    drawn_as: Numbers
     square_a2_s: Numbers
     friction_j: Numbers
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Round(Result):
-    """The round and where the motor's temperature settles on it."""
+    """The round and where the motor's temperature settles on it. drawn_a : out of the pack, on the mean"""
 
     start: Stretch
     cruise: Stretch
@@ -55,6 +56,7 @@ class Round(Result):
     friction_w: Numbers
     case_degc: Numbers
     winding_degc: Numbers
+    drawn_a: Numbers
 
 
 def round_of(drive: Drive, aims: Aims) -> Round:
@@ -75,6 +77,7 @@ def round_of(drive: Drive, aims: Aims) -> Round:
     return Round(
         start=start, cruise=cruise, brake=brake, ramp=ramp, mean_square_a2=square, friction_w=friction,
         case_degc=warmth.case_degc, winding_degc=warmth.winding_degc,
+        drawn_a=(1 - aims.ramp_share) * (start.drawn_as + cruise.drawn_as) / cycle_s + aims.ramp_share * ramp.drawn_as,
     )  # fmt: skip
 
 
@@ -97,7 +100,10 @@ def _held(drive: Drive, speed: Numbers, force_n: Numbers, time_s: Numbers) -> St
     """A speed held against a force for a time; no more current than the controller allows."""
     point = drive.steady(speed, force_n=force_n)
     amps = np.minimum(point.current_a, drive.supply.limit_a)
-    return Stretch(time_s=time_s, current_a=amps, square_a2_s=amps**2 * time_s, friction_j=point.friction_w * time_s)
+    return Stretch(
+        time_s=time_s, current_a=amps, square_a2_s=amps**2 * time_s, friction_j=point.friction_w * time_s,
+        drawn_as=drive.supply.drawn_a(np.maximum(point.electrical_w, 0.0)) * time_s,
+    )  # fmt: skip
 
 
 def _brake(drive: Drive, speed: Numbers) -> Stretch:
@@ -105,7 +111,9 @@ def _brake(drive: Drive, speed: Numbers) -> Stretch:
     moving = drive.vehicle.mass_g * (1 + WHEELS_SHARE)
     joule = 0.5e-9 * moving * speed**2 * drive.efficiency
     zero = np.zeros_like(joule)
-    return Stretch(time_s=zero, current_a=zero, square_a2_s=joule / drive.motor.resistance_ohm, friction_j=zero)
+    return Stretch(
+        time_s=zero, current_a=zero, drawn_as=zero, square_a2_s=joule / drive.motor.resistance_ohm, friction_j=zero
+    )
 
 
 def _ramp(drive: Drive, aims: Aims) -> Stretch:

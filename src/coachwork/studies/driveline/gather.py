@@ -14,24 +14,21 @@ from coachwork.build.sections.gearing import Gearing
 from coachwork.build.sections.loads import Loads
 from coachwork.build.sections.motor import Motor as MotorTable
 from coachwork.build.sections.outline import Shell
-from coachwork.build.sections.pack import Chemistry, Pack
+from coachwork.build.sections.pack import Pack
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.wanted import Wanted
 from coachwork.build.sections.wheels import Wheel, Wheels, fitted
+from coachwork.build.sections.wiring import Wiring
 from coachwork.studies.driveline.drive import Supply
 from coachwork.studies.driveline.duty import Aims
 from coachwork.studies.driveline.gears import MM_PER_INCH, Gears, Mesh
 from coachwork.studies.driveline.motor import RAD_S_PER_RPM, Motor
 from coachwork.studies.driveline.road import Vehicle, rolling_radius_mm
+from coachwork.studies.supply import nominal_v, pack_leads_ohm, switches_ohm
 
 Driven = Literal["both", "front", "rear"]
 State = Literal["as bought", "as changed"]
 
-# Volts of a cell through most of a drive, as its label has them.
-NOMINAL_V: dict[Chemistry, float] = {
-    "lithium polymer": 3.7, "lithium ion": 3.6, "lithium iron phosphate": 3.2, "nickel metal hydride": 1.2,
-}  # fmt: skip
-LEADS_OHM = 0.015  # controller, wires and plugs together, for a pack's few amperes; common practice, no source
 # Of the motor's mass and diameter: what turns, and its radius of equal mass. Our judgement, no source.
 ROTOR_MASS_SHARE, ROTOR_RADIUS_SHARE = 0.35, 0.3
 WINDING_MASS_SHARE = 0.15  # copper, of the motor's mass
@@ -59,12 +56,11 @@ def motor_of(table: MotorTable) -> Motor:
     )
 
 
-def supply_of(pack: Pack, controller: Controller) -> Supply:
-    """The pack at its label's voltage behind its own and its leads' resistance. Raises NotMeasured."""
-    require(pack.cells, pack.resistance, controller.current_limit)
+def supply_of(pack: Pack, controller: Controller, wiring: Wiring) -> Supply:
+    """The pack at its label's voltage; its own resistance, its leads' and the controller's. Raises NotMeasured."""
     return Supply(
-        voltage_v=pack.cells.count * NOMINAL_V[pack.chemistry],
-        resistance_ohm=pack.resistance.ohm + LEADS_OHM,
+        voltage_v=nominal_v(pack),
+        resistance_ohm=pack.resistance.ohm + pack_leads_ohm(wiring) + switches_ohm(controller),
         limit_a=controller.current_limit.a,
     )
 
@@ -84,10 +80,12 @@ def _teeth(gearing: Gearing, changes: Changes, state: State) -> tuple[Count, Cou
 
 
 def mesh_of(gearing: Gearing, changes: Changes) -> Mesh:
-    """Centres and slot, as changed. Raises NotMeasured."""
+    """Centres and slot, as changed. Raises NotMeasured: whether gears meet is not judged on guessed teeth."""
     pinion, spur = _teeth(gearing, changes, "as changed")
     pitch = () if gearing.diametral_pitch.given else (gearing.module,)
-    require(pinion, spur, *pitch, gearing.slot_least, gearing.slot_most)
+    wanted = (pinion, spur, *pitch, gearing.slot_least, gearing.slot_most)
+    if blank := [entry for entry in wanted if not entry.given]:
+        raise NotMeasured(blank)
     return Mesh(
         module_mm=module_mm(gearing), pinion_teeth=pinion.count, spur_teeth=spur.count,
         least_mm=gearing.slot_least.mm, most_mm=gearing.slot_most.mm,

@@ -13,7 +13,7 @@ from coachwork.studies.makeability.specs.chassis import PACK
 from coachwork.studies.makeability.specs.holes import HoleSpec
 from coachwork.studies.makeability.specs.tables import PartTables
 from coachwork.studies.parts import Missing, Part, attempt, is_missing
-from coachwork.studies.stowage.gather import placed, size_of
+from coachwork.studies.stowage.placed import placed, size_of
 
 PACK_ROOM_MM = 1.0  # between any screw and a pack; safety rule, common practice, no source
 STEPS = 41

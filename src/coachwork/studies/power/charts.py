@@ -9,7 +9,7 @@ import numpy as np
 from coachwork.build import Numbers
 from coachwork.studies.chart import Chart, Line
 from coachwork.studies.parts import is_missing
-from coachwork.studies.power.drive import Trace
+from coachwork.studies.power.driven import Trace
 from coachwork.studies.power.heat import AIR, CAN, CONTROLLER, PACK, REGULATOR
 from coachwork.studies.power.result import PowerResult
 from coachwork.studies.power.words import MEANS, minutes

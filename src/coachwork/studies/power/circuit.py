@@ -2,7 +2,8 @@
 
 The controller is a chopper that keeps its power: it takes from the pack what the motor needs at the speed asked for,
 P = I (k w + I (R_motor + R_controller)), as long as its voltage suffices; beyond, the motor runs as fast as it can.
-A linear regulator takes its load's current, a switching one its load's power. So the current of the bus is
+A linear regulator takes its load's current, a switching one its load's power; behind it the regulator's own resistance
+and the leads to the receiver take volts off. So the current of the bus is
 i = i_c + P / V, and with V = U - R i the voltage is the upper root of V^2 - (U - R i_c) V + R P = 0.
 
 Source: equations of the direct-current machine and of the step-down chopper as any textbook has them, averaged over a
@@ -127,11 +128,15 @@ def flow(
     motor_w = np.where(driving, amps * (back_v + amps * through), 0.0)
     current = drawn_a + chopped_a + np.where(volts > 0.05, (motor_w + drawn_w) / np.maximum(volts, 0.05), 0.0)
     volts = source - ohm * current
-    rail_v = np.maximum(np.minimum(reg.out_v, volts - np.where(reg.linear, reg.dropout_v, 0.0)), 0.0) * sagged
+    held_v = np.maximum(np.minimum(reg.out_v, volts - np.where(reg.linear, reg.dropout_v, 0.0)), 0.0) * sagged
+    end_v = np.maximum(
+        held_v - reg.own_ohm * limited, 0.0
+    )  # where the regulator's own resistance ends, and leads begin
+    rail_v = np.maximum(end_v - reg.rail_ohm * limited, 0.0)
 
     heat = np.zeros((volts.size, NODES))
     heat[:, PACK] = current**2 * pack.resistance_ohm + slow_v**2 / pack.slow_ohm
-    lights = np.where(rail_on, rail_v * limited, 0.0)  # what they take stays under the shell
+    lights = np.where(rail_on, end_v * limited, 0.0)  # what they and their leads take stays under the shell
     heat[:, AIR] = current**2 * pack.lead_ohm + lights
     regulator = np.where(reg.linear, volts * limited, drawn_w) - lights
     heat[:, REGULATOR] = np.maximum(regulator, 0.0)

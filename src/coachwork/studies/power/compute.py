@@ -24,17 +24,20 @@ from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.wheels import Wheels
 from coachwork.build.sections.wiring import Wiring
 from coachwork.studies.parts import attempt
-from coachwork.studies.power.drive import Drive, drive, taken
+from coachwork.studies.power.drive import drive
+from coachwork.studies.power.driven import Drive
 from coachwork.studies.power.duty import stretches
-from coachwork.studies.power.gather import Setup, Tables, opened, separated, setup_of, vented
 from coachwork.studies.power.guards import Guard, watching
 from coachwork.studies.power.heat import network
 from coachwork.studies.power.result import Answer, Compared, Met, PowerResult
-from coachwork.studies.power.vehicle import Flags, Vehicle, stacked
+from coachwork.studies.power.setup import Setup, built_in_instead, opened, separated, setup_of, vented
+from coachwork.studies.power.tables import Tables
+from coachwork.studies.power.vehicle import Flags, Vehicle, stacked, taken
 
 MORE_VENTS_M2 = 30e-4  # cut into floor and roof, what a builder would try: two rows of slots of 15 cm2
 SEPARATE_EFFICIENCY, SEPARATE_K_W = 0.86, 30.0  # of a small switching regulator; makers' sheets, from memory
 NEW_VENTS, OPEN, SEPARATE = "with 30 cm2 of vents, low and high", "without the shell", "with a separate regulator"
+BUILT_IN = "with the built-in regulator"
 
 
 def stops(
@@ -48,20 +51,20 @@ def stops(
         wheels=wheels, loads=loads, changes=changes, radio=radio, wiring=wiring, heat=heat, cut_outs=cut_outs,
         duty=duty,
     )  # fmt: skip
-    return PowerResult(answer=attempt(lambda: answer(setup_of(tables))))
+    return PowerResult(answer=attempt(lambda: answer(setup_of(tables), built_in=built_in_instead(tables))))
 
 
-def answer(setup: Setup) -> Answer:
-    """The drive of a setup."""
+def answer(setup: Setup, *, built_in: Setup | None = None) -> Answer:
+    """The drive of a setup. built_in : the same vehicle fed by the controller's own regulator, where it is spare."""
     if setup.samples > 1:
         watched = driven([setup], acting=[False])
         return Answer(setup=setup, watched=watched, run_time_s=run_time_s(setup, watched), met=(), others={})
     height = np.maximum(setup.body.opening_m, 0.5 * setup.body.room_m3 / (0.13 * setup.body.shell_m2))
-    others = {
-        OPEN: opened(setup),
-        NEW_VENTS: vented(setup, by_m2=MORE_VENTS_M2, height_m=height),
-        SEPARATE: separated(setup, efficiency=SEPARATE_EFFICIENCY, sink_k_w=SEPARATE_K_W),
-    }
+    others = {OPEN: opened(setup), NEW_VENTS: vented(setup, by_m2=MORE_VENTS_M2, height_m=height)}
+    if setup.vehicle.regulator.linear[0] or setup.body.built_in[0]:
+        others[SEPARATE] = separated(setup, efficiency=SEPARATE_EFFICIENCY, sink_k_w=SEPARATE_K_W)
+    if built_in is not None:
+        others[BUILT_IN] = built_in
     whole = driven([setup, setup, *others.values()], acting=[False, True] + [False] * len(others))
     watched = _one(whole, 0)
     return Answer(

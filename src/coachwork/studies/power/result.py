@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 
 from coachwork.build import Numbers
 from coachwork.studies.parts import Part
-from coachwork.studies.power.drive import Drive
-from coachwork.studies.power.gather import Setup
+from coachwork.studies.power.driven import Drive
 from coachwork.studies.power.guards import Trip
+from coachwork.studies.power.setup import Setup
 from coachwork.studies.result import Result
 
 

@@ -5,7 +5,7 @@ Every array is (samples,) unless it says otherwise, in V, A, ohm, W, s, kg, m, d
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, is_dataclass
 from typing import TypeVar
 
 import numpy as np
@@ -16,6 +16,8 @@ from coachwork.studies.power.pack import Chemistry
 from coachwork.studies.result import Result
 
 Flags = NDArray[np.bool_]
+Ints = NDArray[np.intp]
+T = TypeVar("T")
 P = TypeVar("P", bound="Result")
 
 
@@ -58,6 +60,8 @@ class Regulator(Result):
 
     dropout_v : how far its input has to stay above its output
     limit_a   : where it limits its current
+    own_ohm   : by how much its output falls with its current; rail_ohm : of the leads from there to the receiver and
+                back, plugs and switches with them
     """
 
     linear: Flags
@@ -65,6 +69,8 @@ class Regulator(Result):
     dropout_v: Numbers
     efficiency: Numbers
     limit_a: Numbers
+    own_ohm: Numbers
+    rail_ohm: Numbers
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -102,6 +108,11 @@ class Vehicle:
     running: Running
 
 
+def many(n: int, value: Numbers | float) -> Numbers:
+    """The same for every one of n samples, or an array that is for each its own."""
+    return np.broadcast_to(np.asarray(value, dtype=float), (n,)).copy()
+
+
 def stacked(parts: list[P]) -> P:
     """The same thing in several variants, one behind the other along the samples."""
     one = parts[0]
@@ -112,3 +123,15 @@ def stacked(parts: list[P]) -> P:
         for field in fields(one)
     }
     return type(one)(**joined)
+
+
+def taken(whole: T, samples: Ints) -> T:
+    """The same thing for some of the samples: arrays by their first axis, tuples and dataclasses part by part."""
+    if isinstance(whole, np.ndarray):
+        return whole[samples]  # type: ignore[return-value]
+    if isinstance(whole, tuple):
+        return tuple(taken(item, samples) for item in whole)  # type: ignore[return-value]
+    if is_dataclass(whole) and not isinstance(whole, type):
+        parts = {one.name: taken(getattr(whole, one.name), samples) for one in fields(whole)}
+        return type(whole)(**parts)
+    return whole

@@ -9,7 +9,7 @@ import numpy as np
 from coachwork.build import Numbers
 from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.parts import is_missing
-from coachwork.studies.power.compute import MORE_VENTS_M2, NEW_VENTS, OPEN, SEPARATE
+from coachwork.studies.power.compute import BUILT_IN, MORE_VENTS_M2, NEW_VENTS, OPEN, SEPARATE
 from coachwork.studies.power.guards import Guard, Trip
 from coachwork.studies.power.heat import AIR, CAN, CONTROLLER, PACK, REGULATOR
 from coachwork.studies.power.pack import cell_v
@@ -81,6 +81,8 @@ def _regulator(answer: Answer) -> Told:
         if linear
         else f"the switching regulator ({name}) loses {_burnt_w(answer):.1f} W with lights and sound as you drive"
     )
+    if (spare := answer.others.get(BUILT_IN)) is not None:
+        burns += f"; {BUILT_IN} it would be {degrees(float(spare.hottest_degc[REGULATOR]))} there"
     return _heat(
         answer, heat, guard, part=name, trip="regulator heat", why=burns, cure=_cure(answer, guard, REGULATOR, linear)
     )
@@ -199,7 +201,7 @@ def _brown_out(answer: Answer) -> Told:
         "why": why + (f"; {MEANS['brown-out']}, {way_back(guard)}" if low else ""),
         "do": do,
         "where": Place(part=answer.setup.regulator),
-        "source": "cut-outs.receiver, as its leaflet or your guess has it",
+        "source": "wiring.loads.receiver.least-voltage, as its leaflet or your guess has it",
     }
 
 

@@ -9,18 +9,31 @@ import numpy as np
 from coachwork.build import require
 from coachwork.build.sections.boxes import Boxes, words_of
 from coachwork.build.sections.ceilings import Ceilings
+from coachwork.build.sections.changes import Changes
 from coachwork.build.sections.decks import Decks
+from coachwork.build.sections.envelopes import Envelopes
 from coachwork.build.sections.keep_outs import KeepOuts
 from coachwork.build.sections.loads import Loads
 from coachwork.build.sections.masses import Masses
+from coachwork.build.sections.outline import Shell
+from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.stowed import BoxPlaces
 from coachwork.build.sections.stowing import Stowing
+from coachwork.build.sections.wanted import Wanted
+from coachwork.build.sections.wheels import Wheels
 from coachwork.build.sections.wiring import Wiring
-from coachwork.studies.parts import CannotBe, Part, attempt, is_missing
-from coachwork.studies.stowage.gather import Tables, all_needed, gaps_asked, has_place, placed, problem_of
+from coachwork.scans.ceiling import Ceiling
+from coachwork.studies.clearance.inputs import Sections
+from coachwork.studies.clearance.scene import scene
+from coachwork.studies.linkage.result import LinkageResult
+from coachwork.studies.parts import CannotBe, Missing, Part, attempt, is_missing
+from coachwork.studies.stowage.around import around
 from coachwork.studies.stowage.glance import clash_at_a_glance
 from coachwork.studies.stowage.judge import Places, air, distance, in_reach, plugs, run, side, way_out
+from coachwork.studies.stowage.placed import has_place, placed
+from coachwork.studies.stowage.posing import problem_of
 from coachwork.studies.stowage.result import Distance, Fit, StowageResult
+from coachwork.studies.stowage.tables import Tables, all_needed, gaps_asked
 
 
 def stowage(
@@ -33,11 +46,30 @@ def stowage(
     wiring: Wiring,
     loads: Loads,
     masses: Masses,
+    wanted: Wanted,
+    shell: Shell,
+    running_gear: RunningGear,
+    wheels: Wheels,
+    changes: Changes,
+    envelopes: Envelopes,
+    linkage: LinkageResult,
+    overhead: Part[Ceiling],
+    plain: StowageResult | None,
 ) -> StowageResult:
-    """The boxes judged where they are; those without a place looked at one by one."""
+    """The boxes judged where they are; those without a place looked at one by one.
+
+    With samples, what moves past and the shell's inside stay where `plain` has them.
+    """
+    if plain is not None:
+        near = plain.tables.around
+    else:
+        sections = Sections(
+            shell=shell, gear=running_gear, wheels=wheels, changes=changes, envelopes=envelopes, samples=1
+        )
+        near = around(boxes, decks, scene(sections, linkage, Missing(())), overhead)
     tables = Tables(
         boxes=boxes, decks=decks, ceilings=ceilings, keep_outs=keep_outs, places=places, stowing=stowing,
-        wiring=wiring, loads=loads, masses=masses,
+        wiring=wiring, loads=loads, masses=masses, wanted=wanted, gear=running_gear, changes=changes, around=near,
     )  # fmt: skip
     where: Places = {name: attempt(placed, name, tables) for name in boxes.each}
     asked = attempt(gaps_asked, tables)

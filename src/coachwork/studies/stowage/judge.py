@@ -9,20 +9,11 @@ import numpy as np
 from coachwork.build import NotMeasured, Numbers
 from coachwork.build.sections.boxes import Face, words_of
 from coachwork.studies.parts import CannotBe, Part, is_missing, need
-from coachwork.studies.stowage.gather import (
-    Placed,
-    Tables,
-    Thing,
-    ceiling,
-    ends_of,
-    exit_of,
-    keep_out,
-    length_of,
-    mass_entry,
-    outline_of,
-    plates,
-)  # fmt: skip
+from coachwork.studies.stowage.leads import ends_of, exit_of, length_of
+from coachwork.studies.stowage.placed import Placed, Thing
 from coachwork.studies.stowage.result import Air, Distance, InTheWay, Plugs, Run, Side
+from coachwork.studies.stowage.surroundings import ceiling, keep_out, outline_of, plates
+from coachwork.studies.stowage.tables import Tables, mass_entry
 from coachwork.studies.stowage.turns import AXIS
 from coachwork.studies.wording import first
 
@@ -57,6 +48,7 @@ def _fixtures(tables: Tables) -> Iterator[Thing]:
         yield from _known(lambda name=name, held=held: [keep_out(name, held)])
     for name in tables.ceilings.each:
         yield from _known(lambda name=name: [ceiling(name, tables)])
+    yield from tables.around.things
 
 
 def _known(make, *args) -> list[Thing]:  # type: ignore[no-untyped-def]

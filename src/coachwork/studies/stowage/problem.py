@@ -97,14 +97,16 @@ class Apart:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Worth:
-    """What a good place is worth, in 1 / SCALE of a step of lead.
+class Pull:
+    """How much it is worth to have the weight over a line across one axis.
 
-    side : for each gram-half-step of moment; rest_side : moment of all that is not a box, about the centreline
+    worth : of each gram-half-step of moment about the line, in 1 / SCALE of a step of lead
+    rest  : what is added to the boxes' moments about the grid's origin to have the whole vehicle's about the line
     """
 
-    side: int = 0
-    rest_side: int = 0
+    axis: Literal[0, 1]
+    worth: int
+    rest: int = 0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -117,7 +119,7 @@ class Problem:
     ties: tuple[Tie, ...] = ()
     aparts: tuple[Apart, ...] = ()
     gap: int = 0
-    worth: Worth = Worth()
+    pulls: tuple[Pull, ...] = ()
     step_mm: float = 1.0
     origin_mm: tuple[float, float, float] = (0.0, 0.0, 0.0)
 

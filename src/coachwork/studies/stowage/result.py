@@ -9,8 +9,9 @@ from coachwork.build import Numbers
 from coachwork.build.sections.boxes import Face
 from coachwork.studies.parts import Part
 from coachwork.studies.result import Result
-from coachwork.studies.stowage.gather import Placed, Tables
+from coachwork.studies.stowage.placed import Placed
 from coachwork.studies.stowage.solve import Clash
+from coachwork.studies.stowage.tables import Tables
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

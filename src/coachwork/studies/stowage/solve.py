@@ -5,9 +5,11 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
+from math import inf
 from typing import TYPE_CHECKING, Any
 
 from coachwork.studies.parts import CannotBe
+from coachwork.studies.stowage.bound import Bound, bound
 from coachwork.studies.stowage.problem import Problem, Triple
 from coachwork.studies.watch import UNWATCHED, Watch
 
@@ -17,6 +19,7 @@ if TYPE_CHECKING:
 SEED = 1
 POLL_S = 0.1
 NO_SOLVER = 'the solver is not installed: pip install "coachwork[stow]"; places that are given are judged without it'
+NOT_BY_HOW_MUCH = ("carry", "stand", "reach", "plate", "sweep")  # demands that hold or do not
 MOST_EXTRA_MM = 80.0  # a demand that would have to give by more than this is not worth telling
 
 
@@ -26,15 +29,25 @@ class Limits:
 
     decide : for whether it fits at all    improve : for the best places    each : for each demand given up on trial
     workers: search strategies that take turns, so that what is found does not hang on the machine's speed
+    quick  : share of `improve` before it is looked into how good places can be; most vehicles are done by then
+    alone  : share of `improve` for one strategy by itself, which proves small problems many times sooner than eight
+             that take turns; the rest is for those, which find better places in large ones
     """
 
     decide: float = 20.0
     improve: float = 40.0
     each: float = 6.0
     workers: int = 8
+    quick: float = 0.05
+    alone: float = 0.2
 
 
 USUAL = Limits()
+Seen = Callable[[float, float], None]
+
+
+def _nobody(_cost: float, _bound: float) -> None:
+    pass
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,10 +77,14 @@ class Placement:
 
 @dataclass(frozen=True, kw_only=True)
 class Way:
-    """One way out of a clash: this demand given up, or broken by this much at least."""
+    """One way out of a clash: this demand given up, or broken by this much at least.
+
+    towards : of what is to be moved, where to: "forward", "back", "left", "right"; more than one: this far together
+    """
 
     demand: str
     extra: int | None  # steps; None: to be given up
+    towards: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -113,22 +130,50 @@ def fits(problem: Problem, work: float, workers: int = 1, watch: Watch = UNWATCH
     return False if status == "INFEASIBLE" else None
 
 
-def improve(problem: Problem, first: Placement, limits: Limits = USUAL, watch: Watch = UNWATCHED) -> Placement:
-    """The best placement found from a first one, and what is proven about it. Stopped, the best so far."""
-    hinted = replace(
-        problem,
-        items=tuple(
-            replace(item, hint=(first.spots[item.name].corner, first.spots[item.name].pose)) for item in problem.items
-        ),
-    )
-    model = _model(hinted)
+def improve(
+    problem: Problem, first: Placement, limits: Limits = USUAL, watch: Watch = UNWATCHED, seen: Seen = _nobody
+) -> Placement:
+    """The best placement found from a first one, and what is proven about it. Stopped, the best so far.
+
+    One strategy alone first; then what no placement can cost less than is worked out from the room there is, and it
+    goes on; then several strategies in turns, begun where the first came to.
+
+    seen : is told cost and bound whenever one of them gets better
+    """
+    best, known = first, bound(problem, good=inf, rounds=0)
+    turns = 1 - limits.quick - limits.alone
+    for share, workers in ((limits.quick, 1), (limits.alone, 1), (turns, limits.workers)):
+        best = _improved(problem, best, known, work=share * limits.improve, workers=workers, watch=watch, seen=seen)
+        if best.gap == 0 or watch.cancelled():
+            break
+        if share == limits.quick and best.cost is not None:
+            known = bound(problem, good=best.cost, watch=watch)
+            lowest = max(best.bound or 0.0, known.cost or 0.0)
+            seen(best.cost, lowest)
+            best = replace(best, bound=lowest)
+    return best
+
+
+def _improved(
+    problem: Problem, best: Placement, known: Bound, *, work: float, workers: int, watch: Watch, seen: Seen
+) -> Placement:
+    hints = {name: (spot.corner, spot.pose) for name, spot in best.spots.items()}
+    model = _model(replace(problem, items=tuple(replace(i, hint=hints[i.name]) for i in problem.items)))
     model.hint()
-    model.want_good()
-    status, solver = _run(model, limits.improve, limits.workers, watch)
+    model.want_good(replace(known, cost=_larger(known.cost, best.bound)))
+    status, solver = _run(
+        model, work, workers, watch, linear=1 if workers == 1 else 2, seen=seen
+    )  # alone it proves sooner so
     if status not in ("OPTIMAL", "FEASIBLE"):
-        return first
-    better = _placement(model, solver)
-    return replace(better, cost=solver.objective_value, bound=solver.best_objective_bound)
+        return best
+    cost, lowest = float(solver.objective_value), _larger(float(solver.best_objective_bound), best.bound)
+    if best.cost is not None and cost > best.cost:
+        return replace(best, bound=lowest)
+    return replace(_placement(model, solver), cost=cost, bound=lowest)
+
+
+def _larger(one: float | None, two: float | None) -> float | None:
+    return max((value for value in (one, two) if value is not None), default=None)
 
 
 def clash(problem: Problem, limits: Limits = USUAL, watch: Watch = UNWATCHED) -> Clash | Undecided:
@@ -147,7 +192,10 @@ def clash(problem: Problem, limits: Limits = USUAL, watch: Watch = UNWATCHED) ->
     ways = []
     for demand in core:
         watch.tell(f"what would do instead: {demand}")
-        ways.append(Way(demand=demand, extra=least_extra(problem, demand, limits.each, watch)))
+        way = least_extra(problem, demand, limits.each, watch)
+        # Given up, does it help? There may be a second clash beside this one.
+        if way.extra is not None or isinstance(fits(problem.without({demand}), limits.each), Placement):
+            ways.append(way)
     return Clash(demands=tuple(core), ways=tuple(ways), proven=proven)
 
 
@@ -178,15 +226,30 @@ def _holds(problem: Problem, kept: Iterable[str], work: float, watch: Watch) -> 
     return True if isinstance(found, Placement) else found
 
 
-def least_extra(problem: Problem, demand: str, work: float, watch: Watch = UNWATCHED) -> int | None:
-    """By how many steps one demand has to give for all others to hold; None where no such number helps."""
-    if demand.split(" ")[0] in ("carry", "stand", "reach", "plate"):
-        return None
+def least_extra(problem: Problem, demand: str, work: float, watch: Watch = UNWATCHED) -> Way:
+    """By how little one demand has to give for all others to hold."""
+    if demand.split(" ")[0] in NOT_BY_HOW_MUCH:
+        return Way(demand=demand, extra=None)
     most = int(MOST_EXTRA_MM / problem.step_mm)
     model = _model(problem, eased=demand, most=most)
     model.want_little_extra()
     status, solver = _run(model, work, 1, watch)
-    return problem.told(demand, round(solver.value(model.extra))) if status in ("OPTIMAL", "FEASIBLE") else None
+    if status not in ("OPTIMAL", "FEASIBLE"):
+        return Way(demand=demand, extra=None)
+    moved = () if model.moved is None else tuple(int(solver.value(by)) for by in model.moved)
+    return Way(
+        demand=demand, extra=problem.told(demand, round(solver.value(model.extra))), towards=towards(*moved)
+    )  # fmt: skip
+
+
+def towards(along: int = 0, across: int = 0) -> tuple[str, ...]:
+    """Ways on the vehicle.
+
+    >>> towards(3, -2)
+    ('forward', 'right')
+    """
+    named = (along > 0, "forward"), (along < 0, "back"), (across > 0, "left"), (across < 0, "right")
+    return tuple(word for there, word in named if there)
 
 
 def _model(problem: Problem, **how: Any) -> Model:
@@ -198,8 +261,20 @@ def _model(problem: Problem, **how: Any) -> Model:
         raise CannotBe(NO_SOLVER) from None
 
 
-def _run(model: Model, work: float, workers: int, watch: Watch) -> tuple[str, Any]:
+def _run(
+    model: Model, work: float, workers: int, watch: Watch, *, linear: int = 2, seen: Seen | None = None
+) -> tuple[str, Any]:
     from ortools.sat.python import cp_model
+
+    best = {"cost": inf, "bound": 0.0}
+    of_seen = seen or _nobody
+
+    def told(cost: float, bound: float) -> None:
+        best["cost"], best["bound"] = min(cost, best["cost"]), max(bound, best["bound"])
+        if best["cost"] < inf:
+            of_seen(best["cost"], best["bound"])
+            left = max(0.0, 1 - best["bound"] / best["cost"]) if best["cost"] > 0 else 0.0
+            watch.tell(f"within {100 * left:.0f} % of the best there can be")
 
     class Told(cp_model.CpSolverSolutionCallback):
         """Tells of each better placement, and stops when nobody waits any more."""
@@ -208,17 +283,22 @@ def _run(model: Model, work: float, workers: int, watch: Watch) -> tuple[str, An
 
         def on_solution_callback(self) -> None:
             self.found += 1
-            watch.tell(f"placement {self.found}")
+            if seen is None:
+                watch.tell(f"placement {self.found}")
+            else:
+                told(cost=self.objective_value, bound=self.best_objective_bound)
             if watch.cancelled():
                 self.stop_search()
 
     solver = cp_model.CpSolver()
     solver.parameters.random_seed = SEED
-    solver.parameters.linearization_level = 2
+    solver.parameters.linearization_level = linear
     solver.parameters.max_deterministic_time = work
     solver.parameters.num_workers = workers
     solver.parameters.interleave_search = workers > 1
     solver.parameters.catch_sigint_signal = False
+    if seen is not None:
+        solver.best_bound_callback = lambda value: told(inf, value)
     done = threading.Event()
 
     def stop_when_unwanted() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coachwork.studies.finding import Finding, Place, Told, judge
-from coachwork.studies.stowage.gather import Placed
+from coachwork.studies.stowage.placed import Placed
 from coachwork.studies.stowage.result import Air, Distance, Fit, InTheWay, Plugs, Run, Side, StowageResult
 from coachwork.studies.stowage.words import called, clash_words, cure, extension_mm
 from coachwork.studies.wording import COMMON_PRACTICE, first, mm

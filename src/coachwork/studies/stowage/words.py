@@ -34,6 +34,8 @@ def demand_words(demand: str) -> str:
         "keep-out": f"the space of {parts[0]} stays free",
         "ceiling": f"nothing reaches the ceiling {parts[0]}",
         "plate": f"the deck {parts[0]} is there",
+        "part": f"the {parts[0]} stays where it is",
+        "sweep": f"the {parts[0]} has the room that it sweeps",
         "outline": f"nothing sticks out over the rim of {parts[0]}",
         "lead": f"the lead {parts[0]} reaches",
         "room": f"the plugs of the {parts[0]} have room",
@@ -48,6 +50,8 @@ def way_words(way: Way, step_mm: float) -> str | None:
 
     >>> way_words(Way(demand="ceiling roof", extra=2), 0.5)
     'raise the ceiling roof by 1 mm'
+    >>> way_words(Way(demand="keep-out mid-post", extra=11, towards=("right",)), 1.0)
+    'move mid post 11 mm to the right'
     """
     kind, _, rest = way.demand.partition(" ")
     parts = [called(part) for part in rest.split(" ")]
@@ -59,9 +63,11 @@ def way_words(way: Way, step_mm: float) -> str | None:
             "reach": f"do without reaching the {parts[-1]} of the {parts[0]}",
         }.get(kind)
     by = f"{way.extra * step_mm:g} mm"
+    moved = f"{by} {_TOWARDS[way.towards]}" if way.towards in _TOWARDS else f"by {by}"
     return {
-        "keep": f"move the {parts[0]} by {by}",
-        "keep-out": f"move {parts[0]} by {by}",
+        "keep": f"move the {parts[0]} {moved}",
+        "keep-out": f"move {parts[0]} {moved}",
+        "part": f"move the {parts[0]} {moved}",
         "ceiling": f"raise the ceiling {parts[0]} by {by}",
         "outline": f"make the deck {parts[0]} {by} larger all round",
         "lead": f"make the lead {parts[0]} {by} longer",
@@ -71,15 +77,25 @@ def way_words(way: Way, step_mm: float) -> str | None:
     }.get(kind)
 
 
+_TOWARDS = {
+    ("forward",): "forward", ("back",): "back", ("left",): "to the left", ("right",): "to the right",
+    ("forward", "left"): "forward and left", ("forward", "right"): "forward and right",
+    ("back", "left"): "back and left", ("back", "right"): "back and right",
+}  # fmt: skip
+
 # Which cures cost least, as a builder sees it: our order.
-_CHEAP = ("lead", "stand", "apart", "keep-out", "keep", "out", "room", "ceiling", "outline", "reach", "carry")
+_CHEAP = ("lead", "stand", "apart", "keep-out", "part", "keep", "out", "room", "ceiling", "outline", "reach", "carry")
+
+
+def cheapest_first(clash: Clash) -> list[Way]:
+    """The ways out of a clash, those that cost a builder least first."""
+    kinds = {kind: k for k, kind in enumerate(_CHEAP)}
+    return sorted(clash.ways, key=lambda way: kinds.get(way.demand.partition(" ")[0], len(kinds)))
 
 
 def cure(clash: Clash, step_mm: float) -> str | None:
     """The changes of which any one alone is enough."""
-    ranked = sorted(clash.ways, key=lambda way: _CHEAP.index(way.demand.split(" ")[0]) if way.demand.split(" ")[0] in
-                    _CHEAP else len(_CHEAP))  # fmt: skip
-    told = [words for way in ranked if (words := way_words(way, step_mm))]
+    told = [words for way in cheapest_first(clash) if (words := way_words(way, step_mm))]
     if not told:
         return None
     few = told[:MOST_CURES]

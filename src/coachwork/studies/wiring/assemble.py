@@ -6,20 +6,17 @@ Cases come one behind the other, each with all samples: case c of sample s stand
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
-from coachwork.build import NotMeasured, Numbers
+from coachwork.build import Numbers
 from coachwork.build.sections.pack import Pack
 from coachwork.build.sections.radio import Radio
 from coachwork.build.sections.regulators import Regulator
 from coachwork.build.sections.regulators import Regulators as RegulatorsTable
-from coachwork.build.sections.wiring import Lead, LightString, Wiring
+from coachwork.build.sections.wiring import LightString, Wiring
 from coachwork.catalogue.cells import CELLS
-from coachwork.catalogue.plugs import PLUGS
-from coachwork.catalogue.wires import awg_area_mm2, resistance_ohm, usual_current_a
-from coachwork.studies.result import Result
+from coachwork.studies.supply import LeadFacts
 from coachwork.studies.wiring.netlist import MOTOR, Netlist, NetLoad, NetString
 from coachwork.studies.wiring.network import GROUND, Branches, Loads, Network, Places, Regulators, Strings
 from coachwork.studies.wiring.states import CASES, Draws, Modes, Status, motor_state
@@ -31,67 +28,15 @@ WANTED = 0.75  # of its rated current, at which a diode is nearly as bright and 
 NOTHING = np.zeros((1, 0))
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class LeadFacts(Result):
-    """One lead in numbers, (samples,).
-
-    ohm   : there and back, with its plugs and its switch
-    short : the same without the switch, for it may be closed
-    """
-
-    name: str
-    area_mm2: Numbers
-    length_mm: Numbers
-    ohm: Numbers
-    wire_a: Numbers
-    plug_a: Numbers | None
-    switch_a: Numbers | None
-    fuse_a: Numbers | None
-
-
-def lead_facts(name: str, lead: Lead, wiring: Wiring) -> LeadFacts:
-    """Raises NotMeasured where neither area nor gauge is given."""
-    if not (lead.area.given or lead.awg.given):
-        raise NotMeasured([lead.area])
-    area = lead.area.mm2 if lead.area.given else awg_area_mm2(lead.awg.count)
-    wire = resistance_ohm(
-        area_mm2=area, length_mm=lead.length.mm, temperature_degc=wiring.air.degc, stranded=lead.stranded
-    )
-    ohm, plug_a, switch_a = 2 * wire, None, None
-    if (style := lead.plug.strip()) in PLUGS:
-        each = lead.plug_resistance.ohm if lead.plug_resistance.given else _worn(style, wiring)
-        ohm = ohm + each * (lead.plugs.count if lead.plugs.given else 1.0)
-        plug_a = lead.plug_rating.a if lead.plug_rating.given else np.array([PLUGS[style].rating_a])
-    if (name_of := lead.switch.strip()) in wiring.switches:
-        ohm = ohm + wiring.switches[name_of].resistance.ohm
-        switch_a = wiring.switches[name_of].rating.a
-    return LeadFacts(
-        name=name,
-        area_mm2=area,
-        length_mm=lead.length.mm,
-        ohm=ohm,
-        wire_a=usual_current_a(area),
-        plug_a=plug_a,
-        switch_a=switch_a,
-        fuse_a=lead.fuse.a if lead.fuse.given else None,
-    )
-
-
-def _worn(style: str, wiring: Wiring) -> Numbers:
-    return np.asarray(PLUGS[style].resistance_ohm * wiring.contacts.ratio)
-
-
 def continuous_a(regulator: Regulator, *, table: RegulatorsTable, radio: Radio) -> Numbers:
-    """What it gives all the time, (samples,): its own, or where it is the only one the receiver's supply limit.
-
-    Raises NotMeasured.
-    """
+    """What it gives all the time, (samples,): its own, or where it is the only one the receiver's supply limit."""
     only = sum(one.used for one in table.each.values()) == 1
-    return (radio.receiver.supply_limit if only and not regulator.current_limit.given else regulator.current_limit).a
+    receivers = only and not regulator.current_limit.given and radio.receiver.supply_limit.given
+    return (radio.receiver.supply_limit if receivers else regulator.current_limit).a
 
 
 def peak_a(regulator: Regulator, *, table: RegulatorsTable, radio: Radio) -> Numbers:
-    """What it gives for a second or two, (samples,). Raises NotMeasured."""
+    """What it gives for a second or two, (samples,)."""
     if regulator.peak_limit.given:
         return regulator.peak_limit.a
     return PEAK * continuous_a(regulator, table=table, radio=radio)

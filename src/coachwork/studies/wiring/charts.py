@@ -9,7 +9,7 @@ import numpy as np
 from coachwork.build import Numbers
 from coachwork.errors import SolverGaveUp
 from coachwork.studies.chart import Chart, Line
-from coachwork.studies.parts import Missing, is_missing, need
+from coachwork.studies.parts import is_missing, need
 from coachwork.studies.wiring.netlist import RECEIVER
 from coachwork.studies.wiring.network import Network, string_current_a
 from coachwork.studies.wiring.result import LightFacts, Solved, WiringResult
@@ -37,15 +37,13 @@ def _receiver(solved: Solved, result: WiringResult) -> Iterator[Chart]:
     x = np.linspace(0.0, most, POINTS)
     try:
         lines = [
-            Line(name="full pack, as changed", variant="as changed", x=x, y=_swept(solved.network, "full", x)),
+            Line(name="full pack", variant="as changed", x=x, y=_swept(solved.network, "full", x)),
             Line(name="low pack", variant="reference", x=x, y=_swept(solved.network, "low", x)),
         ]
     except SolverGaveUp:  # the states themselves have settled; a curve into what never happens need not
         return
-    facts = result.loads.get(RECEIVER)
-    if facts is not None and not isinstance(facts.least_v, Missing) and not is_missing(facts.least_v):
-        least = float(need(facts.least_v).flat[0])
-        lines.append(Line(name="receiver needs", variant="reference", x=x, y=np.full_like(x, least)))
+    least = float(result.loads[RECEIVER].least_v.flat[0])
+    lines.append(Line(name="receiver needs", variant="reference", x=x, y=np.full_like(x, least)))
     now = float(sum(flow.output_a.flat[0] for flow in held.regulators.values()))
     yield Chart(
         id="wiring.receiver",
@@ -89,7 +87,7 @@ def _string(name: str, facts: LightFacts) -> Chart:
         x_label="volts that feed it (V)",
         y_label="current (mA)",
         lines=(
-            Line(name="as changed", variant="as changed", x=x, y=current_ma(middle)),
+            Line(name="its usual forward voltage", variant="as changed", x=x, y=current_ma(middle)),
             Line(name="lowest forward voltage of its bag", variant="reference", x=x, y=current_ma(middle - apart)),
             Line(name="highest", variant="reference", x=x, y=current_ma(middle + apart)),
             Line(name="may carry", variant="reference", x=x, y=rated),

@@ -15,10 +15,12 @@ from coachwork.build.sections.regulators import Regulator, Regulators
 from coachwork.build.sections.wiring import Lead, Wiring
 from coachwork.catalogue.plugs import PLUGS
 from coachwork.errors import SolverGaveUp
-from coachwork.studies.parts import CannotBe, Part, attempt, is_missing, need
+from coachwork.studies.driveline.result import DrivelineResult
+from coachwork.studies.parts import CannotBe, Part, attempt, need, need_all
+from coachwork.studies.supply import LeadFacts, cells_in_series, lead_facts
 from coachwork.studies.wiring import lights
-from coachwork.studies.wiring.assemble import Assembly, LeadFacts, continuous_a, lead_facts, peak_a
-from coachwork.studies.wiring.netlist import CONTROLLER, PACK, Netlist, read_netlist
+from coachwork.studies.wiring.assemble import Assembly, continuous_a, peak_a
+from coachwork.studies.wiring.netlist import CONTROLLER, MOTOR, PACK, Netlist, read_netlist
 from coachwork.studies.wiring.network import Network
 from coachwork.studies.wiring.result import (
     Case,
@@ -31,14 +33,16 @@ from coachwork.studies.wiring.result import (
     WiringResult,
 )
 from coachwork.studies.wiring.solve import Solution, solve
-from coachwork.studies.wiring.states import CASES, draws_of, modes_of
+from coachwork.studies.wiring.states import CASES, Draws, draws_of, modes_of, motor_draws
 
 
-def feed(pack: Pack, controller: Controller, regulators: Regulators, wiring: Wiring, radio: Radio) -> WiringResult:
+def feed(
+    pack: Pack, controller: Controller, regulators: Regulators, wiring: Wiring, radio: Radio, pull: DrivelineResult
+) -> WiringResult:  # fmt: skip
     """Node voltages and branch currents of every state, and the limits they are held against. Arrays (samples,)."""
     netlist = attempt(_netlist, pack, regulators, wiring, radio)
     leads = {name: attempt(_lead, name, lead, wiring) for name, lead in wiring.leads.items()}
-    solved = attempt(_solved, netlist, pack, controller, regulators, wiring, radio)
+    solved = attempt(_solved, netlist, motor_draws(controller, pull), pack, regulators, wiring, radio)
     plans = {
         name: attempt(lambda n, s: lights.plan(n, s, need(solved).cases.values()), name, string)
         for name, string in wiring.light_strings.items()
@@ -54,10 +58,7 @@ def feed(pack: Pack, controller: Controller, regulators: Regulators, wiring: Wir
             name: _regulator(one, regulators, wiring, radio) for name, one in regulators.each.items() if one.used
         },
         loads={
-            name: LoadFacts(
-                least_v=attempt(lambda one: one.least_voltage.v, load),
-                most_v=attempt(lambda one: one.most_voltage.v, load),
-            )
+            name: LoadFacts(least_v=load.least_voltage.v, most_v=load.most_voltage.v)
             for name, load in wiring.loads.items()
         },
         plans=plans,
@@ -87,10 +88,8 @@ def _in_lead(lead: Lead, wiring: Wiring) -> InLead:
 
 
 def _netlist(pack: Pack, regulators: Regulators, wiring: Wiring, radio: Radio) -> Netlist:
-    require(pack.cells)
-    return read_netlist(
-        cells=max(1, round(float(pack.cells.count[0]))), regulators=regulators, wiring=wiring, radio=radio
-    )
+    cells = cells_in_series(pack)
+    return read_netlist(cells=max(1, round(float(cells[0]))), regulators=regulators, wiring=wiring, radio=radio)
 
 
 def _pack(pack: Pack, controller: Controller) -> PackFacts:
@@ -98,7 +97,8 @@ def _pack(pack: Pack, controller: Controller) -> PackFacts:
         return np.asarray(pack.discharge_rating.ratio * pack.capacity.mah / 1000)
 
     return PackFacts(
-        cells=attempt(lambda: pack.cells.count),
+        cells=attempt(cells_in_series, pack),
+        counted=attempt(lambda: pack.cells.count),
         rest_v=attempt(lambda: pack.voltage.v),
         cut_off_v=attempt(lambda: controller.cut_off.v),
         most_cells=attempt(lambda: controller.most_cells.count),
@@ -122,7 +122,7 @@ def _regulator(one: Regulator, table: Regulators, wiring: Wiring, radio: Radio) 
 
 
 def _solved(
-    netlist: Part[Netlist], pack: Pack, controller: Controller, regulators: Regulators, wiring: Wiring, radio: Radio
+    netlist: Part[Netlist], motor: Draws, pack: Pack, regulators: Regulators, wiring: Wiring, radio: Radio
 ) -> Solved:
     lit = {one.lit_by.strip() for one in wiring.light_strings.values()}
     names = [one.name for one in netlist.loads] if isinstance(netlist, Netlist) else []
@@ -130,16 +130,17 @@ def _solved(
     leads = {name: attempt(lead_facts, name, wiring.leads[name], wiring) for name in laid}
     peaks = [attempt(peak_a, one, table=regulators, radio=radio) for one in regulators.each.values() if one.used]
     drawn = {
-        name: attempt(draws_of, name, wiring=wiring, radio=radio, controller=controller, lights_strings=name in lit)
+        name: attempt(draws_of, name, wiring=wiring, radio=radio, lights_strings=name in lit)
         for name in names
+        if name != MOTOR
     }
     diodes = [attempt(lambda one: require(one.leds), string) for string in wiring.light_strings.values()]
     modes = attempt(modes_of, radio)
-    together([netlist, *leads.values(), *peaks, *drawn.values(), *diodes, modes])
+    need_all(netlist, *leads.values(), *peaks, *drawn.values(), *diodes, modes)
     assembly = Assembly(
         netlist=need(netlist), pack=pack, regulators=regulators, wiring=wiring, radio=radio,
         leads={name: need(part) for name, part in leads.items()},
-        draws={name: need(part) for name, part in drawn.items()}, modes=need(modes),
+        draws={MOTOR: motor, **{name: need(part) for name, part in drawn.items()}}, modes=need(modes),
     )  # fmt: skip
     network = assembly.network()
     try:
@@ -161,15 +162,6 @@ def _solved(
         exact=found.exact,
         network=network,
     )
-
-
-def together(parts: Iterable[Part[object]]) -> None:
-    """Raises NotMeasured with all that any of the parts lacks, not only the first; else CannotBe."""
-    parts = list(parts)
-    if keys := [key for part in parts if is_missing(part) for key in getattr(part, "keys", ())]:
-        raise NotMeasured(keys)
-    for part in parts:
-        need(part)
 
 
 def _without_limits(assembly: Assembly, limited: Solution) -> Solution:

@@ -9,7 +9,7 @@ from coachwork.build import Numbers
 from coachwork.build.sections.pack import Chemistry
 from coachwork.studies.parts import Part
 from coachwork.studies.result import Result
-from coachwork.studies.wiring.assemble import LeadFacts
+from coachwork.studies.supply import LeadFacts
 from coachwork.studies.wiring.netlist import Netlist
 from coachwork.studies.wiring.network import Network
 from coachwork.studies.wiring.states import Level, State
@@ -73,9 +73,10 @@ class Solved(Result):
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class PackFacts(Result):
-    """The pack and what protects it, (samples,)."""
+    """The pack and what protects it, (samples,). cells : as counted, else by its volts"""
 
     cells: Part[Numbers]
+    counted: Part[Numbers]
     rest_v: Part[Numbers]
     cut_off_v: Part[Numbers]
     most_cells: Part[Numbers]
@@ -102,8 +103,8 @@ class RegulatorFacts(Result):
 class LoadFacts(Result):
     """What a load stands and needs, (samples,)."""
 
-    least_v: Part[Numbers]
-    most_v: Part[Numbers]
+    least_v: Numbers
+    most_v: Numbers
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

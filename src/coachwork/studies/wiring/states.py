@@ -15,11 +15,13 @@ from coachwork.build import NotMeasured, Numbers
 from coachwork.build.sections.controller import Controller
 from coachwork.build.sections.radio import Radio
 from coachwork.build.sections.wiring import Load, Wiring
+from coachwork.studies.driveline.result import DrivelineResult
+from coachwork.studies.parts import is_missing
 from coachwork.studies.radio.from_table import read_setup
 from coachwork.studies.radio.loads import loads as radio_loads
 from coachwork.studies.radio.setup import Setup
 from coachwork.studies.radio.traces import DARK
-from coachwork.studies.wiring.netlist import MOTOR, RECEIVER
+from coachwork.studies.wiring.netlist import RECEIVER
 
 State = Literal["at rest", "driving", "all on", "servo held", "pulling away"]
 Level = Literal["full", "low"]
@@ -28,7 +30,8 @@ CASES: tuple[tuple[State, Level], ...] = (
     ("servo held", "low"), ("pulling away", "low"),
 )  # fmt: skip
 """The pack full where heat and high volts count, low where low volts do."""
-SERVO_SHARE = 0.25  # of a servo's running current on average, for it moves a quarter of the time; common practice
+SERVO_SHARE = 0.25  # of the time a servo moves; common practice, no source
+STALL_RATIO = 2.5  # of what a servo draws moving, when it is held fast; between 2 and 3, common practice, no source
 Status = Literal["dark", "quiet", "on"]
 
 
@@ -92,15 +95,25 @@ class Draws:
         return self.peak if state in ("all on", "servo held") else self.typical
 
 
-def draws_of(name: str, *, wiring: Wiring, radio: Radio, controller: Controller, lights_strings: bool) -> Draws:
+def motor_draws(controller: Controller, pull: DrivelineResult) -> Draws:
+    """What the motor draws: as measured, else as driveline has it on its round and pulling away, trigger pulled.
+
+    While driveline lacks a number, a stand-in.
+    """
+    table, zero = controller, np.zeros(1)
+    drive, start = table.motor_drive, table.motor_start
+    on_round = None if drive.given or is_missing(pull.round) else pull.round.drawn_a
+    at_once = None if start.given or is_missing(pull.changed) else pull.changed.away_a()
+    driving = drive.a if on_round is None else on_round
+    return Draws(idle=zero, typical=driving, peak=driving, stall=start.a if at_once is None else at_once)
+
+
+def draws_of(name: str, *, wiring: Wiring, radio: Radio, lights_strings: bool) -> Draws:
     """From its own table, else from the radio's. Raises NotMeasured.
 
     lights_strings: what it draws when on is its strings' current, which is computed, beside its quiet one.
     """
     own = wiring.loads.get(name, Load())
-    if name == MOTOR:
-        drive, start = controller.motor_drive.a, controller.motor_start.a
-        return Draws(idle=np.zeros(1), typical=drive, peak=drive, stall=start)
     if name == RECEIVER:
         current = radio.receiver.current.a
         return Draws(idle=current, typical=current, peak=current, stall=None)
@@ -110,7 +123,9 @@ def draws_of(name: str, *, wiring: Wiring, radio: Radio, controller: Controller,
         quiet = own.idle.a if own.idle.given else device.current_quiet.a
         on = quiet if lights_strings else own.peak.a if own.peak.given else device.current_on.a
         share = SERVO_SHARE if device.kind == "proportional" else 1.0
-        typical = own.typical.a if own.typical.given else np.maximum(on * share, quiet)
+        typical = own.typical.a if own.typical.given else quiet + share * (on - quiet)
+        if device.kind == "proportional" and stall is None:
+            stall = np.asarray(STALL_RATIO * on)
         return Draws(idle=quiet, typical=quiet if lights_strings else typical, peak=on, stall=stall)
     if not (own.peak.given or own.typical.given):
         raise NotMeasured([own.typical])

@@ -44,7 +44,8 @@ def edited(van):
         "sensor": {"cut-outs.motor": "55 ± 3 degC from label", "duty.file": "", "duty.round": "hill",
                    "motor.case-to-air": "9 ± 1.5 K/W by meter"},
         "idle": {"cut-outs.idle": "5 min from label"},
-        "thin supply": {"radio.receiver.supply-limit": "1.2 A from label", "regulators.separate.voltage": "4.9 V"},
+        "thin supply": {"regulators.separate.current-limit": "1.2 A from label",
+                        "regulators.separate.voltage": "4.9 V"},
     }  # fmt: skip
     base = van if van.startswith("as-") else "as-finished"
     build = read(VANS / base)

@@ -91,11 +91,20 @@ class Device(Section):
         ),
     ] = ""
     current_quiet: Annotated[
-        Current, Ask(how="what it draws in its quiet mode", sign="not negative", usual=(0, 5))
+        Current,
+        Ask(how="amperes in its quiet mode, from its leaflet or by multimeter in its plus lead", sign="not negative",
+            usual=(0, 5), guess="10 ± 8 mA"),
     ] = Current()  # fmt: skip
     current_on: Annotated[
-        Current, Ask(how="what it draws in any other mode, at most", sign="not negative", usual=(0, 60))
+        Current,
+        Ask(how="amperes in any other mode, at most, from its leaflet or by multimeter in its plus lead; of a servo "
+            "that is moving (until then 700 ± 500 mA), not held", sign="not negative", usual=(0, 60),
+            guess="120 ± 90 mA"),
     ] = Current()  # fmt: skip
+
+    def guess_for(self, name: str, usual: str | None) -> str | None:
+        """A servo that moves draws more than a lamp or a buzzer."""
+        return "700 ± 500 mA" if name == "current_on" and self.kind == "proportional" else usual
 
     @property
     def named(self) -> tuple[str, ...]:

@@ -19,10 +19,13 @@ class Receiver(Section):
             guess="4 ± 2 us"),
     ] = Pulse()  # fmt: skip
     current: Annotated[
-        Current, Ask(how="what the receiver itself draws", usual=(0.005, 0.5), guess="60 ± 40 mA")
+        Current,
+        Ask(how="what the receiver itself draws, by multimeter in its supply's plus lead, nothing else plugged in",
+            usual=(0.005, 0.5), guess="60 ± 40 mA"),
     ] = Current()  # fmt: skip
     supply_limit: Annotated[
         Current,
-        Ask(how="what the regulator that feeds receiver and accessories may deliver all the time",
-            source=Source.LABEL, usual=(0.5, 30)),
+        Ask(how="amperes that the regulator which feeds receiver and accessories gives all the time, from its label, "
+            "or from the controller's leaflet where it is built in (BEC)",
+            source=Source.LABEL, usual=(0.5, 30), guess="3.0 ± 1.5 A"),
     ] = Current()  # fmt: skip

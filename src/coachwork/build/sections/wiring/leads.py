@@ -27,8 +27,9 @@ class Lead(Section):
     ] = ""
     area: Annotated[
         Area,
-        Ask(how="cross-section of one conductor, printed on its insulation or reel; or give awg", source=Source.LABEL,
-            usual=(0.03, 20)),
+        Ask(how="cross-section of one conductor, printed on its insulation or reel, or from its reel's label; or give "
+            "awg, which goes before it. Until then that of a servo's lead, or 2.5 ± 1.2 mm^2 where it ends at the "
+            "controller", source=Source.LABEL, usual=(0.03, 20), guess="0.25 ± 0.15 mm^2"),
     ] = Area()  # fmt: skip
     awg: Annotated[
         Count, Ask(how="American wire gauge printed on its insulation, in place of area", source=Source.LABEL,
@@ -37,13 +38,13 @@ class Lead(Section):
     stranded: Annotated[bool, Note("whether it is of many thin wires; false for a single stiff one")] = True
     length: Annotated[
         Length,
-        Ask(how="one way, plug to plug along the wire; the way back is counted by itself", source=Source.RULER,
-            usual=(10, 2000), guess="150 ± 80 mm"),
+        Ask(how="by ruler, one way, plug to plug along the wire; the way back is counted by itself",
+            source=Source.RULER, usual=(10, 2000), guess="150 ± 80 mm"),
     ] = Length()  # fmt: skip
     colour: Annotated[str, Note("colours of plus and minus, for the wiring sheet")] = ""
     plug: Annotated[str, Note(f"plug and socket in it: {', '.join(PLUG_STYLES)}; left out: soldered")] = ""
     plugs: Annotated[
-        Count, Ask(how="how many such pairs are in it; left out: one", source=Source.COUNTING, usual=(1, 6))
+        Count, Ask(how="count such pairs in it; left out: one", source=Source.COUNTING, usual=(1, 6))
     ] = Count()  # fmt: skip
     plug_rating: Annotated[
         Current,
@@ -52,14 +53,18 @@ class Lead(Section):
     ] = Current()  # fmt: skip
     plug_resistance: Annotated[
         Resistance,
-        Ask(how="plus and minus contact of one pair together: millivolts across both under a known load, over its "
-            "amperes; left out: what is usual for its style", sign="not negative", source=Source.LABEL,
+        Ask(how="plus and minus contact of one pair together, by multimeter: millivolts across both under a known "
+            "load, over its amperes; left out: what is usual for its style", sign="not negative", source=Source.LABEL,
             usual=(0.0001, 0.5)),
     ] = Resistance()  # fmt: skip
     switch: Annotated[str, Note("the switch in it, by its name in wiring.switches")] = ""
     fuse: Annotated[
-        Current, Ask(how="amperes of the fuse in it; left out: none", source=Source.LABEL, usual=(0.1, 100))
+        Current, Ask(how="amperes printed on the fuse in it; left out: none", source=Source.LABEL, usual=(0.1, 100))
     ] = Current()
+
+    def guess_for(self, name: str, usual: str | None) -> str | None:
+        """What feeds the motor is ten times as thick as the others."""
+        return "2.5 ± 1.2 mm^2" if name == "area" and self.ends.strip() == "controller" else usual
 
 
 class Switch(Section):
@@ -72,6 +77,6 @@ class Switch(Section):
     ] = Current()  # fmt: skip
     resistance: Annotated[
         Resistance,
-        Ask(how="closed: millivolts across it under a known load, over its amperes", sign="not negative",
+        Ask(how="closed, by multimeter: millivolts across it under a known load, over its amperes", sign="not negative",
             source=Source.LABEL, usual=(0.0005, 0.5), guess="20 ± 12 mohm"),
     ] = Resistance()  # fmt: skip

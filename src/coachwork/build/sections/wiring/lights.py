@@ -17,10 +17,10 @@ class LightString(Section):
         str, Note("what feeds it; left out: where its own lead ends, else where the device that lights it hangs")
     ] = ""
     leds: Annotated[
-        Count, Ask(how="diodes one behind the other in a string", source=Source.COUNTING, usual=(1, 8))
+        Count, Ask(how="count the diodes one behind the other in a string", source=Source.COUNTING, usual=(1, 8))
     ] = Count()  # fmt: skip
     strings: Annotated[
-        Count, Ask(how="strings side by side; left out: one", source=Source.COUNTING, usual=(1, 30))
+        Count, Ask(how="count the strings side by side; left out: one", source=Source.COUNTING, usual=(1, 30))
     ] = Count()  # fmt: skip
     one_resistor: Annotated[
         bool, Note("whether all strings share one resistor; false: each has its own, which is better")
@@ -43,8 +43,8 @@ class LightString(Section):
     ] = Voltage()  # fmt: skip
     matching: Annotated[
         Voltage,
-        Ask(how="how far two diodes of one bag differ in that: measure a few on one resistor", source=Source.METER,
-            sign="not negative", usual=(0, 0.8), guess="0.15 ± 0.1 V"),
+        Ask(how="how far two diodes of one bag differ in that: a few by multimeter, all on one resistor",
+            source=Source.METER, sign="not negative", usual=(0, 0.8), guess="0.15 ± 0.1 V"),
     ] = Voltage()  # fmt: skip
     rated_current: Annotated[
         Current,
@@ -53,6 +53,7 @@ class LightString(Section):
     ] = Current()  # fmt: skip
     wanted_current: Annotated[
         Current,
-        Ask(how="what one diode should carry, for the light you want; left out: three quarters of its rated current",
+        Ask(how="what one diode should carry for the light you want, under what its leaflet rates; left out: "
+            "three quarters of its rated current",
             source=Source.CHOSEN, usual=(0.0005, 1.5)),
     ] = Current()  # fmt: skip

@@ -25,7 +25,8 @@ class Load(Section):
     typical: Annotated[
         Current,
         Ask(how="amperes on average while you drive, by multimeter in its plus lead; left out: a quarter of a servo's "
-            "current-on, all of any other device's", sign="not negative", usual=(0, 30)),
+            "current-on, all of any other device's; a load that is no device of the radio's needs it",
+            sign="not negative", usual=(0, 30)),
     ] = Current()  # fmt: skip
     peak: Annotated[
         Current,
@@ -34,13 +35,15 @@ class Load(Section):
     ] = Current()  # fmt: skip
     stall: Annotated[
         Current,
-        Ask(how="of a servo: amperes when it is held fast, from its leaflet; left out: it cannot be",
+        Ask(how="of a servo: amperes when it is held fast, from its leaflet; left out: two and a half times the "
+            "current-on of a proportional device, while no other can be held",
             source=Source.LABEL, usual=(0.1, 15)),
     ] = Current()  # fmt: skip
     least_voltage: Annotated[
         Voltage,
-        Ask(how='volts it needs to work: the lower of the two on its label ("4.8-6 V")', source=Source.LABEL,
-            usual=(1.5, 25), guess="4.3 ± 0.6 V"),
+        Ask(how='volts it needs to work: the lower of the two on its label ("4.8-6 V"); of the receiver those below '
+            "which it starts anew (until then 3.8 ± 0.5 V), from its leaflet or with a bench supply turned down slowly",
+            source=Source.LABEL, usual=(1.5, 25), guess="4.3 ± 0.6 V"),
     ] = Voltage()  # fmt: skip
     most_voltage: Annotated[
         Voltage,
@@ -51,3 +54,11 @@ class Load(Section):
         Literal["steady current", "current by voltage"],
         Note("whether it draws the same at any voltage, as electronics nearly do, or as a resistor does, like a bulb"),
     ] = "steady current"
+
+
+class ReceiverLoad(Load):
+    """The receiver's own; every build has one."""
+
+    def guess_for(self, name: str, usual: str | None) -> str | None:
+        """Receivers stay awake below what servos need."""
+        return "3.8 ± 0.5 V" if name == "least_voltage" else usual

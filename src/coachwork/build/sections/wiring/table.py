@@ -6,12 +6,15 @@ import difflib
 from collections.abc import Iterator
 from typing import Annotated, ClassVar
 
+from pydantic import Field, field_validator
+
 from coachwork.build.entries import Ask, Ratio, Temperature
 from coachwork.build.places import Steps
 from coachwork.build.section import Section
+from coachwork.build.sections.radio.devices import RECEIVER
 from coachwork.build.sections.wiring.leads import PLUG_STYLES, Lead, Switch
 from coachwork.build.sections.wiring.lights import LightString
-from coachwork.build.sections.wiring.loads import Load
+from coachwork.build.sections.wiring.loads import Load, ReceiverLoad
 
 
 class Wiring(Section):
@@ -28,12 +31,19 @@ class Wiring(Section):
     contacts: Annotated[
         Ratio,
         Ask(how="how much worse your plugs are than new ones: 1 new, 2 after a hundred pluggings, more when they look "
-            "dull or get warm", usual=(0.5, 10), guess="1.5 ± 0.7"),
+            "dull or get warm; by multimeter: millivolts across one under a known load, against a new one's",
+            usual=(0.5, 10), guess="1.5 ± 0.7"),
     ] = Ratio()  # fmt: skip
     leads: dict[str, Lead] = {}
     switches: dict[str, Switch] = {}
-    loads: dict[str, Load] = {}
+    loads: Annotated[dict[str, Load], Field(validate_default=True)] = {}
     light_strings: dict[str, LightString] = {}
+
+    @field_validator("loads", mode="after")
+    @classmethod
+    def _with_receiver(cls, loads: dict[str, Load]) -> dict[str, Load]:
+        own = loads.get(RECEIVER, Load())
+        return {**loads, RECEIVER: ReceiverLoad.model_construct(**dict(own))}
 
     def own_faults(self) -> Iterator[tuple[Steps, str, str]]:
         """Leads that lead nowhere, plugs and switches that are none."""

@@ -25,7 +25,8 @@ from coachwork.studies.makeability.specs.holes import HoleSpec, drilled, screw_o
 from coachwork.studies.makeability.specs.plain import number, round_all
 from coachwork.studies.makeability.specs.tables import PartTables
 from coachwork.studies.parts import CannotBe, Missing, attempt, is_missing
-from coachwork.studies.stowage.gather import keep_out, outline_of, placed
+from coachwork.studies.stowage.placed import placed
+from coachwork.studies.stowage.surroundings import keep_out, outline_of
 from coachwork.studies.stowage.turns import exit_point
 from coachwork.studies.wording import first
 

@@ -15,7 +15,7 @@ from coachwork.build.sections.parts import Parts
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.stowed import BoxPlaces
 from coachwork.studies.makeability.specs.plain import by_plain_numbers
-from coachwork.studies.stowage.gather import Placing
+from coachwork.studies.stowage.placed import Placing
 
 _SECTIONS: dict[str, type[Section]] = {
     "parts": Parts, "making": Making, "gear": RunningGear, "changes": Changes, "decks": Decks, "boxes": Boxes,

@@ -17,10 +17,10 @@ import numpy as np
 from coachwork.build import Numbers
 from coachwork.studies.power.drive import Progress, drive
 from coachwork.studies.power.duty import stretches
-from coachwork.studies.power.gather import Setup
 from coachwork.studies.power.guards import Trip
 from coachwork.studies.power.heat import CAN, CONTROLLER, PACK, REGULATOR, network
 from coachwork.studies.power.pack import cell_v, share_left
+from coachwork.studies.power.setup import Setup
 from coachwork.studies.power.why.seen import Reading, Seen
 from coachwork.studies.power.why.signs import Cause
 

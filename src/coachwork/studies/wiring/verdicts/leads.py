@@ -12,7 +12,7 @@ from coachwork.catalogue.preferred import FUSE_A, next_of
 from coachwork.catalogue.wires import CHASSIS_SOURCE, METRIC_MM2, area_for_mm2
 from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.parts import attempt, need_all
-from coachwork.studies.wiring.assemble import LeadFacts
+from coachwork.studies.supply import LeadFacts
 from coachwork.studies.wiring.result import Case, Solved, WiringResult
 from coachwork.studies.wiring.verdicts.wording import CAUTION, amperes, extreme, lasting
 from coachwork.studies.wording import COMMON_PRACTICE, first

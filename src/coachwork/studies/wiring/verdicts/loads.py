@@ -2,29 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import partial
 
 from coachwork.build import Numbers
 from coachwork.studies.finding import Finding, Place, Told, judge
-from coachwork.studies.parts import Missing, Part, attempt, is_missing, need, need_all
 from coachwork.studies.wiring.netlist import MOTOR, RECEIVER
-from coachwork.studies.wiring.result import LoadFacts, Solved, WiringResult
+from coachwork.studies.wiring.result import Solved, WiringResult
 from coachwork.studies.wiring.verdicts.wording import extreme, listed, volts
 from coachwork.studies.wording import first
 
-UNKNOWN = LoadFacts(
-    least_v=Missing(("wiring.loads.receiver.least-voltage",)), most_v=Missing(("wiring.loads.receiver.most-voltage",))
-)
 HELD = "servo held, low pack"
 
 
 def findings(result: WiringResult) -> Iterator[Finding]:
     """The receiver always; the others where they have a table of their own."""
-    loads = {RECEIVER: result.loads.get(RECEIVER, UNKNOWN)} | dict(result.loads)
+    loads = result.loads
     needs = {name: facts.least_v for name, facts in loads.items()}
     yield judge(
-        attempt(lambda: need_all(result.solved, loads[RECEIVER].least_v)), lambda both: _awake(needs, *both),
+        result.solved, partial(_awake, needs),
         id="wiring.receiver.servo-held", question="Does the receiver stay awake when a servo is held fast?",
     )  # fmt: skip
     for name, facts in loads.items():
@@ -32,17 +28,16 @@ def findings(result: WiringResult) -> Iterator[Finding]:
             continue
         place = Place(part=name)
         yield judge(
-            attempt(lambda f: need_all(result.solved, f.least_v), facts), partial(_enough, place),
+            result.solved, partial(_enough, place, facts.least_v),
             id=f"wiring.load.{name}.enough", question=f"Are there volts enough at {name}?",
         )  # fmt: skip
         yield judge(
-            attempt(lambda f: need_all(result.solved, f.most_v), facts), partial(_rail, place),
+            result.solved, partial(_rail, place, facts.most_v),
             id=f"wiring.load.{name}.rail", question=f"Is the rail of {name} low enough for it?",
         )  # fmt: skip
 
 
-def _enough(place: Place, both: tuple[Solved, Numbers]) -> Told:
-    solved, least = both
+def _enough(place: Place, least: Numbers, solved: Solved) -> Told:
     name = place.part
     cases = {key: case for key, case in solved.cases.items() if case.state != "servo held"}
     value, at = extreme(cases, lambda case: case.loads_v[name], least=True)
@@ -63,8 +58,7 @@ def _enough(place: Place, both: tuple[Solved, Numbers]) -> Told:
     }
 
 
-def _rail(place: Place, both: tuple[Solved, Numbers]) -> Told:
-    solved, most = both
+def _rail(place: Place, most: Numbers, solved: Solved) -> Told:
     name = place.part
     value, at = extreme(solved.cases, lambda case: case.loads_v[name])
     over = first(value) - first(most)
@@ -82,21 +76,17 @@ def _rail(place: Place, both: tuple[Solved, Numbers]) -> Told:
     }
 
 
-def _awake(needs: dict[str, Part[Numbers]], solved: Solved, least: Numbers) -> Told:
+def _awake(needs: Mapping[str, Numbers], solved: Solved) -> Told:
     case = solved.cases[HELD]
-    value = case.loads_v[RECEIVER]
-    low = [
-        name
-        for name, part in needs.items()
-        if not is_missing(part) and name != MOTOR and first(case.loads_v[name]) < first(need(part))
-    ]
+    value, least = case.loads_v[RECEIVER], needs[RECEIVER]
+    low = [n for n, volts_ in needs.items() if n != MOTOR and first(case.loads_v[n]) < first(volts_)]
     short = first(least) - first(value)
     held = [
         name
         for name, amps in case.loads_a.items()
         if first(amps) > first(solved.cases["all on, low pack"].loads_a[name]) + 1e-3
     ]
-    why = f"with {listed(held)} held fast" if held else "no servo tells what it draws when it is held"
+    why = f"with {listed(held)} held fast" if held else "there is no servo yet,"
     why += f" and everything else on the receiver has {volts(value)} left"
     if low:
         why += f"; too few volts for {listed(low)}, which may stop or start anew"

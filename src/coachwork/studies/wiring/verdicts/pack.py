@@ -25,7 +25,7 @@ def findings(result: WiringResult) -> Iterator[Finding]:
     pack = result.pack
     cell = CELLS[pack.chemistry]
     yield judge(
-        attempt(lambda: need_all(pack.cells, pack.rest_v)), lambda two: _cells(cell, pack, *two),
+        attempt(lambda: need_all(pack.counted, pack.rest_v)), lambda two: _cells(cell, pack, *two),
         id="wiring.pack.cells", question="Has the pack as many cells as you say?",
     )  # fmt: skip
     yield judge(

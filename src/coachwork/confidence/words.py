@@ -1,10 +1,11 @@
-"""Numbers of a verdict in words."""
+"""Numbers of a verdict in words: the same in the terminal and on the page."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
-from coachwork.studies.finding import Sense, Verdict
+from coachwork.studies.finding import STATES, Sense, Verdict
+from coachwork.studies.wording import count
 
 # The words and bounds of the IPCC's "Guidance Note on Consistent Treatment of Uncertainties" (2010), table 1; cited
 # from memory. Its "exceptionally unlikely" and "virtually certain" in plainer words, to follow "that it holds is".
@@ -96,3 +97,16 @@ def sentence(text: str) -> str:
     ('The arm is short.', '')
     """
     return f"{text[:1].upper()}{text[1:]}{'' if text[-1:] in ('', '.', '?', '!') else '.'}"
+
+
+def tally(verdicts: Iterable[Verdict]) -> str:
+    """How many of each state, worst first.
+
+    >>> tally(())
+    'nothing asked'
+    """
+    found = [verdict.state for verdict in verdicts]
+    words = {"fails": ("fails", "fail"), "tight": ("is tight", "are tight"),
+             "unmeasured": ("waits for numbers", "wait for numbers"), "holds": ("holds", "hold")}  # fmt: skip
+    told = [count(found.count(state), *words[state]) for state in STATES if state in found]
+    return ", ".join(told) or "nothing asked"

@@ -1,0 +1,39 @@
+"""`coachwork open`: the build in a page of the browser, until Ctrl-C."""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import importlib.util
+import threading
+import webbrowser
+
+from coachwork.build import find
+from coachwork.cli.screen import Screen
+from coachwork.errors import CoachworkError
+from coachwork.plan import Plan
+
+NEEDED = ("starlette", "uvicorn")
+
+
+def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
+    """Serve the page and open it."""
+    find(options.place)  # said before anything else
+    if any(importlib.util.find_spec(name) is None for name in NEEDED):
+        raise CoachworkError("the page needs two more libraries; install them with: pip install 'coachwork[page]'")
+    from coachwork.workbench.desk import Desk
+    from coachwork.workbench.server import Server
+    from coachwork.workbench.session import Session
+
+    server = Server(Desk(Session(options.place, plan=plan)), port=options.port)
+
+    def started() -> None:
+        screen.say(f"The page is at {server.link}")
+        screen.say("The link works once, on this machine only. Ctrl-C closes; everything typed is saved as you go.")
+        if options.browser:
+            threading.Thread(target=webbrowser.open, args=(server.link,), daemon=True).start()
+
+    with contextlib.suppress(KeyboardInterrupt):  # uvicorn hands it on once it has closed
+        server.run(started)
+    screen.say("Closed.")
+    return 0

@@ -1,0 +1,145 @@
+"""What other questions know to lie round the decks: measured parts, what moves past, the scanned shell's inside.
+
+All of it as boxes along the axes. What moves is cut into slabs across the vehicle, each as large as all of it that ever
+passes there, over travel and lock; the shell's inside into patches by their lowest point.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+import numpy as np
+
+from coachwork.build import NotMeasured, Numbers
+from coachwork.build.sections.boxes import Boxes
+from coachwork.build.sections.decks import Decks
+from coachwork.scans.ceiling import Ceiling
+from coachwork.studies.clearance.scene import Scene
+from coachwork.studies.clearance.search import Placed as Part
+from coachwork.studies.clearance.swept import cloud
+from coachwork.studies.parts import CannotBe, attempt, is_missing
+from coachwork.studies.parts import Part as Answer
+from coachwork.studies.stowage.placed import Around, Thing, size_of
+from coachwork.studies.stowage.surroundings import outline_of
+from coachwork.studies.wording import first
+
+BESIDE_MM = 12.0  # what stays further from the decks than this is nobody's neighbour there
+SLAB_MM = 2.0
+REACH_MM = 1.0  # half of how far the points of a part lie from each other
+PATCH_MM = 8.0
+ALIKE_MM = 3.0  # one patch holds what is no higher than this over its lowest point
+MOST_PATCHES = 40  # each is a choice of six sides for each box
+ON_DECK_MM = 2.0  # what the scan shows below this over the deck is under it, not over it
+
+
+def around(boxes: Boxes, decks: Decks, scene: Scene | None, overhead: Answer[Ceiling]) -> Around:
+    """By the plain numbers; nothing while the decks are not measured. A part named like a box is that box."""
+    space = attempt(_space, boxes, decks)
+    if is_missing(space):
+        return Around()
+    things: list[Thing] = []
+    unseen: list[str] = []
+    if scene is not None:
+        still = () if is_missing(scene.standing) else scene.standing
+        if is_missing(scene.standing):
+            unseen.append("the parts in [envelopes]")
+        for part in still:
+            if part.key.partition(",")[0] not in boxes.each:
+                things += _slabs(part, "part", space, whole=True)
+        for end in scene.ends.values():
+            for corner in end.sides.values():
+                unseen += [] if not is_missing(corner.tyre) else [f"what the {end.name} tyres sweep"]
+                for part in corner.all():
+                    if part.thing.kind not in ("rim", "shell") and part is not corner.ring:
+                        things += _slabs(part, "sweep", space)
+    if not is_missing(overhead):
+        things += _patches(overhead, space)
+    return Around(things=tuple(things), unseen=tuple(dict.fromkeys(unseen)))
+
+
+def _space(boxes: Boxes, decks: Decks) -> Numbers:
+    """Low and high corner of all that boxes may take up, (2, 3). Raises NotMeasured, CannotBe."""
+    if not decks.each:
+        raise CannotBe("no decks are listed under [decks]")
+    bounds = np.array([outline_of(deck).bounds for deck in decks.each.values()])
+    levels = [first(deck.height.mm) for deck in decks.each.values()]
+    tall = 0.0
+    for box in boxes.each.values():
+        try:
+            tall += float(size_of(box)[0].max()) if box.carries else 0.0
+        except NotMeasured:
+            continue
+    known = [attempt(size_of, box) for box in boxes.each.values()]
+    tall += max((float(size[0].max()) for size in known if not is_missing(size)), default=0.0)
+    return np.array([
+        [bounds[:, 0].min(), bounds[:, 2].min(), min(levels)],
+        [bounds[:, 1].max(), bounds[:, 3].max(), max(levels) + tall],
+    ])  # fmt: skip
+
+
+def _slabs(part: Part, kind: str, space: Numbers, *, whole: bool = False) -> Iterator[Thing]:
+    """A part over all its poses, near the decks or below them; `whole`: as one box a shape."""
+    name = part.name.replace(", ", "-").replace(" ", "-")
+    low, high = space[0] - BESIDE_MM, space[1] + BESIDE_MM
+    deep = np.array([low[0], low[1], -np.inf])  # a pack goes out downwards
+    for points in cloud(part, low=deep, high=high, every_mm=2 * REACH_MM):
+        least, most = points.min(axis=0), points.max(axis=0)
+        if whole:
+            yield Thing(name=name, kind=kind, low=least[None], high=most[None])
+            continue
+        for start in np.arange(least[0], most[0], SLAB_MM):
+            end = min(start + SLAB_MM, most[0])
+            here = points[(points[:, 0] >= start - REACH_MM) & (points[:, 0] <= end + REACH_MM)]
+            slab = np.array([[start, *here[:, 1:].min(axis=0)], [end, *here[:, 1:].max(axis=0)]])
+            if (slab[0] <= high).all() and (slab[1] >= deep).all():
+                yield Thing(name=name, kind=kind, low=slab[:1], high=slab[1:])
+
+
+def _patches(ceiling: Ceiling, space: Numbers) -> Iterable[Thing]:
+    """Rectangles of the shell's inside by their lowest point, where a box might reach it."""
+    step = float(ceiling.x_mm[1] - ceiling.x_mm[0])
+    near = [
+        np.flatnonzero((at >= space[0, a] - BESIDE_MM) & (at <= space[1, a] + BESIDE_MM))
+        for a, at in enumerate((ceiling.x_mm, ceiling.y_mm))
+    ]
+    if any(len(each) == 0 for each in near):
+        return []
+    z = ceiling.z_mm[np.ix_(*near)]
+    z = np.where(np.isfinite(z) & (z > space[0, 2] + ON_DECK_MM) & (z < space[1, 2]), z, np.inf)
+    each = max(1, round(PATCH_MM / step))
+    along = np.minimum.reduceat(z, np.arange(0, z.shape[0], each), axis=0)
+    tiles = np.minimum.reduceat(along, np.arange(0, z.shape[1], each), axis=1)
+    alike = ALIKE_MM
+    while len(found := list(_rectangles(tiles, alike))) > MOST_PATCHES:
+        alike *= 1.5
+    start = [float(at[index[0]]) - step / 2 for at, index in zip((ceiling.x_mm, ceiling.y_mm), near, strict=True)]
+    wide = each * step
+    return [
+        Thing(
+            name="shell", kind="ceiling",
+            low=np.array([[start[0] + wide * i, start[1] + wide * j, height]]),
+            high=np.array([[start[0] + wide * k, start[1] + wide * m, np.inf]]),
+        )
+        for i, k, j, m, height in found
+    ]  # fmt: skip
+
+
+def _rectangles(tiles: Numbers, alike: float) -> Iterator[tuple[int, int, int, int, float]]:
+    """Tiles that differ by no more than `alike`, joined from the lowest on: i from, i to, j from, j to, lowest."""
+    left = tiles.copy()
+    while np.isfinite(left).any():
+        i, j = (int(at) for at in np.unravel_index(np.argmin(left), left.shape))
+        height = float(left[i, j])
+        like = np.isfinite(left) & (left <= height + alike)
+        low_j, high_j = j, j + 1
+        while low_j > 0 and like[i, low_j - 1]:
+            low_j -= 1
+        while high_j < left.shape[1] and like[i, high_j]:
+            high_j += 1
+        low_i, high_i = i, i + 1
+        while low_i > 0 and like[low_i - 1, low_j:high_j].all():
+            low_i -= 1
+        while high_i < left.shape[0] and like[high_i, low_j:high_j].all():
+            high_i += 1
+        left[low_i:high_i, low_j:high_j] = np.inf
+        yield low_i, high_i, low_j, high_j, height

@@ -1,0 +1,162 @@
+"""What lies before the builder: a session, its drawing, curves and jobs, as plain data that is made once and kept."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import numpy as np
+
+from coachwork.confidence import Report
+from coachwork.confidence.json_form import Json
+from coachwork.studies.chart import Chart
+from coachwork.workbench.dimensions import dimensions, outline
+from coachwork.workbench.jobs import Jobs, on_offer
+from coachwork.workbench.pointing import SHELL, pointed_at
+from coachwork.workbench.scene import scene_of, shell_of
+from coachwork.workbench.session import Session
+from coachwork.workbench.shown import answers_of, state_of
+
+State = dict[str, Any]
+BY_KEY = ("entries", "verdicts", "drafts")  # parts of the state that are sent key by key
+
+
+class Desk:
+    """One build's session with all that is shown of it."""
+
+    def __init__(self, session: Session) -> None:
+        self.session = session
+        self.jobs = Jobs(session.folder, lambda: session.tell("working"))
+        self._drawn: tuple[Report, State] | None = None
+        self._scene_stamp = 0
+        self._answered: tuple[Any, State] | None = None
+        self._file: tuple[Any, State] | None = None
+
+    def close(self) -> None:
+        """End jobs and session."""
+        self.jobs.close()
+        self.session.close()
+
+    def state(self) -> State:
+        """All that is shown but drawing and curves, which `scene` and `charts` stamp."""
+        session = self.session
+        now = {
+            "working": session.working,
+            "settled": session.answered == session.version,
+            "jobs": self.jobs.forms(),
+            "offers": [{"name": w.name, "title": w.title, "about": w.about} for w in on_offer()],
+        }
+        return {**self._of_file(), **self._answers(), **now}
+
+    def _of_file(self) -> State:
+        session = self.session
+        key = (session.version, session.broken, session.wrong, len(session.told), session.drafts, session.undoes)
+        if self._file is None or self._file[0] != key:
+            self._file = (key, state_of(session))
+        return self._file[1]
+
+    def _answers(self) -> State:
+        report = self.session.report
+        if report is None:
+            return {"questions": None, "verdicts": {}, "next": [], "tally": None, "stamp": 0, "sceneStamp": 0}
+        levers = self.session.levers
+        if self._answered is None or self._answered[0][0] is not report or self._answered[0][1] is not levers:
+            things = tuple(self._things(report))
+            pointed = {verdict.id: pointed_at(verdict, things) for verdict in report.verdicts}
+            self._answered = (
+                (report, levers),
+                {
+                    **answers_of(report, levers, pointed),
+                    "stamp": self.session.answered,
+                    "sceneStamp": self._scene_stamp,
+                },
+            )
+        return self._answered[1]
+
+    def _things(self, report: Report) -> Iterator[tuple[str, str]]:
+        scene = self.scene_of(report)
+        for part in ("parts", "boxes", "masses"):
+            yield from ((thing["id"], thing["name"]) for thing in scene[part])
+        yield SHELL, SHELL
+        if scene["gravity"] is not None:
+            yield "gravity", "centre of gravity"
+
+    def scene(self) -> State:
+        """The drawing; empty until there are answers."""
+        report = self.session.report
+        return {} if report is None else self.scene_of(report)
+
+    def scene_of(self, report: Report) -> State:
+        """The drawing of a report."""
+        if self._drawn is None or self._drawn[0] is not report:
+            scene = scene_of(report, self.session.plan.once)
+            scene["outline"] = outline(report.build)
+            scene["dimensions"] = [line.form() for line in dimensions(report.build)]
+            scene["shellStamp"] = None if not scene["shell"] else _stamp(report)
+            if self._drawn is None or self._drawn[1] != scene:  # most edits leave the drawing as it is
+                self._scene_stamp += 1
+            self._drawn = (report, scene)
+        return self._drawn[1]
+
+    def shell(self, part: str) -> bytes | None:
+        """The scanned shell's corners as float32, or its triangles as uint32; None where there is none."""
+        report = self.session.report
+        shell = None if report is None else shell_of(report)
+        if shell is None:
+            return None
+        return (shell[0].astype("<f4") if part == "vertices" else shell[1].astype("<u4")).tobytes()
+
+    def charts(self) -> dict[str, list[Json]]:
+        """Every curve by study, as numbers."""
+        return {study: [chart_form(chart) for chart in charts] for study, charts in self._charts()}
+
+    def chart(self, id: str) -> Chart | None:
+        """One curve."""
+        return next((chart for _, charts in self._charts() for chart in charts if chart.id == id), None)
+
+    def _charts(self) -> Iterator[tuple[str, tuple[Chart, ...]]]:
+        report = self.session.report
+        for answer in () if report is None else report.answers.values():
+
+            def drawn(answer: Any = answer) -> tuple[Chart, ...]:
+                return tuple(answer.study.charts(answer.result))
+
+            yield answer.study.name, self.session.plan.once(answer, "charts", drawn)
+
+
+def _stamp(report: Report) -> str:
+    shell = shell_of(report)
+    return "" if shell is None else f"{id(shell[0]):x}-{len(shell[0])}"
+
+
+def chart_form(chart: Chart) -> dict[str, Json]:
+    """A curve as plain data; null in y where there is no pose."""
+    return {
+        "id": chart.id, "title": chart.title, "x": chart.x_label, "y": chart.y_label, "note": chart.note,
+        "band": None if chart.band is None else list(chart.band),
+        "lines": [
+            {"name": line.name, "variant": line.variant, "x": _listed(line.x), "y": _listed(line.y)}
+            for line in chart.lines
+        ],
+    }  # fmt: skip
+
+
+def _listed(values: Any) -> list[Json]:
+    return [round(float(value), 6) if np.isfinite(value) else None for value in np.ravel(values)]
+
+
+def changes(old: State, new: State) -> State:
+    """What to send so that whoever holds the old state has the new one; null takes a key of `BY_KEY` out."""
+    sent: State = {}
+    for name, value in new.items():
+        if name in BY_KEY and name in old:
+            before = old[name]
+            if before is value:
+                continue
+            part = {key: item for key, item in value.items() if before.get(key) != item}
+            part |= dict.fromkeys(before.keys() - value.keys())
+            if part:
+                sent[name] = part
+        elif old.get(name) != value or name not in old:
+            sent[name] = value
+    return sent

@@ -1,0 +1,12 @@
+// Between the list and the drawing: what is looked at on one side lights up on the other.
+
+const bus = new EventTarget();
+
+export function tell(what, detail) {
+  bus.dispatchEvent(new CustomEvent(what, { detail }));
+}
+
+// "look" {verdict | null}   "open" {verdict}   "pose" {travel, lock, roll}   "pick" {thing}
+export function hear(what, then) {
+  bus.addEventListener(what, (event) => then(event.detail));
+}

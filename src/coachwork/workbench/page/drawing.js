@@ -1,0 +1,208 @@
+// The right half: the one drawing that stays in view, the sliders that move it, and what was picked in it.
+
+import { hear } from "./bus.js";
+import { fill, h, say } from "./dom.js";
+import { sharesOf, slidersFor, travelOf } from "./pose.js";
+import { overlay } from "./overlay.js";
+import { verdictLink } from "./questions.js";
+import { get, listen, state } from "./store.js";
+
+const VIEWS = [["3d", "Turned"], ["side", "Side"], ["plan", "Plan"], ["end", "End"]];
+const LOOKS = [["shell", "Shell"], ["box", "Boxes"], ["mass", "Weights"], ["marks", "Rub marks"], ["dimensions", "Dimensions"]];
+const SLIDERS = [["travel", "Travel", "full droop", "full bump"], ["lock", "Lock", "full right", "full left"], ["roll", "Roll", "left down", "left up"]];
+const CSS_MM = 96 / 25.4; // pixels; a true millimetre where the screen tells its size truly
+
+export function drawing(place) {
+  const canvas = h("canvas", { tabindex: "0", role: "img", "aria-label": "The vehicle. Arrow keys turn it, with shift they move it, plus and minus magnify, 0 shows all. The list of parts below tells what is drawn." });
+  const over = h("svg", { class: "overlay", "aria-hidden": "true" });
+  const frame = h("div", { class: "frame" }, canvas, over);
+  const views = h("div", { class: "group", role: "group", "aria-label": "View" });
+  const looks = h("div", { class: "group looks", role: "group", "aria-label": "Shown" });
+  const sliders = h("div", { class: "sliders" });
+  const picked = h("div", { class: "picked", "aria-live": "polite" });
+  const parts = h("select", { id: "parts" });
+  const cut = h("input", { type: "range", id: "cut", min: "0", max: "1", step: "0.01", value: "1" });
+  const now = { travel: 0, lock: 0, roll: 0 };
+  const shown = { marks: true, dimensions: true };
+  let lit = null;
+  let viewer = null;
+  let module = null;
+  let shell = null;
+  let stamp = null;
+  let queue = Promise.resolve();
+
+  fill(place, h("div", { class: "toolbar" }, views, looks), frame, sliders,
+    h("div", { class: "below" }, h("label", { for: "parts" }, "Parts "), parts, h("label", { for: "cut" }, "Section "), cut,
+      h("button", { type: "button", class: "small", id: "true-scale", onclick: trueScale, title: "As large as it is, where the screen tells its size truly" }, "1:1"),
+      h("button", { type: "button", class: "small", onclick: () => viewer?.frame() }, "All")), picked);
+
+  for (const [name, title] of VIEWS) {
+    const button = h("button", { type: "button", "aria-pressed": name === "3d" ? "true" : "false", "data-view": name, onclick: () => {
+      viewer?.direct(name);
+      for (const one of views.children) one.setAttribute("aria-pressed", one === button ? "true" : "false");
+    } }, title);
+    views.append(button);
+  }
+  for (const [name, title] of LOOKS) {
+    const box = h("input", { type: "checkbox", id: `show-${name}`, checked: name !== "mass" });
+    box.addEventListener("change", () => {
+      if (name in shown) (shown[name] = box.checked), viewer?.draw();
+      else viewer?.look(name, box.checked);
+    });
+    looks.append(h("label", { for: `show-${name}` }, box, ` ${title}`));
+  }
+  for (const [name, title, low, high] of SLIDERS) {
+    const input = h("input", { type: "range", id: `slide-${name}`, min: "-1", max: "1", step: "0.02", value: "0" });
+    const told = h("output", { for: `slide-${name}`, id: `told-${name}` });
+    input.addEventListener("input", () => move({ [name]: Number(input.value) }));
+    sliders.append(h("div", { class: "slider" }, h("label", { for: `slide-${name}` }, title), input, told));
+    input.dataset.low = low;
+    input.dataset.high = high;
+  }
+  sliders.append(h("button", { type: "button", class: "small", onclick: () => move({ travel: 0, lock: 0, roll: 0 }) }, "At rest"));
+  cut.addEventListener("input", () => viewer?.section(Number(cut.value)));
+  cut.setAttribute("aria-valuetext", "whole");
+  cut.addEventListener("change", () => cut.setAttribute("aria-valuetext", Number(cut.value) >= 1 ? "whole" : `cut at ${Math.round(100 * cut.value)} %`));
+  parts.addEventListener("change", () => pick(parts.value || null));
+
+  function move(wanted) {
+    Object.assign(now, wanted);
+    for (const [name, , low, high] of SLIDERS) {
+      const input = document.getElementById(`slide-${name}`);
+      if (Number(input.value) !== now[name]) input.value = String(now[name]);
+      const words = tellOf(name, low, high);
+      document.getElementById(`told-${name}`).textContent = words;
+      input.setAttribute("aria-valuetext", words);
+    }
+    viewer?.pose({ ...now });
+    place.dataset.marks = String(viewer ? marksNow() : 0);
+  }
+
+  function tellOf(name, low, high) {
+    const corners = viewer?.data?.corners ?? [];
+    if (name === "travel" && corners.length) {
+      const told = ["front left", "rear left"].map((one) => corners.find((corner) => corner.name === one)).filter(Boolean)
+        .map((corner) => signed(travelOf(corner, sharesOf(corner, { ...now, roll: 0 }))));
+      return `${told.join(" / ")} mm`;
+    }
+    const share = now[name];
+    if (Math.abs(share) < 0.005) return name === "lock" ? "straight ahead" : "level";
+    return Math.abs(share) > 0.995 ? (share > 0 ? high : low) : `${Math.round(100 * Math.abs(share))} % ${(share > 0 ? high : low).replace("full ", "")}`;
+  }
+
+  function marksNow() {
+    return over.querySelectorAll('.touching[data-now="true"]').length;
+  }
+
+  function trueScale() {
+    if (!viewer) return;
+    if (viewer.name === "3d") views.querySelector('[data-view="side"]').click();
+    viewer.zoom = 1;
+    viewer.magnify(CSS_MM / viewer.pixelsPerMm);
+  }
+
+  function litThings() {
+    if (!lit) return [];
+    const moving = (viewer?.data?.marks ?? []).filter((mark) => mark.verdict === lit).flatMap((mark) => [mark.moving, mark.other]);
+    const named = (viewer?.things ?? []).filter((one) => moving.includes(one.name)).map((one) => one.id);
+    return [...(state.verdicts[lit]?.things ?? []), ...named];
+  }
+
+  function redraw() {
+    if (!viewer) return;
+    const verdict = state.verdicts[lit];
+    const keys = new Set((verdict?.keys ?? []).map(({ key }) => key));
+    const named = verdict?.id.startsWith("likeness.") ? [`shell.${verdict.id.slice(9)}`] : [];
+    overlay(over, viewer, {
+      marks: viewer.data?.marks ?? [], lit, showMarks: shown.marks, showDimensions: shown.dimensions,
+      litKeys: new Set([...named, ...keys]), label: verdict?.where?.point_mm ? { at: verdict.where.point_mm } : gravity(verdict),
+    });
+    place.dataset.marks = String(marksNow());
+  }
+
+  function gravity(verdict) {
+    const at = viewer.data?.gravity;
+    return at && (verdict?.things ?? []).includes("gravity") ? { at } : null;
+  }
+
+  function pick(thing) {
+    const found = [...(viewer?.things ?? []), { id: "shell", name: "shell" }].find((one) => one.id === thing);
+    if (parts.value !== (thing ?? "")) parts.value = thing ?? "";
+    if (!found) {
+      viewer?.light([]);
+      return void fill(picked);
+    }
+    lit = null;
+    viewer.light([found.id]);
+    redraw();
+    const its = Object.values(state.verdicts).filter((verdict) => verdict.things.includes(found.id) || (viewer.data.marks ?? []).some((mark) => mark.verdict === verdict.id && [mark.moving, mark.other].includes(found.name)));
+    const order = ["fails", "tight", "unmeasured", "holds"];
+    its.sort((a, b) => order.indexOf(a.state) - order.indexOf(b.state));
+    fill(picked, h("h2", {}, found.name, found.grams ? `, ${found.grams} g` : ""),
+      its.length ? h("ul", {}, its.slice(0, 12).map((verdict) => h("li", {}, verdictLink(verdict.id)))) : h("p", { class: "faint" }, "No question hangs on this part alone."));
+  }
+
+  async function start() {
+    if (viewer) return;
+    try {
+      module ??= await import("./viewer.js");
+      viewer = new module.Viewer(canvas, { drawn: redraw, picked: pick, turned: () => {} });
+      viewer.setTheme(document.documentElement.dataset.theme);
+    } catch (error) {
+      viewer = null;
+      frame.replaceChildren(h("p", { class: "nothing" }, `This browser cannot draw in three dimensions (${error.message}). Questions, numbers and curves do not need it.`));
+    }
+  }
+
+  async function refresh() {
+    if (!state.questions || stamp === state.sceneStamp) return;
+    stamp = state.sceneStamp;
+    await start();
+    if (!viewer) return;
+    const scene = await get("/scene");
+    viewer.show(scene);
+    for (const [name] of LOOKS) {
+      const box = document.getElementById(`show-${name}`);
+      if (!(name in shown) && !box.checked) viewer.look(name, false);
+    }
+    const chosen = parts.value;
+    fill(parts, h("option", { value: "" }, "choose one"), h("option", { value: "shell" }, "shell"), viewer.things.map((one) => h("option", { value: one.id }, one.name)));
+    parts.value = chosen;
+    move({});
+    viewer.light(litThings());
+    if (scene.shellStamp !== shell) {
+      shell = scene.shellStamp;
+      if (!shell) viewer.setShell(null);
+      else {
+        const [vertices, faces] = await Promise.all(["vertices", "faces"].map((part) => fetch(`/shell/${part}?of=${shell}`).then((answer) => answer.arrayBuffer())));
+        viewer.setShell(new Float32Array(vertices), new Uint32Array(faces));
+        place.dataset.triangles = String(faces.byteLength / 12);
+      }
+    }
+  }
+
+  listen(["sceneStamp", "questions"], () => {
+    queue = queue.then(refresh).catch((error) => say(`The drawing could not be fetched: ${error.message}`));
+  });
+  hear("look", ({ verdict }) => {
+    if (verdict === null && lit === null) return;
+    lit = verdict;
+    viewer?.light(litThings());
+    redraw();
+  });
+  hear("pose", ({ verdict }) => {
+    lit = verdict;
+    const mark = (viewer?.data?.marks ?? []).find((one) => one.verdict === verdict);
+    if (mark) move(slidersFor(mark));
+    viewer?.light(litThings());
+    redraw();
+    place.scrollIntoView({ block: "nearest" });
+    say(mark ? `Shown: ${mark.pose?.words ?? "in every pose"}` : "Lit in the drawing");
+  });
+  addEventListener("coachwork-theme", () => viewer?.setTheme(document.documentElement.dataset.theme));
+}
+
+function signed(value) {
+  return `${value >= 0 ? "+" : "-"}${Math.abs(value).toFixed(1)}`;
+}
+

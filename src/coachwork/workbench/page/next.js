@@ -1,0 +1,68 @@
+// What is most worth measuring now, with the drawing of where the callipers go.
+
+import { fill, h } from "./dom.js";
+import { field } from "./field.js";
+import { listen, state } from "./store.js";
+
+const MOST = 6; // groups
+const NUMBERS = 10; // of one group
+const WHY = { "not measured": "Answers", guessed: "A guess so far; a reading makes surer", uncertain: "A better reading makes surer" };
+const DRAWINGS = [
+  [/^(shell|prototype)\.(width|roof-width|bumper-width|headlamp-spacing|track-\w+|front\.across|rear\.across|front\.lip|rear\.lip|front\.top|rear\.top)/, "shell-end", "The shell from the front, and an arch in section"],
+  [/^(shell|prototype|details)\./, "shell-side", "The shell from the left"],
+  [/wheels?\..*(inset|backspace)$|wheel\.(inset|backspace)/, "wheel-backspace", "Backspace with a straightedge and the depth rod"],
+  [/^wheels\.|\.wheel\./, "wheel-section", "A wheel in section"],
+  [/kingpin/, "kingpin-line", "A wire through the kingpin"],
+  [/shaft/, "shaft-and-joint", "A drive shaft and its joint"],
+  [/(lower-ball|upper-ball|upper-pin)/, "two-arm-behind", "Two arms from behind"],
+  [/\.links\./, "live-axle-side", "A live axle from the left"],
+  [/^running-gear\..*\.x$/, "corner-above", "The corner from above"],
+  [/^running-gear\.(front|rear)\.(.*\.[yz]|arm|hub|camber|tie|damper)/, "corner-behind", "The corner from behind"],
+  [/^running-gear\.(front|rear)\./, "bench", "The chassis on blocks on a flat board"],
+];
+
+export function drawingOf(key) {
+  return DRAWINGS.find(([pattern]) => pattern.test(key));
+}
+
+export function next(place) {
+  listen(["next"], () => {
+    if (place.contains(document.activeElement) && document.activeElement !== place) return; // once the hand is out of it
+    show(place);
+  });
+  place.addEventListener("focusout", () => setTimeout(() => !place.contains(document.activeElement) && show(place), 500));
+}
+
+function show(place) {
+  const groups = grouped(state.next ?? []);
+  if (!groups.length) return void fill(place, h("p", {}, state.questions ? "Nothing is left that would make an answer surer." : "Working it out."));
+  const blank = groups[0][0].reason === "not measured";
+  fill(place,
+    h("h2", {}, blank ? "Measure next, in this order" : "Measure next"),
+    blank && h("p", { class: "faint" }, "Type what you read: 272.1, or 272.1 ± 0.3, 10 1/2 in, ~ 35 for a guess. Lengths are millimetres unless you say otherwise."),
+    groups.slice(0, MOST).map((steps, i) => card(steps, i)));
+}
+
+function grouped(steps) {
+  const groups = new Map();
+  for (const step of steps) {
+    const point = step.key.replace(/\.[xyz]$/, "");
+    const name = step.together.length > 1 ? step.together.join() : `${point} ${step.reason}`;
+    if (!groups.has(name)) groups.set(name, []);
+    groups.get(name).push(step);
+  }
+  return [...groups.values()];
+}
+
+function card(steps, i) {
+  const found = steps.map((step) => drawingOf(step.key)).find(Boolean);
+  const served = [...new Set(steps.flatMap((step) => step.verdicts))].map((id) => state.verdicts[id]?.question).filter(Boolean);
+  const told = served.slice(0, 3).join(" ") + (served.length > 3 ? ` And ${served.length - 3} more.` : "");
+  return h("section", { class: "step" },
+    h("h3", {}, `${i + 1}. ${steps.length === 1 ? "One number" : `${steps.length} numbers`}`),
+    served.length ? h("p", { class: "faint" }, `${WHY[steps[0].reason]}: ${told}`) : null,
+    h("div", { class: "fields" }, steps.slice(0, NUMBERS).map((step) =>
+      state.entries[step.key] ? field(step.key, { note: step.how }) : h("p", {}, h("code", {}, step.key), ` ${step.how}`))),
+    steps.length > NUMBERS && h("p", { class: "faint" }, `and ${steps.length - NUMBERS} more`),
+    found && i < 2 && h("figure", {}, h("img", { src: `/drawings/${found[1]}.svg`, alt: `${found[2]}: where each of these is measured`, loading: "lazy" }), h("figcaption", {}, found[2])));
+}

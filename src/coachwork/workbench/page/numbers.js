@@ -1,0 +1,52 @@
+// Every number of the build, by table, or those whose key or question holds the words looked for.
+
+import { fill, h } from "./dom.js";
+import { field } from "./field.js";
+import { listen, state } from "./store.js";
+
+const MOST = 80;
+
+export function numbers(place) {
+  const search = h("input", { type: "search", id: "find", placeholder: "tie-rod inner, or tyre" });
+  const measured = h("input", { type: "checkbox", id: "measured", checked: true });
+  const list = h("div", { class: "tables" });
+  fill(place, h("div", { class: "find" }, h("label", { for: "find" }, "Find a number "), search,
+    h("label", {}, measured, " only those that are there")), list);
+  const show = () => {
+    const words = search.value.toLowerCase().split(/\s+/).filter(Boolean);
+    const keys = Object.keys(state.entries).filter((key) => {
+      const entry = state.entries[key];
+      if (measured.checked && (entry.text === null || entry.text === "?")) return false;
+      const text = `${key} ${key.replaceAll("-", " ")} ${entry.how ?? ""}`.toLowerCase();
+      return words.every((word) => text.includes(word));
+    });
+    if (words.length) {
+      fill(list, h("p", { class: "faint" }, `${keys.length} found${keys.length > MOST ? `, ${MOST} shown` : ""}`),
+        h("div", { class: "fields" }, keys.slice(0, MOST).map((key) => field(key, { note: state.entries[key].how }))));
+      return;
+    }
+    const tables = new Map();
+    for (const key of keys) {
+      const table = key.replace(/\.[xyz]$/, "").split(".").slice(0, -1).join(".");
+      if (!tables.has(table)) tables.set(table, []);
+      tables.get(table).push(key);
+    }
+    fill(list, [...tables].map(([table, its]) => {
+      const details = h("details", {}, h("summary", {}, h("code", {}, `[${table}]`), ` ${its.length}`));
+      details.addEventListener("toggle", () => {
+        if (details.open && details.childNodes.length === 1) details.append(h("div", { class: "fields" }, its.map((key) => field(key, { note: state.entries[key].how }))));
+      });
+      return details;
+    }));
+  };
+  let size = -1;
+  search.addEventListener("input", show);
+  measured.addEventListener("change", show);
+  place.addEventListener("shown", () => {
+    size = Object.keys(state.entries).length;
+    show();
+  });
+  listen(["entries"], () => {
+    if (!place.hidden && size !== Object.keys(state.entries).length && !place.contains(document.activeElement)) place.dispatchEvent(new Event("shown"));
+  });
+}

@@ -1,0 +1,227 @@
+// The builder's questions in their order, worst verdicts first, each with the numbers that drive it.
+
+import { hear, tell } from "./bus.js";
+import { fill, h, say } from "./dom.js";
+import { field } from "./field.js";
+import { STATES, WORDS, sign, worst } from "./signs.js";
+import { listen, state } from "./store.js";
+
+const rows = new Map(); // id -> row
+const sections = new Map(); // study -> section
+let filter = "all";
+let place;
+let begun = false;
+
+export function questions(panel) {
+  place = panel;
+  fill(place, h("p", { class: "faint", id: "first" }, "Working out the first answers. A large scan takes a few seconds."));
+  listen(["questions", "verdicts"], (sent, whole) => update(whole ? null : sent.verdicts));
+  listen(["entries"], () => {});
+  hear("open", ({ verdict }) => open(verdict));
+}
+
+function update(changed) {
+  if (!state.questions) return;
+  document.getElementById("first")?.remove();
+  if (changed && begun) announce(changed);
+  for (const one of state.questions) {
+    if (!sections.has(one.study)) sections.set(one.study, section(one.study));
+  }
+  for (const [id, row] of rows) if (!state.verdicts[id]) (row.element.remove(), rows.delete(id));
+  for (const id of changed ? Object.keys(changed) : Object.keys(state.verdicts)) {
+    const verdict = state.verdicts[id];
+    if (!verdict) continue;
+    if (!rows.has(id)) rows.set(id, makeRow(id));
+    rows.get(id).update(verdict);
+  }
+  if (!begun) lay();
+  heads();
+  for (const one of sections.values()) one.order();
+  if (!begun) {
+    begun = true;
+    const first = state.questions.find((one) => one.verdicts.some((id) => state.verdicts[id].state === "fails")) ?? state.questions[0];
+    if (first) sections.get(first.study).expand(true);
+  }
+}
+
+function lay() {
+  fill(place, h("div", { class: "filters", role: "group", "aria-label": "Show", id: "filters" }),
+    ...state.questions.map((one) => sections.get(one.study).element));
+}
+
+function heads() {
+  const count = (name) => Object.values(state.verdicts).filter((verdict) => verdict.state === name).length;
+  const choose = (name) => () => {
+    filter = name;
+    heads();
+    for (const one of sections.values()) one.order(true);
+  };
+  const all = h("button", { type: "button", "aria-pressed": filter === "all" ? "true" : "false", onclick: choose("all") }, "All");
+  const focused = document.activeElement?.dataset?.filter;
+  all.dataset.filter = "all";
+  fill(document.getElementById("filters"), all, STATES.map((name) => {
+    const button = h("button", { type: "button", "aria-pressed": filter === name ? "true" : "false", onclick: choose(name), disabled: count(name) === 0 && filter !== name },
+      sign(name), `${WORDS[name]} ${count(name)}`);
+    button.dataset.filter = name;
+    return button;
+  }));
+  if (focused) document.querySelector(`[data-filter="${focused}"]`)?.focus();
+  for (const one of state.questions) sections.get(one.study).head(one);
+}
+
+function section(study) {
+  const title = h("span", { class: "title" });
+  const told = h("span", { class: "tally" });
+  const icon = h("span", { class: "icon" });
+  const list = h("div", { class: "verdicts", id: `question-${study}`, hidden: true });
+  const button = h("button", { type: "button", class: "question", "aria-expanded": "false", "aria-controls": `question-${study}` }, icon, title, told);
+  const element = h("section", { class: "asks", "data-study": study }, h("h2", {}, button), list);
+  const holding = h("details", { class: "holding" }, h("summary", {}));
+  let waiting = 0;
+
+  const expand = (wide) => {
+    button.setAttribute("aria-expanded", wide ? "true" : "false");
+    list.hidden = !wide;
+  };
+  const order = (now = false) => {
+    // Rows do not move under the hand that is editing in them.
+    if (!now && list.contains(document.activeElement)) return;
+    const ids = state.questions.find((one) => one.study === study)?.verdicts ?? [];
+    const wanted = ids.filter((id) => filter === "all" || state.verdicts[id].state === filter);
+    const fold = filter === "all";
+    const open = wanted.filter((id) => !fold || state.verdicts[id].state !== "holds");
+    const holds = wanted.filter((id) => fold && state.verdicts[id].state === "holds");
+    holding.firstChild.replaceChildren(sign("holds"), `${holds.length} of ${ids.length} hold`);
+    const inside = [holding.firstChild, ...holds.map((id) => rows.get(id).element)];
+    const outside = [...open.map((id) => rows.get(id).element), ...(holds.length ? [holding] : [])];
+    if (inside.some((one, i) => holding.childNodes[i] !== one) || holding.childNodes.length !== inside.length) holding.replaceChildren(...inside);
+    if (outside.some((one, i) => list.childNodes[i] !== one) || list.childNodes.length !== outside.length) list.replaceChildren(...outside);
+    element.hidden = filter !== "all" && wanted.length === 0;
+    if (filter !== "all" && now) expand(wanted.length > 0);
+  };
+  button.addEventListener("click", () => expand(list.hidden));
+  list.addEventListener("focusout", () => {
+    clearTimeout(waiting);
+    waiting = setTimeout(() => order(), 400);
+  });
+  return {
+    element, expand, order, holding,
+    head(one) {
+      title.textContent = one.question;
+      told.textContent = one.tally;
+      icon.replaceChildren(sign(worst(one.verdicts.map((id) => state.verdicts[id].state))));
+    },
+  };
+}
+
+function makeRow(id) {
+  const icon = h("span", { class: "icon" });
+  const word = h("span", { class: "word" });
+  const asks = h("span", { class: "asked-words" });
+  const numbers = h("span", { class: "numbers" });
+  const was = h("span", { class: "was" });
+  const body = h("div", { class: "body", id: `body-${id}`, hidden: true });
+  const button = h("button", { type: "button", class: "line", "aria-expanded": "false", "aria-controls": `body-${id}` },
+    icon, h("span", { class: "words" }, h("span", { class: "top" }, word, was), asks, numbers));
+  const element = h("article", { class: "verdict", "data-id": id }, button, body);
+  const parts = { why: h("p", { class: "why" }), does: h("p", { class: "does" }), chance: h("p", { class: "faint" }), source: h("p", { class: "source faint" }), pose: h("p", { class: "poses" }), fields: h("div", { class: "fields" }) };
+  let now = null;
+  let keys = "";
+
+  const fresh = () => {
+    const verdict = now;
+    fill(parts.why, verdict.why);
+    fill(parts.does, verdict.do && [h("strong", {}, "Do "), verdict.do]);
+    fill(parts.chance, verdict.chance && !verdict.sure && `That it holds is ${verdict.chance}.`);
+    fill(parts.source, verdict.source && `Limit: ${verdict.source}`);
+    fill(parts.pose, h("button", { type: "button", class: "small", onclick: () => tell("pose", { verdict: id }) }, "Show where in the drawing"));
+    parts.pose.hidden = !verdict.where;
+    const wanted = verdict.keys.filter(({ key }) => state.entries[key]);
+    const told = wanted.map(({ key }) => key).join(" ");
+    if (told !== keys) {
+      // Fields that stay keep what is typed in them.
+      const old = new Map([...parts.fields.children].map((one) => [one.dataset.key, one]));
+      const kept = parts.fields.contains(document.activeElement);
+      if (!kept) {
+        keys = told;
+        fill(parts.fields, wanted.map((one) => old.get(one.key) ?? field(one.key)));
+      }
+    }
+    for (const one of parts.fields.children) {
+      const lever = verdict.keys.find(({ key }) => key === one.dataset.key);
+      let note = one.querySelector(".note");
+      if (!note) one.insertBefore((note = h("p", { class: "note" })), one.querySelector(".fault"));
+      note.textContent = lever ? says(lever, verdict) : "";
+    }
+    if (!body.firstChild) fill(body, parts.why, parts.does, parts.chance, parts.fields, parts.pose, parts.source);
+  };
+  const expand = (wide) => {
+    button.setAttribute("aria-expanded", wide ? "true" : "false");
+    body.hidden = !wide;
+    if (wide) fresh();
+  };
+  button.addEventListener("click", () => expand(body.hidden));
+  element.addEventListener("pointerenter", () => tell("look", { verdict: id }));
+  element.addEventListener("pointerleave", () => tell("look", { verdict: null }));
+  element.addEventListener("focusin", () => tell("look", { verdict: id }));
+  element.addEventListener("focusout", () => tell("look", { verdict: null }));
+  return {
+    element, expand, button,
+    update(verdict) {
+      const before = now?.state;
+      now = verdict;
+      element.className = `verdict ${verdict.state}`;
+      if (before !== verdict.state) icon.replaceChildren(sign(verdict.state));
+      word.textContent = WORDS[verdict.state];
+      was.textContent = begun && before && before !== verdict.state ? `was: ${WORDS[before].toLowerCase()}` : before === undefined || begun ? was.textContent : "";
+      asks.textContent = verdict.question;
+      numbers.textContent = verdict.numbers || (verdict.state === "unmeasured" ? verdict.why : "");
+      if (!body.hidden) fresh();
+    },
+  };
+}
+
+function says(lever, verdict) {
+  const words = [];
+  if (lever.missing) words.push("Not measured yet.");
+  if (lever.gain !== null && lever.gain !== undefined) {
+    const more = lever.gain >= 0 ? "more room" : "less room";
+    const unit = / ([^\d ]+)$/.exec(state.entries[lever.key]?.told ?? "")?.[1] ?? "";
+    const step = unit === "mm" || unit === "" ? `${round(lever.step)} ${unit} more` : "2 % more";
+    words.push(`${step.replace("  ", " ")}: ${round(Math.abs(lever.gain))} ${verdict.unit} ${more}.`);
+  }
+  if (lever.share > 0.005) words.push(`${Math.round(100 * lever.share)} % of the doubt.`);
+  return words.join(" ");
+}
+
+function round(number) {
+  return Number(number.toPrecision(2)).toString();
+}
+
+function announce(changed) {
+  const turned = Object.entries(changed).filter(([id, verdict]) => verdict && rows.has(id) && rows.get(id).element.className !== `verdict ${verdict.state}`);
+  if (!turned.length) return;
+  const words = turned.slice(0, 4).map(([id, verdict]) => `${rows.get(id).element.classList[1]} to ${verdict.state}: ${verdict.question}`);
+  say(`${turned.length === 1 ? "1 verdict changes" : `${turned.length} verdicts change`}. ${words.join(" ")}`);
+}
+
+function open(id) {
+  const verdict = state.verdicts[id];
+  if (!verdict) return;
+  filter = "all";
+  heads();
+  for (const one of sections.values()) one.order(true);
+  const its = sections.get(verdict.study);
+  its.expand(true);
+  if (verdict.state === "holds") its.holding.open = true;
+  const row = rows.get(id);
+  row.expand(true);
+  row.element.scrollIntoView({ block: "center" });
+  row.button.focus();
+}
+
+export function verdictLink(id) {
+  const verdict = state.verdicts[id];
+  return h("button", { type: "button", class: "link", onclick: () => tell("open", { verdict: id }) }, sign(verdict.state), `${WORDS[verdict.state]}: ${verdict.question}`);
+}
+

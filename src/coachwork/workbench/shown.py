@@ -1,0 +1,147 @@
+"""A session as plain data for whoever shows it: the same words, numbers and order as in the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from functools import lru_cache
+from typing import Any
+
+from coachwork.build import Build, Entry
+from coachwork.build.fields import Field, field_of
+from coachwork.confidence import NextStep, Report
+from coachwork.confidence.json_form import Json, doubt_form, step_form, verdict_form
+from coachwork.confidence.words import chance, numbers_of, sentence, tally
+from coachwork.quantity import brief
+from coachwork.studies.finding import Verdict
+from coachwork.workbench.journal import Draft
+from coachwork.workbench.levers import Lever
+from coachwork.workbench.merging import all_held
+from coachwork.workbench.session import Session
+
+TOLD = 3  # of what other programs did
+
+
+def state_of(session: Session) -> dict[str, Json]:
+    """All of it but the answers: what is in the file, what is typed and not in it, what can be undone."""
+    build = session.build
+    return {
+        "name": session.folder.name if build is None else build.name,
+        "file": str(session.file),
+        "version": session.version,
+        "broken": list(session.broken),
+        "wrong": session.wrong,
+        "told": list(session.told[-TOLD:]),
+        "toldCount": len(session.told),
+        "undo": session.undoes,
+        "redo": session.redoes,
+        "drafts": {key: draft_form(draft) for key, draft in session.drafts.items()},
+        "entries": {} if build is None else dict(entries_of(build)),
+        "doubts": [] if build is None else [doubt_form(doubt) for doubt in build.doubts],
+    }
+
+
+def draft_form(draft: Draft) -> dict[str, Json]:
+    """A text that is not in the file, and why."""
+    return {"text": draft.text, "seen": draft.seen, "why": draft.why, "faults": list(draft.faults),
+            "theirs": draft.theirs}  # fmt: skip
+
+
+def entries_of(build: Build) -> Iterable[tuple[str, dict[str, Json]]]:
+    """Every key that can be edited and has a place: measured, blank, or a choice made."""
+    typed = all_held(build.text)
+    doubts = {doubt.key: str(doubt.what) for doubt in build.doubts}
+    seen = set()
+    for entry in build.entries():
+        field = _field(entry.key)
+        if field is not None:
+            seen.add(entry.key)
+            yield entry.key, _number(entry, field, typed.get(entry.key), doubts.get(entry.key))
+    for key, text in typed.items():
+        field = None if key in seen else _field(key)
+        if field is not None and field.holds not in ("number", "point"):
+            yield key, {"text": text, "holds": field.holds, "how": field.how, "choices": list(field.choices)}
+
+
+@lru_cache(maxsize=8192)
+def _field(key: str) -> Field | None:
+    return field_of(key)
+
+
+@lru_cache(maxsize=8192)
+def _number(entry: Entry, field: Field, text: str | None, doubt: str | None) -> dict[str, Json]:
+    """Only what is not nothing: there are a thousand of them."""
+    form: dict[str, Json] = {"text": text, "how": entry.how}
+    if entry.measured is not None:
+        form |= {"told": brief(entry.measured), "source": entry.measured.source.value}
+    elif entry.stand_in is not None:
+        form |= {"guess": brief(entry.stand_in)}
+    if entry.measured is None and field.entry is not None:
+        form["unit"] = field.entry.KIND.bare_unit
+    if doubt is not None:
+        form["doubt"] = doubt
+    return form
+
+
+def answers_of(
+    report: Report, levers: Mapping[str, Mapping[str, tuple[Lever, ...]]], pointed: Mapping[str, list[str]]
+) -> dict[str, Json]:
+    """The questions with their verdicts, worst first, and what to measure next."""
+    studies = {answer.study.name: answer.study.question for answer in report.answers.values()}
+    verdicts: dict[str, Json] = {}
+    for verdict in report.verdicts:
+        its = levers.get(verdict.study, {}).get(verdict.id, ())
+        verdicts[verdict.id] = verdict_shown(verdict, its, pointed.get(verdict.id, []))
+    return {
+        "tally": tally(report.verdicts),
+        "questions": [
+            {
+                "study": name,
+                "question": studies[name],
+                "tally": tally(report.of(name)),
+                "verdicts": [verdict.id for verdict in report.of(name)],
+            }
+            for name in dict.fromkeys(verdict.study for verdict in report.verdicts)
+        ],
+        "verdicts": verdicts,
+        "next": [next_shown(step) for step in report.next_steps[:60]],
+    }
+
+
+def verdict_shown(verdict: Verdict, levers: Iterable[Lever], pointed: list[str]) -> dict[str, Json]:
+    """One verdict with its words, and the numbers to edit beside it."""
+    form: dict[str, Any] = verdict_form(verdict)  # type: ignore[assignment]
+    levers = list(levers)
+    keys = [*verdict.missing, *(lever.key for lever in levers), *(lead.key for lead in verdict.leads if lead.share > 0)]
+    known = {lever.key: lever for lever in levers}
+    shares = {lead.key: lead.share for lead in verdict.leads}
+    return {
+        **{name: form[name] for name in ("id", "study", "question", "state", "where", "source")},
+        "numbers": numbers_of(verdict),
+        "chance": None if verdict.chance is None else chance(verdict.chance),
+        "sure": verdict.chance is None or not 0.01 <= verdict.chance < 0.99,
+        "why": sentence(verdict.why),
+        "do": None if verdict.do is None else sentence(verdict.do),
+        "value": form["value"],
+        "limit": form["limit"],
+        "sense": verdict.sense,
+        "margin": form["margin"],
+        "unit": verdict.unit,
+        "keys": [
+            {
+                "key": key,
+                "share": shares.get(key),
+                "step": known[key].step if key in known else None,
+                "gain": known[key].gain if key in known else None,
+                "missing": key in verdict.missing,
+            }
+            for key in dict.fromkeys(keys)
+        ],
+        "things": list(pointed),
+    }
+
+
+def next_shown(step: NextStep) -> dict[str, Json]:
+    """One number to take."""
+    form = step_form(step)
+    assert isinstance(form, dict)
+    return {**form, "how": sentence(step.how)}
