@@ -135,3 +135,18 @@ def test_an_empty_build_draws_nothing_and_stumbles_over_nothing(tmp_path: Path):
     scene = scene_of(examine(build))
     assert scene["parts"] == []
     assert scene["shell"] is False
+
+
+def test_a_broken_wish_shows_the_way_to_it(examples):
+    """The last moment of the way is where the wish is broken, as the verdict itself tells it."""
+    from coachwork.workbench.shown import ways_of
+
+    report = examine(read(examples / "as-found"), only=["radio"])
+    ways = dict(ways_of(report))
+    broken = {one.id for one in report.verdicts if one.id.startswith("radio.wish.") and one.state == "fails"}
+    assert broken
+    assert broken <= ways.keys()
+    way = ways["radio.wish.buzzer-warns"]
+    assert way[0]["action"] == "switch on"
+    assert way[-1]["modes"]["speed-controller"] == "reverse"
+    assert way[-1]["modes"]["reversing-buzzer"] == "off"

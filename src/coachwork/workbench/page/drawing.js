@@ -1,6 +1,6 @@
 // The right half: the one drawing that stays in view, the sliders that move it, and what was picked in it.
 
-import { hear } from "./bus.js";
+import { hear, tell } from "./bus.js";
 import { fill, h, say } from "./dom.js";
 import { sharesOf, slidersFor, travelOf } from "./pose.js";
 import { overlay } from "./overlay.js";
@@ -15,7 +15,8 @@ const CSS_MM = 96 / 25.4; // pixels; a true millimetre where the screen tells it
 export function drawing(place) {
   const canvas = h("canvas", { tabindex: "0", role: "img", "aria-label": "The vehicle. Arrow keys turn it, with shift they move it, plus and minus magnify, 0 shows all. The list of parts below tells what is drawn." });
   const over = h("svg", { class: "overlay", "aria-hidden": "true" });
-  const frame = h("div", { class: "frame" }, canvas, over);
+  const empty = h("p", { class: "nothing", hidden: true }, "There is nothing to draw yet. The shell's length, width and wheelbase make a first outline; hardpoints and tyres put wheels under it.");
+  const frame = h("div", { class: "frame" }, canvas, over, empty);
   const views = h("div", { class: "group", role: "group", "aria-label": "View" });
   const looks = h("div", { class: "group looks", role: "group", "aria-label": "Shown" });
   const sliders = h("div", { class: "sliders" });
@@ -140,7 +141,8 @@ export function drawing(place) {
     const order = ["fails", "tight", "unmeasured", "holds"];
     its.sort((a, b) => order.indexOf(a.state) - order.indexOf(b.state));
     fill(picked, h("h2", {}, found.name, found.grams ? `, ${found.grams} g` : ""),
-      its.length ? h("ul", {}, its.slice(0, 12).map((verdict) => h("li", {}, verdictLink(verdict.id)))) : h("p", { class: "faint" }, "No question hangs on this part alone."));
+      its.length ? h("ul", {}, its.slice(0, 12).map((verdict) => h("li", {}, verdictLink(verdict.id)))) : h("p", { class: "faint" }, "No question hangs on this part alone."),
+      h("button", { type: "button", class: "small", onclick: () => tell("find", { words: found.name }) }, "Its numbers"));
   }
 
   async function start() {
@@ -175,6 +177,7 @@ export function drawing(place) {
     if (!viewer) return;
     const scene = await get("/scene");
     viewer.show(scene);
+    empty.hidden = scene.parts.length > 0 || Boolean(scene.outline.shell) || scene.outline.wheels.length > 0 || scene.boxes.length > 0;
     for (const [name] of LOOKS) {
       const box = document.getElementById(`show-${name}`);
       if (!(name in shown) && name !== "sweep" && !box.checked) viewer.look(name, false);

@@ -128,7 +128,7 @@ function makeRow(id) {
   const button = h("button", { type: "button", class: "line", "aria-expanded": "false", "aria-controls": `body-${id}` },
     icon, h("span", { class: "words" }, h("span", { class: "top" }, word, was), asks, numbers, other));
   const element = h("article", { class: "verdict", "data-id": id }, button, body);
-  const parts = { why: h("p", { class: "why" }), does: h("p", { class: "does" }), chance: h("p", { class: "faint" }), source: h("p", { class: "source faint" }), pose: h("p", { class: "poses" }), fields: h("div", { class: "fields" }) };
+  const parts = { why: h("p", { class: "why" }), does: h("p", { class: "does" }), chance: h("p", { class: "faint" }), source: h("p", { class: "source faint" }), pose: h("p", { class: "poses" }), fields: h("div", { class: "fields" }), way: h("div", { class: "way" }) };
   let now = null;
   let keys = "";
 
@@ -139,7 +139,8 @@ function makeRow(id) {
     fill(parts.chance, verdict.chance && !verdict.sure && `That it holds is ${verdict.chance}.`);
     fill(parts.source, verdict.source && `Limit: ${verdict.source}`);
     fill(parts.pose, h("button", { type: "button", class: "small", onclick: () => tell("pose", { verdict: id }) }, "Show where in the drawing"));
-    parts.pose.hidden = !verdict.where;
+    parts.pose.hidden = !(verdict.things.length || verdict.where?.point_mm);
+    fill(parts.way, verdict.way && timeline(verdict.way));
     const wanted = verdict.keys.filter(({ key }) => state.entries[key]);
     const told = wanted.map(({ key }) => key).join(" ");
     if (told !== keys) {
@@ -157,7 +158,7 @@ function makeRow(id) {
       if (!note) one.insertBefore((note = h("p", { class: "note" })), one.querySelector(".fault"));
       note.textContent = lever ? says(lever, verdict) : "";
     }
-    if (!body.firstChild) fill(body, parts.why, parts.does, parts.chance, parts.fields, parts.pose, parts.source);
+    if (!body.firstChild) fill(body, parts.why, parts.does, parts.way, parts.chance, parts.fields, parts.pose, parts.source);
   };
   const expand = (wide) => {
     button.setAttribute("aria-expanded", wide ? "true" : "false");
@@ -193,6 +194,21 @@ function makeRow(id) {
       if (beside()) compare();
     },
   };
+}
+
+// The shortest way to a broken wish: one column an action, one row a device, pulses under the pointer.
+function timeline(steps) {
+  const cell = (device, i) => {
+    const mode = steps[i].modes[device];
+    const fresh = i > 0 && steps[i - 1].modes[device] !== mode;
+    return h("td", { class: fresh ? "fresh" : mode === "dark" ? "faint" : "" }, mode);
+  };
+  const pulses = (step) => Object.entries(step.pulses).map(([channel, pulse]) => `${channel} ${pulse === null ? "no pulse" : `${pulse} us`}`).join(", ");
+  return h("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": "The shortest way there" }, h("table", {},
+    h("caption", {}, "The shortest way there"),
+    h("thead", {}, h("tr", {}, h("th", { scope: "col" }, "device"), steps.map((step, i) => h("th", { scope: "col", title: pulses(step) }, `${i + 1}. ${step.action}`)))),
+    h("tbody", {}, Object.keys(steps[0].modes).map((device) => h("tr", {}, h("th", { scope: "row" }, device.replaceAll("-", " ")), steps.map((_, i) => cell(device, i)))),
+      Object.keys(steps[0].pulses).map((channel) => h("tr", { class: "pulse" }, h("th", { scope: "row" }, `${channel} (us)`), steps.map((step) => h("td", {}, step.pulses[channel] ?? "none")))))));
 }
 
 function says(lever, verdict) {
