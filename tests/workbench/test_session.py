@@ -283,3 +283,13 @@ def test_the_journal_holds_no_more_than_its_steps(opened: Session, monkeypatch: 
         assert opened.edit("shell.length", f"{400 + i % 2}", seen=now).saved
     kept = json.loads((opened.folder / ".coachwork" / "session.json").read_text(encoding="utf-8"))
     assert len(kept["undo"]) == 4
+
+
+def test_what_can_be_turned_is_found_once_it_is_quiet(tiny_folder: Path, tiny, monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr("coachwork.workbench.session.QUIET_S", 0.3)
+    session = Session(tiny_folder, plan=tiny.plan())
+    try:
+        wait_until(lambda: bool(session.levers))
+        assert [lever.key for lever in session.levers["sized"]["sized.length"]] == ["build.scale"]
+    finally:
+        session.close()

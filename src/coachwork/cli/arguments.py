@@ -158,6 +158,7 @@ def _parser() -> argparse.ArgumentParser:
         "verdict live. The page is served by this command, on this machine only, until Ctrl-C."))  # fmt: skip
     page.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
     page.add_argument("--port", type=int, help="port to serve on (default: that of last time, or any that is free)")
+    page.add_argument("--beside", metavar="OTHER", type=Path, help="another build, to set this one against")
     page.add_argument("--no-browser", dest="browser", action="store_false", help="only print the link")
 
     check = commands.add_parser("check", help="answer the build's questions", description=(

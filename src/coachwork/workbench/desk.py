@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import threading
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import numpy as np
 
 from coachwork.confidence import Report
 from coachwork.confidence.json_form import Json
+from coachwork.confidence.words import numbers_of
 from coachwork.studies.chart import Chart
 from coachwork.workbench.dimensions import dimensions, outline
 from coachwork.workbench.jobs import Jobs, on_offer
 from coachwork.workbench.pointing import SHELL, pointed_at
-from coachwork.workbench.scene import scene_of, shell_of
+from coachwork.workbench.scene import scene_of, shell_of, sweep_of
 from coachwork.workbench.session import Session
 from coachwork.workbench.shown import answers_of, state_of
 
@@ -24,11 +26,15 @@ BY_KEY = ("entries", "verdicts", "drafts")  # parts of the state that are sent k
 class Desk:
     """One build's session with all that is shown of it."""
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: Session, beside: Session | None = None) -> None:
         self.session = session
+        self.beside = beside  # another build, to set against this one
+        if beside is not None:
+            beside.listen(lambda news: session.tell("beside") if news == "answers" else None)
         self.jobs = Jobs(session.folder, lambda: session.tell("working"))
         self._drawn: tuple[Report, State] | None = None
         self._scene_stamp = 0
+        self._sweeps = _Sweeps()
         self._answered: tuple[Any, State] | None = None
         self._file: tuple[Any, State] | None = None
 
@@ -36,17 +42,40 @@ class Desk:
         """End jobs and session."""
         self.jobs.close()
         self.session.close()
+        if self.beside is not None:
+            self.beside.close()
 
     def state(self) -> State:
         """All that is shown but drawing and curves, which `scene` and `charts` stamp."""
         session = self.session
-        now = {
+        now: State = {
             "working": session.working,
             "settled": session.answered == session.version,
             "jobs": self.jobs.forms(),
+            "beside": [{"id": id, "name": name, "stamp": stamp} for id, (name, stamp, _) in self._others().items()],
             "offers": [{"name": w.name, "title": w.title, "about": w.about} for w in on_offer()],
         }
         return {**self._of_file(), **self._answers(), **now}
+
+    def _others(self) -> dict[str, tuple[str, int, Report]]:
+        """What this build can be set against: itself as it was opened, and another build: name, stamp, answers."""
+        found = {}
+        if self.session.opened is not None:
+            found["opened"] = ("as it was opened", 0, self.session.opened)
+        if self.beside is not None and self.beside.report is not None:
+            report = self.beside.report
+            found["other"] = (report.build.name, self.beside.answered, report)
+        return found
+
+    def compared(self, id: str) -> State | None:
+        """The verdicts and curves of what this build is set against; None for what there is not."""
+        other = self._others().get(id)
+        if other is None:
+            return None
+        name, _, report = other
+        verdicts = {v.id: {"state": v.state, "numbers": numbers_of(v), "value": v.value} for v in report.verdicts}
+        charts = [chart_form(one) for answer in report.answers.values() for one in answer.study.charts(answer.result)]
+        return {"name": name, "verdicts": verdicts, "charts": {chart["id"]: chart for chart in charts}}
 
     def _of_file(self) -> State:
         session = self.session
@@ -106,6 +135,14 @@ class Desk:
             return None
         return (shell[0].astype("<f4") if part == "vertices" else shell[1].astype("<u4")).tobytes()
 
+    def sweep(self, thing: str) -> bytes | None:
+        """What a moving part sweeps over all its poses: how many corners, corners, triangles; None for no such part."""
+        answer = None if self.session.report is None else self.session.report.answers.get("clearance")
+        if answer is None:
+            return None
+        clearance = answer.result
+        return self._sweeps.once(answer, thing, lambda: sweep_of(clearance, thing))
+
     def charts(self) -> dict[str, list[Json]]:
         """Every curve by study, as numbers."""
         return {study: [chart_form(chart) for chart in charts] for study, charts in self._charts()}
@@ -124,12 +161,29 @@ class Desk:
             yield answer.study.name, self.session.plan.once(answer, "charts", drawn)
 
 
+class _Sweeps:
+    """Of the answer at hand; each takes a second to make."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        self._of: object = None
+        self._made: dict[str, bytes | None] = {}
+
+    def once(self, answer: object, thing: str, make: Callable[[], bytes | None]) -> bytes | None:
+        with self._lock:  # two tabs, or four tyres at once
+            if self._of is not answer:
+                self._of, self._made = answer, {}
+            if thing not in self._made:
+                self._made[thing] = make()
+            return self._made[thing]
+
+
 def _stamp(report: Report) -> str:
     shell = shell_of(report)
     return "" if shell is None else f"{id(shell[0]):x}-{len(shell[0])}"
 
 
-def chart_form(chart: Chart) -> dict[str, Json]:
+def chart_form(chart: Chart) -> dict[str, Any]:
     """A curve as plain data; null in y where there is no pose."""
     return {
         "id": chart.id, "title": chart.title, "x": chart.x_label, "y": chart.y_label, "note": chart.note,

@@ -83,6 +83,24 @@ def shell_of(report: Report) -> tuple[Array, Array] | None:
     return shape.vertices, shape.faces
 
 
+def sweep_of(clearance: ClearanceResult, key: str) -> bytes | None:
+    """The space a moving part sweeps, as little-endian uint32 (how many corners), float32 and uint32.
+
+    None for a part there is not, or one whose sweep has no closed form: the rim, which the tyre hides.
+    """
+    from coachwork.studies.clearance.swept import swept
+
+    try:
+        part = clearance.scene.placed(key)
+    except KeyError:
+        return None
+    if part.corner is None or part.thing.kind == "rim":
+        return None
+    found = swept(part)
+    head = np.array([len(found.vertices)], dtype="<u4").tobytes()
+    return head + found.vertices.astype("<f4").tobytes() + found.faces.astype("<u4").tobytes()
+
+
 def _corner_of(corner_scene: CornerScene) -> Corner | None:
     return next((one.corner for one in corner_scene.all() if one.corner is not None), None)
 
@@ -107,7 +125,7 @@ def corner_form(corner: Corner) -> dict[str, Json]:
         "name": corner.name,
         "mirror": bodies.right,
         "shift": _numbers(np.ravel(bodies.shift[0])),
-        "axes": [_numbers(axes[axis]) for axis in (TRAVEL, LOCK, OTHER)],
+        "axes": [_numbers(axes[axis], 6) for axis in (TRAVEL, LOCK, OTHER)],
         "steered": corner.steered,
         "travel_mm": _numbers(heights),
         "poses": {

@@ -27,9 +27,10 @@ from coachwork.workbench.journal import Draft, Journal
 from coachwork.workbench.levers import Lever, levers_of
 from coachwork.workbench.merging import NOT_THERE, differences, digest, held, step, stepped
 
-News = Literal["build", "drafts", "working", "answers", "told"]
+News = Literal["build", "drafts", "working", "answers", "told", "beside"]
 Listener = Callable[[News], None]
 LOOK_S = 0.4  # between two looks at the file; a human who saves in an editor and looks up waits no longer
+QUIET_S = 1.5  # without an edit, before what can be turned is looked for
 MOST_TRIES = 3
 
 
@@ -406,7 +407,12 @@ class Session:
             self._find_levers(report, unwanted)
 
     def _find_levers(self, report: Report, unwanted: Callable[[], bool]) -> None:
-        """After the answers, so that nobody waits for it; what is worse comes first."""
+        """After the answers, and only once no edit has come for a while: the next one must not wait for it. What is
+        worse comes first.
+        """
+        with self._news:
+            if self._news.wait_for(unwanted, QUIET_S):
+                return
         watch, found = Watch(cancelled=unwanted), {}
         worst = {verdict.study: verdict.state for verdict in reversed(report.verdicts)}
         try:

@@ -347,6 +347,24 @@ def test_the_link_lets_one_browser_in(van, enter, visits):
     assert "works once" in stranger.inner_text("body")
 
 
+def test_another_version_stands_beside_this_one(van, enter):
+    page = enter(van)
+    settled(page)
+    page.locator("#beside").select_option("opened")
+    opened_verdict(page, LOAD)
+    expect(verdict(page, LOAD).locator(".other")).to_contain_text("as it was opened: fails")
+    page.locator("#tab-curves").click()
+    expect(page.locator('[data-chart="linkage.front.toe"] .legend')).to_contain_text("as it was opened")
+
+
+def test_sweeps_are_drawn_when_asked_for(van, enter):
+    page = enter(van)
+    page.wait_for_selector("#drawing[data-triangles]")
+    with page.expect_response(lambda answer: "/sweep/" in answer.url) as got:
+        page.locator("#show-sweep").check()
+    assert got.value.status == 200
+
+
 @pytest.fixture(autouse=True)
 def _as_it_was(van):
     """Every test leaves the van as it found it."""

@@ -32,6 +32,8 @@ def test_no_sheet_has_a_serious_fault_of_access(van, enter, theme: str):
     expect(page.locator("#working")).to_have_text("Saved")
     assert page.evaluate("document.documentElement.dataset.theme") == theme
     page.locator('[data-id="likeness.windscreen-height"] .line').click()
+    page.locator('[data-study="radio"] .question').click()
+    page.locator('[data-id="radio.wish.buzzer-warns"] .line').click()
     page.locator("#parts").select_option("shell")
     for sheet in SHEETS:
         page.locator(f"#tab-{sheet}").click()

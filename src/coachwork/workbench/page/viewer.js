@@ -11,11 +11,11 @@ const VIEWS = { // where the eye is, and what is up in the picture
   end: [[1, 0, 0], [0, 0, 1]],
 };
 const LOOKS = {
-  light: { tyre: 0x3c4650, rim: 0xa9b3bd, shaft: 0x6a7b8c, damper: 0x7c93ab, links: 0x42688f, steering: 0x2b6a74, parts: 0x9aa3ac, pins: 0x42688f, "anti-roll-bar": 0x42688f, box: 0x9fbfdf, "keep-out": 0xc8c4b8, mass: 0xb9a77a, deck: 0xd7dce0, shell: 0x0b3866, outline: 0x0b3866, edge: 0x5d7389, lit: 0xd55e00 },
-  dark: { tyre: 0x6e7a86, rim: 0xb5c0ca, shaft: 0x8fa2b5, damper: 0x93aac2, links: 0x7fa9d6, steering: 0x6fb3bd, parts: 0x8d98a3, pins: 0x7fa9d6, "anti-roll-bar": 0x7fa9d6, box: 0x5c7ea3, "keep-out": 0x75705f, mass: 0xa9966a, deck: 0x2f3a45, shell: 0x9cc4f0, outline: 0x9cc4f0, edge: 0x8aa2ba, lit: 0xff9a3d },
+  light: { tyre: 0x3c4650, rim: 0xa9b3bd, shaft: 0x6a7b8c, damper: 0x7c93ab, links: 0x42688f, steering: 0x2b6a74, parts: 0x9aa3ac, pins: 0x42688f, "anti-roll-bar": 0x42688f, box: 0x9fbfdf, "keep-out": 0xc8c4b8, mass: 0xb9a77a, deck: 0xd7dce0, sweep: 0xb98a2f, shell: 0x0b3866, outline: 0x0b3866, edge: 0x5d7389, lit: 0xd55e00 },
+  dark: { tyre: 0x6e7a86, rim: 0xb5c0ca, shaft: 0x8fa2b5, damper: 0x93aac2, links: 0x7fa9d6, steering: 0x6fb3bd, parts: 0x8d98a3, pins: 0x7fa9d6, "anti-roll-bar": 0x7fa9d6, box: 0x5c7ea3, "keep-out": 0x75705f, mass: 0xa9966a, deck: 0x2f3a45, sweep: 0xd9b35f, shell: 0x9cc4f0, outline: 0x9cc4f0, edge: 0x8aa2ba, lit: 0xff9a3d },
 };
 const RIM = 32; // pixels left free round the vehicle
-const CLEAR = { box: 0.75, "keep-out": 0.3, deck: 0.5, outline: 0.1 };
+const CLEAR = { box: 0.75, "keep-out": 0.3, deck: 0.5, outline: 0.1, sweep: 0.28 };
 
 // Dense where the surface is seen edge on, clear where one looks through it, as a drawing of a glass body would be.
 const SHELL = {
@@ -65,6 +65,8 @@ export class Viewer {
     this.materials = new Map();
     this.parts = [];
     this.things = [];
+    this.swept = new THREE.Group();
+    this.scene.add(this.swept);
     this.sliders = { travel: 0, lock: 0, roll: 0 };
     this.shellLook = "clear";
     this.direct("3d");
@@ -126,6 +128,24 @@ export class Viewer {
     this.frame();
   }
 
+  addSweep(raw) {
+    const [count] = new Uint32Array(raw, 0, 1);
+    const geometry = new THREE.BufferGeometry();
+    geometry.setAttribute("position", new THREE.BufferAttribute(new Float32Array(raw, 4, 3 * count), 3));
+    geometry.setIndex(new THREE.BufferAttribute(new Uint32Array(raw, 4 + 12 * count), 1));
+    geometry.computeVertexNormals();
+    const mesh = new THREE.Mesh(geometry, this.material("sweep", "sweep"));
+    mesh.renderOrder = 4;
+    this.swept.add(mesh);
+    this.draw();
+  }
+
+  clearSweeps() {
+    for (const mesh of this.swept.children) mesh.geometry.dispose();
+    this.swept.clear();
+    this.draw();
+  }
+
   outlineShown() {
     if (!this.outline) return;
     for (const mesh of this.outline.children) if (mesh.userData.thing === "shell") mesh.visible = !this.shell && this.shellLook !== "off";
@@ -162,6 +182,7 @@ export class Viewer {
       for (const edge of mesh.children) edge.material = this.material("edge", "shell");
     }
     if (this.shell) this.shell.material = this.material("shell", "shell");
+    for (const mesh of this.swept.children) mesh.material = this.material("sweep", "sweep");
     this.draw();
   }
 
