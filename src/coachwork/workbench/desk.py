@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from coachwork.build import Build
 from coachwork.confidence import Report
 from coachwork.confidence.json_form import Json
 from coachwork.confidence.words import numbers_of
@@ -17,7 +18,7 @@ from coachwork.workbench.jobs import Jobs, on_offer
 from coachwork.workbench.pointing import SHELL, pointed_at
 from coachwork.workbench.scene import scene_of, shell_of, sweep_of
 from coachwork.workbench.session import Session
-from coachwork.workbench.shown import answers_of, state_of
+from coachwork.workbench.shown import answers_of, numbers_shown, state_of
 
 State = dict[str, Any]
 BY_KEY = ("entries", "verdicts", "drafts")  # parts of the state that are sent key by key
@@ -37,6 +38,7 @@ class Desk:
         self._sweeps = _Sweeps()
         self._answered: tuple[Any, State] | None = None
         self._file: tuple[Any, State] | None = None
+        self._numbers: tuple[Build | None, State] | None = None
 
     def close(self) -> None:
         """End jobs and session."""
@@ -82,7 +84,10 @@ class Desk:
         key = (session.version, session.broken, session.wrong, len(session.told), session.drafts, session.undoes)
         if self._file is None or self._file[0] != key:
             self._file = (key, state_of(session))
-        return self._file[1]
+        build = session.build
+        if self._numbers is None or self._numbers[0] is not build:  # a thousand of them, and most news is not of them
+            self._numbers = (build, numbers_shown(build))
+        return {**self._file[1], **self._numbers[1]}
 
     def _answers(self) -> State:
         report = self.session.report

@@ -23,7 +23,7 @@ TOLD = 3  # of what other programs did
 
 
 def state_of(session: Session) -> dict[str, Json]:
-    """All of it but the answers: what is in the file, what is typed and not in it, what can be undone."""
+    """How the file stands, what is typed and not in it, what can be undone."""
     build = session.build
     return {
         "name": session.folder.name if build is None else build.name,
@@ -36,9 +36,14 @@ def state_of(session: Session) -> dict[str, Json]:
         "undo": session.undoes,
         "redo": session.redoes,
         "drafts": {key: draft_form(draft) for key, draft in session.drafts.items()},
-        "entries": {} if build is None else dict(entries_of(build)),
-        "doubts": [] if build is None else [doubt_form(doubt) for doubt in build.doubts],
     }
+
+
+def numbers_shown(build: Build | None) -> dict[str, Json]:
+    """Every number of the build, and those that look wrong."""
+    if build is None:
+        return {"entries": {}, "doubts": []}
+    return {"entries": dict(entries_of(build)), "doubts": [doubt_form(doubt) for doubt in build.doubts]}
 
 
 def draft_form(draft: Draft) -> dict[str, Json]:

@@ -130,6 +130,8 @@ def test_a_verdict_lights_its_part_and_a_part_lists_its_verdicts(van, enter):
     page = enter(van)
     page.wait_for_selector("#drawing[data-triangles]")
     page.locator("#parts").select_option("servo-post")
+    page.get_by_role("button", name="Its numbers").click()
+    expect(page.locator('#sheet-numbers [data-key="envelopes.servo-post.diameter"]')).to_be_visible()
     page.locator(".picked .link", has_text="Does the front steering clear everything?").click()
     expect(verdict(page, CRANK).locator(".line")).to_be_focused()
     expect(verdict(page, CRANK).locator(".body")).to_be_visible()

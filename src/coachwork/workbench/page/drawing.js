@@ -1,6 +1,6 @@
 // The right half: the one drawing that stays in view, the sliders that move it, and what was picked in it.
 
-import { hear } from "./bus.js";
+import { hear, tell } from "./bus.js";
 import { fill, h, say } from "./dom.js";
 import { sharesOf, slidersFor, travelOf } from "./pose.js";
 import { overlay } from "./overlay.js";
@@ -141,7 +141,8 @@ export function drawing(place) {
     const order = ["fails", "tight", "unmeasured", "holds"];
     its.sort((a, b) => order.indexOf(a.state) - order.indexOf(b.state));
     fill(picked, h("h2", {}, found.name, found.grams ? `, ${found.grams} g` : ""),
-      its.length ? h("ul", {}, its.slice(0, 12).map((verdict) => h("li", {}, verdictLink(verdict.id)))) : h("p", { class: "faint" }, "No question hangs on this part alone."));
+      its.length ? h("ul", {}, its.slice(0, 12).map((verdict) => h("li", {}, verdictLink(verdict.id)))) : h("p", { class: "faint" }, "No question hangs on this part alone."),
+      h("button", { type: "button", class: "small", onclick: () => tell("find", { words: found.name }) }, "Its numbers"));
   }
 
   async function start() {
