@@ -37,7 +37,7 @@ function update(changed) {
     if (!rows.has(id)) rows.set(id, makeRow(id));
     rows.get(id).update(verdict);
   }
-  if (!begun) lay();
+  lay();
   heads();
   for (const one of sections.values()) one.order();
   if (!begun) {
@@ -47,7 +47,13 @@ function update(changed) {
   }
 }
 
+let laid = "";
 function lay() {
+  const wanted = state.questions.map((one) => one.study).join();
+  if (laid === wanted) return; // the first answers come question by question
+  laid = wanted;
+  const filters = document.getElementById("filters");
+  if (filters) return void state.questions.forEach((one) => place.append(sections.get(one.study).element));
   fill(place, h("div", { class: "filters", role: "group", "aria-label": "Show", id: "filters" }), chooser(),
     ...state.questions.map((one) => sections.get(one.study).element));
 }
