@@ -55,6 +55,7 @@ COMMANDS = (
     "plot",
     "trim",
     "stow",
+    "make",
     "papers",
     "rehearse",
     "card",
@@ -220,6 +221,16 @@ def _parser() -> argparse.ArgumentParser:
     stow.add_argument("--accept", action="store_true", help="write the places into the build file")
     stow.add_argument("--effort", metavar="TIMES", type=float, default=1.0, help="look so many times as long")
     stow.add_argument("--to", metavar="FOLDER", type=Path, help="where to draw (default: stowage in the build)")
+
+    make = commands.add_parser("make", help="make the parts: files to print, and drawings", description=(
+        "Draws every part that [parts] asks for, writes STEP, 3MF, STL and a dimensioned drawing of each, and measures "
+        "each solid: walls, holes, gaps, size. Parts that did not change are not drawn again. Ctrl-C keeps those that "
+        "are done. Exit status: 0 all are made and hold, 1 not, 2 the file cannot be read."
+    ))  # fmt: skip
+    make.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
+    make.add_argument("--part", metavar="NAME", action="append", help="only this part; can be repeated")
+    make.add_argument("--pictures", action="store_true", help="a shaded picture of each part, too: some seconds each")
+    make.add_argument("--to", metavar="FOLDER", type=Path, help="where to write them (default: parts in the build)")
 
     papers = commands.add_parser("papers", help="print what you take to the bench", description=(
         "Writes the papers for the bench as PDF: measuring sheet, report, templates at 1:1 (also SVG and DXF), cut "

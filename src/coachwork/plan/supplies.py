@@ -1,5 +1,5 @@
-"""What a study may ask for that is in no table: so far the scanned shell, whose file the build names, and
-its ceiling.
+"""What a study may ask for that is in no table: the scanned shell, whose file the build names, its ceiling, and
+the parts that stand made.
 
 Loaded when a build names a mesh, not before: most builds have none, and `check` starts at once.
 """
@@ -18,9 +18,12 @@ from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.seating import Seating
 from coachwork.build.sections.wheels import Wheels
 from coachwork.errors import CoachworkError
+from coachwork.plan.made import made_parts
+from coachwork.plan.made import stamp as stamp_of_made
 from coachwork.scans.ceiling import Ceiling
 from coachwork.scans.seated import SeatedShell
 from coachwork.studies.parts import Blocked, Missing, Part, is_missing
+from coachwork.studies.solids import MadeParts
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -79,5 +82,6 @@ _SEAT = (Shell, Seating, Changes, RunningGear, Wheels)
 SUPPLIES: Mapping[Any, Supply] = {
     Scanned: Supply(sections=_SEAT, make=_seated_shell, stamp=_mesh_stamp),
     Overhead: Supply(sections=_SEAT, make=_deck_ceiling, stamp=_mesh_stamp),
+    MadeParts: Supply(sections=(), make=lambda build, _: made_parts(build), stamp=stamp_of_made),
 }
 """By the type a study's parameter names."""
