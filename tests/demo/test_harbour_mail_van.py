@@ -15,11 +15,15 @@ from coachwork.plan import Plan, discover
 
 VANS = Path(__file__).parents[2] / "examples" / "harbour-mail-van"
 ROW = re.compile(r"^\| (?P<what>[^|]+) \| (?P<id>[a-z.-]+) \| (?P<value>-?[\d.]+) \| (?P<unit>[^|]+) \|$", re.MULTILINE)
-PLANTED = [match.groupdict() for match in ROW.finditer((VANS / "README.md").read_text(encoding="utf-8"))]
+PLANTED = [
+    match.groupdict()
+    for match in ROW.finditer((VANS / "README.md").read_text(encoding="utf-8"))
+    if not match["id"].startswith("makeability.")  # tests/parts/test_vans.py holds these: the parts are made there
+]
 # Chosen, not measured: leaving one out is an answer.
 DECISIONS = (
     "build.", "changes.", "wanted.", "measuring.", "duty.", "radio.channels.", "radio.receiver.outputs", "decks.",
-    "places.", "stowing.",
+    "places.", "stowing.", "making.", "parts.",
 )  # fmt: skip
 # A wanted current left out is three quarters of the rated one, a fuse left out is none, a share left out a usual one.
 LEFT_OUT = (".wanted-current", ".fuse", ".typical", ".plugs", ".stall", ".strings")

@@ -83,3 +83,9 @@ def test_the_shell_of_the_page_on_scans_is_what_is_found_in_its_scan(tmp_path):
     words = [re.findall(rb"<text[^>]*>([^<]*)</text>", text) for text in (kept, again)]
     assert words[0] == words[1], "run: python docs/tour/draw_shell.py"
     assert b"length 448.3" in words[0]
+
+
+def test_the_wiring_in_the_tour_is_the_finished_vans(tmp_path):
+    again = drawn(DOCS / "tour" / "draw_wiring.py", tmp_path / "again")["wiring.svg"]
+
+    assert (DOCS / "tour" / "wiring.svg").read_bytes() == again, "run: python docs/tour/draw_wiring.py"

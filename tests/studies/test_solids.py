@@ -16,7 +16,8 @@ def test_a_part_comes_back_from_json_as_it_was():
                        length_mm=12.0, thickness_mm=1.6, width_mm=8.0, deflection_mm=1.2),),
         measured=Measured(solids=1, valid=True, watertight=True, volume_mm3=1.0, area_mm2=6.0,
                           centre_mm=(0.0, 0.0, 0.0), low_mm=(0.0, 0.0, 0.0), size_mm=(1.0, 1.0, 1.0),
-                          best_turn_mm=(1.0, 1.0, 1.0), thin=(ThinSpot(point_mm=(0.0, 0.0, 0.0), wall_mm=1.0),),
+                          hull_mm=((1.0, 1.0, 1.0),),
+                          thin=(ThinSpot(point_mm=(0.0, 0.0, 0.0), wall_mm=1.0),), narrow=(),
                           holes=(HoleFound(name="pins.a", off_mm=0.0, diameter_mm=3.3, edge_mm=2.0),),
                           trapped_cm3=0.0, overhang_mm2={"-z": 0.0}),
     )  # fmt: skip

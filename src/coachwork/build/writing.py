@@ -230,14 +230,14 @@ def exchange(path: Path, old: str, new: str) -> None:
     write_whole(path, mark + new)
 
 
-def write_whole(path: Path, text: str) -> None:
+def write_whole(path: Path, content: str | bytes) -> None:
     """Write a file so that a reader sees the old one or the new one, never a part, whatever happens."""
     path = path.resolve()  # a link keeps pointing to the file; the file is what is replaced
     path.parent.mkdir(parents=True, exist_ok=True)
     handle, beside = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
     try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:
-            file.write(text)
+        with os.fdopen(handle, "wb") as file:
+            file.write(content.encode("utf-8") if isinstance(content, str) else content)
             file.flush()
             os.fsync(file.fileno())
         if path.exists():

@@ -55,6 +55,8 @@ COMMANDS = (
     "plot",
     "trim",
     "stow",
+    "make",
+    "papers",
     "rehearse",
     "card",
     "drive",
@@ -157,6 +159,7 @@ def _parser() -> argparse.ArgumentParser:
         "verdict live. The page is served by this command, on this machine only, until Ctrl-C."))  # fmt: skip
     page.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
     page.add_argument("--port", type=int, help="port to serve on (default: that of last time, or any that is free)")
+    page.add_argument("--beside", metavar="OTHER", type=Path, help="another build, to set this one against")
     page.add_argument("--no-browser", dest="browser", action="store_false", help="only print the link")
 
     check = commands.add_parser("check", help="answer the build's questions", description=(
@@ -218,6 +221,27 @@ def _parser() -> argparse.ArgumentParser:
     stow.add_argument("--accept", action="store_true", help="write the places into the build file")
     stow.add_argument("--effort", metavar="TIMES", type=float, default=1.0, help="look so many times as long")
     stow.add_argument("--to", metavar="FOLDER", type=Path, help="where to draw (default: stowage in the build)")
+
+    make = commands.add_parser("make", help="make the parts: files to print, and drawings", description=(
+        "Draws every part that [parts] asks for, writes STEP, 3MF, STL and a dimensioned drawing of each, and measures "
+        "each solid: walls, holes, gaps, size. Parts that did not change are not drawn again. Ctrl-C keeps those that "
+        "are done. Exit status: 0 all are made and hold, 1 not, 2 the file cannot be read."
+    ))  # fmt: skip
+    make.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
+    make.add_argument("--part", metavar="NAME", action="append", help="only this part; can be repeated")
+    make.add_argument("--pictures", action="store_true", help="a shaded picture of each part, too: some seconds each")
+    make.add_argument("--to", metavar="FOLDER", type=Path, help="where to write them (default: parts in the build)")
+
+    papers = commands.add_parser("papers", help="print what you take to the bench", description=(
+        "Writes the papers for the bench as PDF: measuring sheet, report, templates at 1:1 (also SVG and DXF), cut "
+        "list, shopping list, wiring sheet, channel card, set-up sheet, build order, run log, assumptions."
+    ))  # fmt: skip
+    papers.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
+    papers.add_argument("--only", metavar="NAME", action="append", help="only this paper; can be repeated")
+    papers.add_argument("--paper", choices=("a4", "letter"), default="a4", help="what the printer holds (default: a4)")
+    papers.add_argument("--units", choices=("mm", "in"), help=(
+        "what lengths are told in; in: with millimetres behind (default: that of [measuring], else mm)"))  # fmt: skip
+    papers.add_argument("--to", metavar="FOLDER", type=Path, help="where to write them (default: papers in the build)")
 
     rehearse = commands.add_parser("rehearse", help="play on the radio and see what each accessory does", description=(
         "Switches the radio on and plays actions on it: pulses, what each device does,\n"

@@ -26,7 +26,7 @@ from coachwork.studies.wording import count
 EXAMPLE = "harbour-mail-van"
 SCAN = "shell.stl"
 _FAILS_SHOWN = 4
-_NOT_COPIED = ("__pycache__", "results", "charts")  # what a run leaves behind in a checkout
+_NOT_COPIED = ("__pycache__", "results", "charts", "papers", "parts", ".coachwork")  # what a run leaves behind
 
 
 def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:

@@ -18,14 +18,17 @@ NEEDED = ("starlette", "uvicorn")
 
 def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     """Serve the page and open it."""
-    find(options.place)  # said before anything else
+    for place in (options.place, options.beside):
+        if place is not None:
+            find(place)  # said before anything else
     if any(importlib.util.find_spec(name) is None for name in NEEDED):
         raise CoachworkError("the page needs two more libraries; install them with: pip install 'coachwork[page]'")
     from coachwork.workbench.desk import Desk
     from coachwork.workbench.server import Server
     from coachwork.workbench.session import Session
 
-    server = Server(Desk(Session(options.place, plan=plan)), port=options.port)
+    beside = None if options.beside is None else Session(options.beside)
+    server = Server(Desk(Session(options.place, plan=plan), beside), port=options.port)
 
     def started() -> None:
         screen.say(f"The page is at {server.link}")

@@ -93,10 +93,11 @@ def points_joined(keys: Iterable[str]) -> list[str]:
 def sentence(text: str) -> str:
     """A text that begins with a capital and ends with a full stop.
 
-    >>> sentence("the arm is short"), sentence("")
-    ('The arm is short.', '')
+    >>> sentence("the arm is short"), sentence(""), sentence("mAh on its label")
+    ('The arm is short.', '', 'mAh on its label.')
     """
-    return f"{text[:1].upper()}{text[1:]}{'' if text[-1:] in ('', '.', '?', '!') else '.'}"
+    unit = text[1:2].isupper()
+    return f"{text[:1] if unit else text[:1].upper()}{text[1:]}{'' if text[-1:] in ('', '.', '?', '!') else '.'}"
 
 
 def tally(verdicts: Iterable[Verdict]) -> str:

@@ -14,7 +14,6 @@ from coachwork.studies.radio.compile import compiled
 from coachwork.studies.radio.events import Event
 from coachwork.studies.radio.fields import SIGNAL
 from coachwork.studies.radio.judge import space_of
-from coachwork.studies.radio.product import Product
 from coachwork.studies.radio.pulses import pulse_us
 from coachwork.studies.radio.setup import Channel, Control, Device, Setup
 from coachwork.studies.radio.traces import DARK, mode_told
@@ -47,11 +46,10 @@ class Card:
 
 def channel_card(name: str, setup: Setup, left_out: tuple[str, ...] = ()) -> Card:
     """The card of a build's radio; devices that lack a number are left out and named."""
-    product = compiled(setup)
     notes = [SAFETY]
     if left_out:
         notes.insert(0, f"Not on this card, since numbers of theirs are not measured yet: {', '.join(left_out)}.")
-    return Card(f"Channel card: {name}", (_channels(setup), _devices(setup, product)), tuple(notes))
+    return Card(f"Channel card: {name}", (_channels(setup), _devices(setup)), tuple(notes))
 
 
 def as_markdown(card: Card) -> str:
@@ -164,12 +162,15 @@ def _does(device: Device) -> str:
             return device.name
 
 
-def _devices(setup: Setup, product: Product) -> Table:
-    """What each does at power-up with all controls at rest, when the signal is lost, and when power comes back."""
-    start = product.start_columns
+def _devices(setup: Setup) -> Table:
+    """What each does at power-up with all controls at rest, when the signal is lost, and when power comes back.
+
+    Each by what decides its own states: those of all devices together may be more than can be counted.
+    """
     rows = []
     for device in setup.devices:
-        at_rest = mode_told(product, device.name, int(start[device.name][0]))
+        product = compiled(setup.part([device.name]))
+        at_rest = mode_told(product, device.name, int(product.start_columns[device.name][0]))
         lost = _without_signal(setup, device, at_rest)
         rows.append((device.name, _power(setup, device), at_rest, lost, _power_back(device)))
     return Table("Devices", ("device", "power from", "at power-up", "signal lost", "power off and on"), tuple(rows))

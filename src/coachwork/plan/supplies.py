@@ -1,5 +1,5 @@
-"""What a study may ask for that is in no table: the scanned shell, whose file the build names, its ceiling, and the
-outlines of decks in a chassis file.
+"""What a study may ask for that is in no table: the scanned shell, whose file the build names, its ceiling, the
+outlines of decks in a chassis file, and the parts that stand made.
 
 Loaded when a build names a file, not before: most builds have none, and `check` starts at once.
 """
@@ -20,10 +20,13 @@ from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.seating import Seating
 from coachwork.build.sections.wheels import Wheels
 from coachwork.errors import CoachworkError
+from coachwork.plan.made import made_parts
+from coachwork.plan.made import stamp as stamp_of_made
 from coachwork.scans.ceiling import Ceiling
 from coachwork.scans.deck_rim import DeckRim
 from coachwork.scans.seated import SeatedShell
 from coachwork.studies.parts import Blocked, Missing, Part, is_missing
+from coachwork.studies.solids import MadeParts
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -126,5 +129,6 @@ SUPPLIES: Mapping[Any, Supply] = {
     Scanned: Supply(sections=_SEAT, make=_seated_shell, stamp=_mesh_stamp),
     Overhead: Supply(sections=_SEAT, make=_deck_ceiling, stamp=_mesh_stamp),
     Rims: Supply(sections=(Decks,), make=_deck_rims, stamp=_rims_stamp),
+    MadeParts: Supply(sections=(), make=lambda build, _: made_parts(build), stamp=stamp_of_made),
 }
 """By the type a study's parameter names."""

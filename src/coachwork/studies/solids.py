@@ -98,12 +98,14 @@ class HoleFound:
 
     off_mm  : between the axis found and the one wanted, at the entry
     edge_mm : least material from the hole's rim sideways to a free face
+    free_mm : straight way before the entry in which a driver meets nothing of the part itself, up to 200 mm
     """
 
     name: str
     off_mm: float
     diameter_mm: float
     edge_mm: float
+    free_mm: float = 200.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -111,8 +113,8 @@ class Measured:
     """What was measured on the solid itself, not taken from its spec.
 
     size_mm, low_mm : of the box round it, along its own axes
-    best_turn_mm    : sides of the smallest box found round it over its turns, longest first
-    thin            : the thinnest spots, thinnest first, a few mm apart
+    hull_mm         : points whose hull is the part's, but for some tenths of a millimetre
+    thin, narrow    : the thinnest spots of wall, and of the gaps between its own faces, thinnest first, mm apart
     trapped_cm3     : of closed hollows that powder or resin cannot leave
     overhang_mm2    : {the face it lies on: area of faces under 45 degrees that nothing holds up}
     """
@@ -125,8 +127,9 @@ class Measured:
     centre_mm: Vector
     low_mm: Vector
     size_mm: Vector
-    best_turn_mm: Vector
+    hull_mm: tuple[Vector, ...]
     thin: tuple[ThinSpot, ...]
+    narrow: tuple[ThinSpot, ...]
     holes: tuple[HoleFound, ...]
     trapped_cm3: float
     overhang_mm2: Mapping[str, float]
@@ -139,7 +142,7 @@ class PartSolid:
     step    : path of the STEP file    mesh : of its triangles (STL, binary)
     content : SHA-256 of the STEP file, hex; what is computed from it is kept under this
     spec    : SHA-256 of all that it was made from, hex; another spec, another part
-    own     : drawn by the builder
+    own     : drawn by the builder; then `source` is their file, and `source_content` its SHA-256
     """
 
     name: str
@@ -151,6 +154,8 @@ class PartSolid:
     process: str
     material: str
     own: bool = False
+    source: str = ""
+    source_content: str = ""
     chassis_from_part: tuple[tuple[tuple[float, ...], ...], ...] = (IN_PLACE,)
     holes: tuple[Hole, ...] = ()
     pads: tuple[Pad, ...] = ()
@@ -174,7 +179,8 @@ class PartSolid:
         held["chassis_from_part"] = _tuple(held["chassis_from_part"])
         if (measured := held["measured"]) is not None:
             measured = _tuples(measured)
-            measured["thin"] = tuple(ThinSpot(**_tuples(each)) for each in measured["thin"])
+            for key in ("thin", "narrow"):
+                measured[key] = tuple(ThinSpot(**_tuples(each)) for each in measured[key])
             measured["holes"] = tuple(HoleFound(**_tuples(each)) for each in measured["holes"])
             held["measured"] = Measured(**measured)
         return cls(**held)

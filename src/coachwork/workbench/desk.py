@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import threading
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import numpy as np
 
+from coachwork.build import Build
 from coachwork.confidence import Report
 from coachwork.confidence.json_form import Json
+from coachwork.confidence.words import numbers_of
 from coachwork.studies.chart import Chart
 from coachwork.workbench.dimensions import dimensions, outline
 from coachwork.workbench.jobs import Jobs, on_offer
 from coachwork.workbench.pointing import SHELL, pointed_at
-from coachwork.workbench.scene import scene_of, shell_of
+from coachwork.workbench.scene import scene_of, shell_of, sweep_of
 from coachwork.workbench.session import Session
-from coachwork.workbench.shown import answers_of, state_of
+from coachwork.workbench.shown import answers_of, numbers_shown, state_of
 
 State = dict[str, Any]
 BY_KEY = ("entries", "verdicts", "drafts")  # parts of the state that are sent key by key
@@ -24,77 +27,133 @@ BY_KEY = ("entries", "verdicts", "drafts")  # parts of the state that are sent k
 class Desk:
     """One build's session with all that is shown of it."""
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: Session, beside: Session | None = None) -> None:
         self.session = session
+        self.beside = beside  # another build, to set against this one
+        if beside is not None:
+            beside.listen(lambda news: session.tell("beside") if news == "answers" else None)
         self.jobs = Jobs(session.folder, lambda: session.tell("working"))
         self._drawn: tuple[Report, State] | None = None
+        self._scene_stamp = 0
+        self._sweeps = _Sweeps()
         self._answered: tuple[Any, State] | None = None
         self._file: tuple[Any, State] | None = None
+        self._numbers: tuple[Build | None, State] | None = None
 
     def close(self) -> None:
         """End jobs and session."""
         self.jobs.close()
         self.session.close()
+        if self.beside is not None:
+            self.beside.close()
 
     def state(self) -> State:
         """All that is shown but drawing and curves, which `scene` and `charts` stamp."""
         session = self.session
-        now = {
-            "working": session.working,
+        now: State = {
+            "working": session.answers.working,
             "settled": session.answered == session.version,
             "jobs": self.jobs.forms(),
+            "beside": [{"id": id, "name": name, "stamp": stamp} for id, (name, stamp, _) in self._others().items()],
             "offers": [{"name": w.name, "title": w.title, "about": w.about} for w in on_offer()],
         }
         return {**self._of_file(), **self._answers(), **now}
 
+    def _others(self) -> dict[str, tuple[str, int, Report]]:
+        """What this build can be set against: itself as it was opened, and another build: name, stamp, answers."""
+        found = {}
+        if self.session.answers.opened is not None:
+            found["opened"] = ("as it was opened", 0, self.session.answers.opened)
+        if self.beside is not None and self.beside.answers.report is not None:
+            report = self.beside.answers.report
+            found["other"] = (report.build.name, self.beside.answered, report)
+        return found
+
+    def compared(self, id: str) -> State | None:
+        """The verdicts and curves of what this build is set against; None for what there is not."""
+        other = self._others().get(id)
+        if other is None:
+            return None
+        name, _, report = other
+        verdicts = {v.id: {"state": v.state, "numbers": numbers_of(v), "value": v.value} for v in report.verdicts}
+        charts = [chart_form(one) for answer in report.answers.values() for one in answer.study.charts(answer.result)]
+        return {"name": name, "verdicts": verdicts, "charts": {chart["id"]: chart for chart in charts}}
+
     def _of_file(self) -> State:
         session = self.session
-        key = (session.version, session.broken, session.wrong, len(session.told), session.drafts, session.undoes)
+        key = (
+            session.version,
+            session.broken,
+            session.answers.wrong,
+            len(session.told),
+            session.drafts,
+            session.undoes,
+        )
         if self._file is None or self._file[0] != key:
             self._file = (key, state_of(session))
-        return self._file[1]
+        build = session.build
+        if self._numbers is None or self._numbers[0] is not build:  # a thousand of them, and most news is not of them
+            self._numbers = (build, numbers_shown(build))
+        return {**self._file[1], **self._numbers[1]}
 
     def _answers(self) -> State:
-        report = self.session.report
+        report = self.session.answers.report
         if report is None:
-            return {"questions": None, "verdicts": {}, "next": [], "tally": None, "stamp": 0}
-        levers = self.session.levers
+            return {"questions": None, "verdicts": {}, "next": [], "tally": None, "stamp": 0, "sceneStamp": 0}
+        levers = self.session.answers.levers
         if self._answered is None or self._answered[0][0] is not report or self._answered[0][1] is not levers:
-            things = list(self._things(report))
+            things = tuple(self._things(report))
             pointed = {verdict.id: pointed_at(verdict, things) for verdict in report.verdicts}
-            self._answered = ((report, levers), {**answers_of(report, levers, pointed), "stamp": self.session.answered})
+            self._answered = (
+                (report, levers),
+                {
+                    **answers_of(report, levers, pointed),
+                    "stamp": self.session.answered,
+                    "sceneStamp": self._scene_stamp,
+                },
+            )
         return self._answered[1]
 
-    def _things(self, report: Report) -> Iterator[dict[str, Json]]:
+    def _things(self, report: Report) -> Iterator[tuple[str, str]]:
         scene = self.scene_of(report)
         for part in ("parts", "boxes", "masses"):
-            yield from scene[part]
-        yield {"id": SHELL, "name": SHELL}
+            yield from ((thing["id"], thing["name"]) for thing in scene[part])
+        yield SHELL, SHELL
         if scene["gravity"] is not None:
-            yield {"id": "gravity", "name": "centre of gravity"}
+            yield "gravity", "centre of gravity"
 
     def scene(self) -> State:
         """The drawing; empty until there are answers."""
-        report = self.session.report
+        report = self.session.answers.report
         return {} if report is None else self.scene_of(report)
 
     def scene_of(self, report: Report) -> State:
         """The drawing of a report."""
         if self._drawn is None or self._drawn[0] is not report:
-            scene = scene_of(report)
+            scene = scene_of(report, self.session.plan.once)
             scene["outline"] = outline(report.build)
             scene["dimensions"] = [line.form() for line in dimensions(report.build)]
             scene["shellStamp"] = None if not scene["shell"] else _stamp(report)
+            if self._drawn is None or self._drawn[1] != scene:  # most edits leave the drawing as it is
+                self._scene_stamp += 1
             self._drawn = (report, scene)
         return self._drawn[1]
 
     def shell(self, part: str) -> bytes | None:
         """The scanned shell's corners as float32, or its triangles as uint32; None where there is none."""
-        report = self.session.report
+        report = self.session.answers.report
         shell = None if report is None else shell_of(report)
         if shell is None:
             return None
         return (shell[0].astype("<f4") if part == "vertices" else shell[1].astype("<u4")).tobytes()
+
+    def sweep(self, thing: str) -> bytes | None:
+        """What a moving part sweeps over all its poses: how many corners, corners, triangles; None for no such part."""
+        answer = None if self.session.answers.report is None else self.session.answers.report.answers.get("clearance")
+        if answer is None:
+            return None
+        clearance = answer.result
+        return self._sweeps.once(answer, thing, lambda: sweep_of(clearance, thing))
 
     def charts(self) -> dict[str, list[Json]]:
         """Every curve by study, as numbers."""
@@ -105,7 +164,7 @@ class Desk:
         return next((chart for _, charts in self._charts() for chart in charts if chart.id == id), None)
 
     def _charts(self) -> Iterator[tuple[str, tuple[Chart, ...]]]:
-        report = self.session.report
+        report = self.session.answers.report
         for answer in () if report is None else report.answers.values():
 
             def drawn(answer: Any = answer) -> tuple[Chart, ...]:
@@ -114,12 +173,29 @@ class Desk:
             yield answer.study.name, self.session.plan.once(answer, "charts", drawn)
 
 
+class _Sweeps:
+    """Of the answer at hand; each takes a second to make."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        self._of: object = None
+        self._made: dict[str, bytes | None] = {}
+
+    def once(self, answer: object, thing: str, make: Callable[[], bytes | None]) -> bytes | None:
+        with self._lock:  # two tabs, or four tyres at once
+            if self._of is not answer:
+                self._of, self._made = answer, {}
+            if thing not in self._made:
+                self._made[thing] = make()
+            return self._made[thing]
+
+
 def _stamp(report: Report) -> str:
     shell = shell_of(report)
     return "" if shell is None else f"{id(shell[0]):x}-{len(shell[0])}"
 
 
-def chart_form(chart: Chart) -> dict[str, Json]:
+def chart_form(chart: Chart) -> dict[str, Any]:
     """A curve as plain data; null in y where there is no pose."""
     return {
         "id": chart.id, "title": chart.title, "x": chart.x_label, "y": chart.y_label, "note": chart.note,

@@ -99,7 +99,10 @@ class Guard:
         self._token = None
         cookie = f"{self._cookie}={self.kept}; HttpOnly; SameSite=Strict; Path=/"
         # No redirect by status: with SameSite=Strict, a browser that came from elsewhere would not send the cookie yet.
-        body = b'<!doctype html><html lang="en"><meta http-equiv="refresh" content="0;url=/"><title>Coachwork</title>'
+        body = (
+            b'<!doctype html><html lang="en"><link rel="icon" href="data:,">'
+            b'<meta http-equiv="refresh" content="0;url=/"><title>Coachwork</title>'
+        )
         await _answer(send, 200, body, b"text/html; charset=utf-8", ((b"set-cookie", cookie.encode()),))
 
     async def _hand_on(self, scope: Scope, receive: Receive, send: Send, headers: dict[str, str]) -> None:

@@ -48,6 +48,8 @@ ALL = (
     Work(name="trim", title="Draw the line to trim along", command=("trim", "DIR"),
          about="What to cut out of the shell for the tyres, at 1:1."),
     Work(name="plot", title="Draw the curves", command=("plot", "DIR"), about="Every curve as a drawing."),
+    Work(name="papers", title="Print the papers for the bench", command=("papers", "DIR"),
+         about="Measuring sheet, report, templates at 1:1, lists and sheets, as PDF."),
     Work(name="make", title="Make the parts", command=("make", "DIR"),
          about="The parts as STEP, 3MF and STL, from the build as it stands."),
 )  # fmt: skip

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
 
-from coachwork.confidence.json_form import Json
 from coachwork.studies.finding import Verdict
 
 SHELL = "shell"
@@ -19,32 +18,42 @@ _DRAWN_AS = {
 _NOT_TELLING = {"s", "the", "of", "and", "inner", "outer", "left", "right", "whole", "lead", "lights", "regulator"}
 
 
-def pointed_at(verdict: Verdict, things: Sequence[Mapping[str, Json]]) -> list[str]:
-    """Ids of what a verdict is about, of `things` with an id and a name; empty where nothing of it is drawn."""
-    if verdict.where is None:
-        return []
-    told = verdict.where.part
+Things = tuple[tuple[str, str], ...]  # what is drawn: id and name
+
+
+def pointed_at(verdict: Verdict, things: Things) -> list[str]:
+    """Ids of what a verdict is about; empty where nothing of it is drawn."""
+    return [] if verdict.where is None else list(_pointed_at(verdict.id, verdict.where.part, things))
+
+
+@lru_cache(maxsize=2048)  # verdicts and parts keep their names from edit to edit
+def _pointed_at(verdict: str, told: str, things: Things) -> tuple[str, ...]:
     if told == SHELL or told.startswith(f"{SHELL}:"):
-        return [str(thing["id"]) for thing in things if thing["id"] == SHELL]
+        return tuple(id for id, _ in things if id == SHELL)
+    named = _named(things)
     found: list[str] = []
     for one in told.split(","):
         words = _words(one)
-        ends = [end for end in _ENDS if end in words] or [end for end in _ENDS if f".{end}." in f"{verdict.id}."]
+        ends = [end for end in _ENDS if end in words] or [end for end in _ENDS if f".{end}." in f"{verdict}."]
         wanted = [word for word in words if word not in _NOT_TELLING and word not in _ENDS]
         if "arch" in wanted:  # a wheel arch is no wheel
             wanted = ["arch"]
         sides = [side for side in ("left", "right") if side in words]
-        for thing in things:
-            name = _words(str(thing["name"]))
+        for id, name in named:
             fits = all(word in name or _DRAWN_AS.get(word) in name for word in wanted)
             its_ends = [end for end in _ENDS if end in name]
             if wanted and fits and (not ends or not its_ends or set(ends) & set(its_ends)):
                 its_sides = [side for side in ("left", "right") if side in name]
                 if not sides or not its_sides or set(sides) & set(its_sides):
-                    found.append(str(thing["id"]))
+                    found.append(id)
         if not wanted and ends:  # "front axle"
-            found += [str(thing["id"]) for thing in things if {ends[0], "tyre"} <= set(_words(str(thing["name"])))]
-    return list(dict.fromkeys(found))
+            found += [id for id, name in named if {ends[0], "tyre"} <= set(name)]
+    return tuple(dict.fromkeys(found))
+
+
+@lru_cache(maxsize=4)
+def _named(things: Things) -> tuple[tuple[str, list[str]], ...]:
+    return tuple((id, _words(name)) for id, name in things)
 
 
 def _words(text: str) -> list[str]:
@@ -61,12 +70,3 @@ def _singular(word: str) -> str:
     if word.endswith("ches"):
         return word[:-2]
     return word[:-1] if word.endswith("s") and not word.endswith("ss") and len(word) > 3 else word
-
-
-def by_thing(pointed: Mapping[str, Iterable[str]]) -> dict[str, list[str]]:
-    """{thing: verdicts} from {verdict: things}."""
-    back: dict[str, list[str]] = {}
-    for verdict, things in pointed.items():
-        for thing in things:
-            back.setdefault(thing, []).append(verdict)
-    return back

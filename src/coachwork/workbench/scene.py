@@ -7,7 +7,7 @@ does with it: `page/pose.js`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import numpy as np
@@ -19,6 +19,7 @@ from coachwork.confidence.json_form import Json
 from coachwork.geometry.rigid import Motion
 from coachwork.geometry.sections import Barrel, Polygon
 from coachwork.geometry.vectors import Array
+from coachwork.plan import Answer
 from coachwork.studies.clearance.corner_scene import SIDES, CornerScene
 from coachwork.studies.clearance.corners import LOCK, OTHER, TRAVEL, Corner, SprungCorner
 from coachwork.studies.clearance.result import ClearanceResult, Closest, Contact
@@ -37,39 +38,40 @@ MARKS = 12  # contacts shown of one question
 NEAR_MM = 2.0  # what comes no nearer needs no mark
 
 
-def scene_of(report: Report) -> dict[str, Json]:
+Once = Callable[[Answer, str, Callable[[], Any]], Any]  # of the plan: made once for an answer
+
+
+def scene_of(report: Report, once: Once = lambda _, __, make: make()) -> dict[str, Json]:
     """What can be drawn of a build, however little is known."""
-    answer = report.answers.get("clearance")
-    clearance: ClearanceResult | None = None if answer is None else answer.result
-    corners: list[Json] = []
-    parts: list[Json] = []
-    marks: list[Json] = []
-    shell = False
+    clearance, stowage = report.answers.get("clearance"), report.answers.get("stowage")
+    moving: dict[str, Json] = {"corners": [], "parts": [], "marks": [], "shell": False}
     if clearance is not None:
-        for end in ENDS:
-            for side in SIDES:
-                corner_scene = clearance.scene.ends[end].sides[side]
-                corner = _corner_of(corner_scene)
-                if corner is not None:
-                    corners.append(corner_form(corner))
-                    parts += [_part(one, f"{end} {side}") for one in corner_scene.all() if _drawn(one)]
-                    parts += _pins(corner)
-        if not is_missing(clearance.scene.standing):
-            parts += [_part(one, None) for one in clearance.scene.standing]
-        marks = list(_marks(clearance))
-        shell = not is_missing(clearance.scene.scan)
-    stowage = report.answers.get("stowage")
-    boxes = [] if stowage is None else list(_boxes(stowage.result))
+        moving = once(clearance, "scene", lambda: _moving(clearance.result))
     return {
-        "corners": corners,
-        "parts": parts,
-        "marks": marks,
-        "boxes": boxes,
+        **moving,
+        "boxes": [] if stowage is None else list(_boxes(stowage.result)),
         "decks": [] if stowage is None else list(_decks(stowage.result)),
-        "shell": shell,
         "masses": list(_masses(report.build)),
         "gravity": _gravity(report),
     }
+
+
+def _moving(clearance: ClearanceResult) -> dict[str, Json]:
+    """Everything at the wheels in all its poses, what stands beside it, and where they meet."""
+    corners: list[Json] = []
+    parts: list[Json] = []
+    for end in ENDS:
+        for side in SIDES:
+            corner_scene = clearance.scene.ends[end].sides[side]
+            corner = _corner_of(corner_scene)
+            if corner is not None:
+                corners.append(corner_form(corner))
+                parts += [_part(one, f"{end} {side}") for one in corner_scene.all() if _drawn(one)]
+                parts += _pins(corner)
+    if not is_missing(clearance.scene.standing):
+        parts += [_part(one, None) for one in clearance.scene.standing]
+    shell = not is_missing(clearance.scene.scan)
+    return {"corners": corners, "parts": parts, "marks": list(_marks(clearance)), "shell": shell}
 
 
 def shell_of(report: Report) -> tuple[Array, Array] | None:
@@ -79,6 +81,24 @@ def shell_of(report: Report) -> tuple[Array, Array] | None:
         return None
     (shape,) = answer.result.scene.scan.thing.shapes
     return shape.vertices, shape.faces
+
+
+def sweep_of(clearance: ClearanceResult, key: str) -> bytes | None:
+    """The space a moving part sweeps, as little-endian uint32 (how many corners), float32 and uint32.
+
+    None for a part there is not, or one whose sweep has no closed form: the rim, which the tyre hides.
+    """
+    from coachwork.studies.clearance.swept import swept
+
+    try:
+        part = clearance.scene.placed(key)
+    except KeyError:
+        return None
+    if part.corner is None or part.thing.kind == "rim":
+        return None
+    found = swept(part)
+    head = np.array([len(found.vertices)], dtype="<u4").tobytes()
+    return head + found.vertices.astype("<f4").tobytes() + found.faces.astype("<u4").tobytes()
 
 
 def _corner_of(corner_scene: CornerScene) -> Corner | None:
@@ -105,7 +125,7 @@ def corner_form(corner: Corner) -> dict[str, Json]:
         "name": corner.name,
         "mirror": bodies.right,
         "shift": _numbers(np.ravel(bodies.shift[0])),
-        "axes": [_numbers(axes[axis]) for axis in (TRAVEL, LOCK, OTHER)],
+        "axes": [_numbers(axes[axis], 6) for axis in (TRAVEL, LOCK, OTHER)],
         "steered": corner.steered,
         "travel_mm": _numbers(heights),
         "poses": {

@@ -68,6 +68,16 @@ def application(desk: Desk, closing: Callable[[], bool] = lambda: False) -> App:
     def charts(request: Request) -> Response:
         return _json(desk.charts())
 
+    def beside(request: Request) -> Response:
+        found = desk.compared(request.path_params["id"])
+        return PlainTextResponse("There is no such build.", 404) if found is None else _json(found)
+
+    def sweep(request: Request) -> Response:
+        raw = desk.sweep(request.path_params["thing"])
+        if raw is None:
+            return PlainTextResponse("Nothing of this name is swept.", 404)
+        return Response(raw, media_type="application/octet-stream", headers={"cache-control": "no-store"})
+
     def chart(request: Request) -> Response:
         found = desk.chart(request.path_params["id"])
         if found is None:
@@ -126,6 +136,7 @@ def application(desk: Desk, closing: Callable[[], bool] = lambda: False) -> App:
         routes=[
             Route("/", index), Route("/events", events), Route("/state", state), Route("/scene", scene),
             Route("/charts", charts), Route("/chart/{id}.svg", chart), Route("/shell/{part}", shell),
+            Route("/beside/{id}", beside), Route("/sweep/{thing}", sweep),
             Route("/files", file_list), Route("/files/{path:path}", file),
             Route("/do/{name}", command, methods=["POST"]), Route(UPLOAD, upload, methods=["POST"]),
             Mount("/page", StaticFiles(directory=PAGE)), Mount("/drawings", StaticFiles(directory=drawings())),

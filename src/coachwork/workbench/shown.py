@@ -13,6 +13,7 @@ from coachwork.confidence.json_form import Json, doubt_form, step_form, verdict_
 from coachwork.confidence.words import chance, numbers_of, sentence, tally
 from coachwork.quantity import brief
 from coachwork.studies.finding import Verdict
+from coachwork.studies.parts import is_missing
 from coachwork.workbench.journal import Draft
 from coachwork.workbench.levers import Lever
 from coachwork.workbench.merging import all_held
@@ -22,22 +23,27 @@ TOLD = 3  # of what other programs did
 
 
 def state_of(session: Session) -> dict[str, Json]:
-    """All of it but the answers: what is in the file, what is typed and not in it, what can be undone."""
+    """How the file stands, what is typed and not in it, what can be undone."""
     build = session.build
     return {
         "name": session.folder.name if build is None else build.name,
         "file": str(session.file),
         "version": session.version,
         "broken": list(session.broken),
-        "wrong": session.wrong,
+        "wrong": session.answers.wrong,
         "told": list(session.told[-TOLD:]),
         "toldCount": len(session.told),
         "undo": session.undoes,
         "redo": session.redoes,
         "drafts": {key: draft_form(draft) for key, draft in session.drafts.items()},
-        "entries": {} if build is None else dict(entries_of(build)),
-        "doubts": [] if build is None else [doubt_form(doubt) for doubt in build.doubts],
     }
+
+
+def numbers_shown(build: Build | None) -> dict[str, Json]:
+    """Every number of the build, and those that look wrong."""
+    if build is None:
+        return {"entries": {}, "doubts": []}
+    return {"entries": dict(entries_of(build)), "doubts": [doubt_form(doubt) for doubt in build.doubts]}
 
 
 def draft_form(draft: Draft) -> dict[str, Json]:
@@ -88,9 +94,11 @@ def answers_of(
     """The questions with their verdicts, worst first, and what to measure next."""
     studies = {answer.study.name: answer.study.question for answer in report.answers.values()}
     verdicts: dict[str, Json] = {}
+    ways = dict(ways_of(report))
     for verdict in report.verdicts:
         its = levers.get(verdict.study, {}).get(verdict.id, ())
-        verdicts[verdict.id] = verdict_shown(verdict, its, pointed.get(verdict.id, []))
+        shown = verdict_shown(verdict, its, pointed.get(verdict.id, []))
+        verdicts[verdict.id] = shown | ({"way": ways[verdict.id]} if verdict.id in ways else {})
     return {
         "tally": tally(report.verdicts),
         "questions": [
@@ -105,6 +113,24 @@ def answers_of(
         "verdicts": verdicts,
         "next": [next_shown(step) for step in report.next_steps[:60]],
     }
+
+
+def ways_of(report: Report) -> Iterable[tuple[str, Json]]:
+    """{verdict on a wish: the shortest way to where it is broken}, action by action, with what each device does."""
+    radio = report.answers.get("radio")
+    for name, wish in {} if radio is None else radio.result.wishes.items():
+        if not is_missing(wish) and wish.refuted:
+            yield (
+                f"radio.wish.{name}",
+                [
+                    {
+                        "action": step.action,
+                        "modes": dict(step.modes),
+                        "pulses": {c: None if p is None else round(p) for c, p in step.pulses_us.items()},
+                    }
+                    for step in wish.steps
+                ],
+            )
 
 
 def verdict_shown(verdict: Verdict, levers: Iterable[Lever], pointed: list[str]) -> dict[str, Json]:

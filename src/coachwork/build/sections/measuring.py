@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar, Literal
 
-from coachwork.build.entries import Angle, Ask, Habits, Length, Mass, Ratio
+from coachwork.build.entries import Angle, Ask, Habits, Length, Mass, Note, Ratio
 from coachwork.build.section import Section
 from coachwork.quantity import ANGLE, DEFAULT, LENGTH, MASS, Spread
 from coachwork.quantity.sources import SOURCE_WORDS
@@ -17,6 +17,9 @@ class Measuring(Section):
     ORDER: ClassVar[int] = 5
 
     lengths: Literal["callipers", "ruler", "tape"] = "callipers"
+    shown_in: Annotated[
+        Literal["mm", "in"], Note("what lengths are printed in on your papers; in: with millimetres behind")
+    ] = "mm"
     callipers: Annotated[Length, Ask(how="how far a calliper reading of yours may be off, each way")] = Length()
     ruler: Annotated[Length, Ask(how="how far a ruler reading of yours may be off, each way")] = Length()
     tape: Annotated[Length, Ask(how="how far a tape reading of yours may be off, each way")] = Length()

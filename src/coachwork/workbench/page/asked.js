@@ -21,6 +21,7 @@ export function asked(place) {
   const tabs = new Map();
   const panels = new Map();
   const list = h("div", { class: "tabs", role: "tablist", "aria-label": "Sheets" });
+  hear("open", () => show("questions")); // before the sheet itself hears it: what is hidden takes no focus
   for (const [name, title, make] of SHEETS) {
     const tab = h("button", { type: "button", role: "tab", id: `tab-${name}`, "aria-controls": `sheet-${name}`, onclick: () => show(name) }, title);
     const panel = h("div", { class: "sheet", role: "tabpanel", id: `sheet-${name}`, "aria-labelledby": `tab-${name}`, tabindex: "0" });
@@ -49,11 +50,10 @@ export function asked(place) {
   }
   fill(place, list, ...panels.values());
   show("questions");
-  hear("open", () => show("questions"));
 
   let led = false;
-  listen(["questions"], () => {
-    if (led || !state.questions) return;
+  listen(["settled", "questions"], () => {
+    if (led || !state.questions || !state.settled) return;
     led = true; // an empty build begins with what to measure
     const found = Object.values(state.verdicts);
     if (found.length && found.every((verdict) => verdict.state === "unmeasured")) show("next");

@@ -64,7 +64,7 @@ export function chart(one) {
 }
 
 function named(line) {
-  return line.name.includes(line.variant) || line.variant === "reference" ? line.name : `${line.name}, ${line.variant}`;
+  return line.name.includes(line.variant) || ["reference", "beside"].includes(line.variant) ? line.name : `${line.name}, ${line.variant}`;
 }
 
 function span(values, room = 0) {

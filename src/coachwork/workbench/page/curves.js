@@ -1,5 +1,6 @@
 // The curves of every question; fetched when they are looked at, and again when the answers have changed.
 
+import { beside, onBeside } from "./beside.js";
 import { chart } from "./chart.js";
 import { fill, h } from "./dom.js";
 import { get, listen, state } from "./store.js";
@@ -18,7 +19,7 @@ export function curves(place) {
         const details = h("details", { class: "curves", open: open.size ? open.has(study) : i === 0 }, h("summary", {}, question, ` ${found[study].length}`));
         const draw = () => {
           if (!details.open || details.childNodes.length > 1) return;
-          details.append(h("div", { class: "charts" }, found[study].map((one) => chart(one))));
+          details.append(h("div", { class: "charts" }, found[study].map((one) => chart(withOther(one)))));
         };
         details.addEventListener("toggle", () => (details.open ? open.add(study) : open.delete(study), draw()));
         draw();
@@ -26,5 +27,17 @@ export function curves(place) {
       }));
   };
   place.addEventListener("shown", show);
+  onBeside(() => {
+    stamp = null;
+    show();
+  });
   listen(["stamp"], show);
+}
+
+function withOther(one) {
+  const other = beside();
+  const theirs = other?.charts[one.id]?.lines.filter((line) => line.variant !== "reference") ?? [];
+  const wanted = theirs.some((line) => line.variant === "as changed") ? theirs.filter((line) => line.variant === "as changed") : theirs;
+  const name = (line) => (line.name === line.variant ? other.name : `${line.name}, ${other.name}`);
+  return { ...one, lines: [...one.lines, ...wanted.map((line) => ({ ...line, variant: "beside", name: name(line) }))] };
 }

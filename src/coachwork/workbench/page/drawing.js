@@ -1,6 +1,6 @@
 // The right half: the one drawing that stays in view, the sliders that move it, and what was picked in it.
 
-import { hear } from "./bus.js";
+import { hear, tell } from "./bus.js";
 import { fill, h, say } from "./dom.js";
 import { sharesOf, slidersFor, travelOf } from "./pose.js";
 import { overlay } from "./overlay.js";
@@ -8,14 +8,15 @@ import { verdictLink } from "./questions.js";
 import { get, listen, state } from "./store.js";
 
 const VIEWS = [["3d", "Turned"], ["side", "Side"], ["plan", "Plan"], ["end", "End"]];
-const LOOKS = [["shell", "Shell"], ["box", "Boxes"], ["mass", "Weights"], ["marks", "Rub marks"], ["dimensions", "Dimensions"]];
+const LOOKS = [["shell", "Shell"], ["box", "Boxes"], ["mass", "Weights"], ["sweep", "Sweeps"], ["marks", "Rub marks"], ["dimensions", "Dimensions"]];
 const SLIDERS = [["travel", "Travel", "full droop", "full bump"], ["lock", "Lock", "full right", "full left"], ["roll", "Roll", "left down", "left up"]];
 const CSS_MM = 96 / 25.4; // pixels; a true millimetre where the screen tells its size truly
 
 export function drawing(place) {
   const canvas = h("canvas", { tabindex: "0", role: "img", "aria-label": "The vehicle. Arrow keys turn it, with shift they move it, plus and minus magnify, 0 shows all. The list of parts below tells what is drawn." });
   const over = h("svg", { class: "overlay", "aria-hidden": "true" });
-  const frame = h("div", { class: "frame" }, canvas, over);
+  const empty = h("p", { class: "nothing", hidden: true }, "There is nothing to draw yet. The shell's length, width and wheelbase make a first outline; hardpoints and tyres put wheels under it.");
+  const frame = h("div", { class: "frame" }, canvas, over, empty);
   const views = h("div", { class: "group", role: "group", "aria-label": "View" });
   const looks = h("div", { class: "group looks", role: "group", "aria-label": "Shown" });
   const sliders = h("div", { class: "sliders" });
@@ -44,9 +45,10 @@ export function drawing(place) {
     views.append(button);
   }
   for (const [name, title] of LOOKS) {
-    const box = h("input", { type: "checkbox", id: `show-${name}`, checked: name !== "mass" });
+    const box = h("input", { type: "checkbox", id: `show-${name}`, checked: name !== "mass" && name !== "sweep" });
     box.addEventListener("change", () => {
-      if (name in shown) (shown[name] = box.checked), viewer?.draw();
+      if (name === "sweep") sweeps();
+      else if (name in shown) (shown[name] = box.checked), viewer?.draw();
       else viewer?.look(name, box.checked);
     });
     looks.append(h("label", { for: `show-${name}` }, box, ` ${title}`));
@@ -139,7 +141,8 @@ export function drawing(place) {
     const order = ["fails", "tight", "unmeasured", "holds"];
     its.sort((a, b) => order.indexOf(a.state) - order.indexOf(b.state));
     fill(picked, h("h2", {}, found.name, found.grams ? `, ${found.grams} g` : ""),
-      its.length ? h("ul", {}, its.slice(0, 12).map((verdict) => h("li", {}, verdictLink(verdict.id)))) : h("p", { class: "faint" }, "No question hangs on this part alone."));
+      its.length ? h("ul", {}, its.slice(0, 12).map((verdict) => h("li", {}, verdictLink(verdict.id)))) : h("p", { class: "faint" }, "No question hangs on this part alone."),
+      h("button", { type: "button", class: "small", onclick: () => tell("find", { words: found.name }) }, "Its numbers"));
   }
 
   async function start() {
@@ -154,17 +157,32 @@ export function drawing(place) {
     }
   }
 
+  // What the tyres pass through over all travel and lock; made when it is asked for.
+  async function sweeps() {
+    const wanted = document.getElementById("show-sweep").checked;
+    if (!viewer) return;
+    viewer.clearSweeps();
+    if (!wanted) return;
+    const made = stamp;
+    for (const part of viewer.parts.filter((one) => one.kind === "tyre")) {
+      const answer = await fetch(`/sweep/${encodeURIComponent(part.id.replace(/ ring$/, ""))}`);
+      if (answer.ok && made === stamp && document.getElementById("show-sweep").checked) viewer.addSweep(await answer.arrayBuffer());
+    }
+  }
+
   async function refresh() {
-    if (!state.questions || stamp === state.stamp) return;
-    stamp = state.stamp;
+    if (!state.questions || stamp === state.sceneStamp) return;
+    stamp = state.sceneStamp;
     await start();
     if (!viewer) return;
     const scene = await get("/scene");
     viewer.show(scene);
+    empty.hidden = scene.parts.length > 0 || Boolean(scene.outline.shell) || scene.outline.wheels.length > 0 || scene.boxes.length > 0;
     for (const [name] of LOOKS) {
       const box = document.getElementById(`show-${name}`);
-      if (!(name in shown) && !box.checked) viewer.look(name, false);
+      if (!(name in shown) && name !== "sweep" && !box.checked) viewer.look(name, false);
     }
+    sweeps();
     const chosen = parts.value;
     fill(parts, h("option", { value: "" }, "choose one"), h("option", { value: "shell" }, "shell"), viewer.things.map((one) => h("option", { value: one.id }, one.name)));
     parts.value = chosen;
@@ -181,7 +199,7 @@ export function drawing(place) {
     }
   }
 
-  listen(["stamp", "questions"], () => {
+  listen(["sceneStamp", "questions"], () => {
     queue = queue.then(refresh).catch((error) => say(`The drawing could not be fetched: ${error.message}`));
   });
   hear("look", ({ verdict }) => {

@@ -1,18 +1,27 @@
 // Every number of the build, by table, or those whose key or question holds the words looked for.
 
+import { hear } from "./bus.js";
 import { fill, h } from "./dom.js";
 import { field } from "./field.js";
 import { listen, state } from "./store.js";
 
 const MOST = 80;
 
-export function numbers(place) {
+// Words that tell where a part is, but stand in no key: both sides of an end are one table.
+const NOT_IN_KEYS = new Set(["left", "right", "ring"]);
+
+export function numbers(place, show) {
+  hear("find", ({ words }) => {
+    search.value = words.split(/[\s,]+/).filter((word) => !NOT_IN_KEYS.has(word)).join(" ");
+    show("numbers");
+    search.focus();
+  });
   const search = h("input", { type: "search", id: "find", placeholder: "tie-rod inner, or tyre" });
   const measured = h("input", { type: "checkbox", id: "measured", checked: true });
   const list = h("div", { class: "tables" });
   fill(place, h("div", { class: "find" }, h("label", { for: "find" }, "Find a number "), search,
     h("label", {}, measured, " only those that are there")), list);
-  const show = () => {
+  const look = () => {
     const words = search.value.toLowerCase().split(/\s+/).filter(Boolean);
     const keys = Object.keys(state.entries).filter((key) => {
       const entry = state.entries[key];
@@ -40,11 +49,11 @@ export function numbers(place) {
     }));
   };
   let size = -1;
-  search.addEventListener("input", show);
-  measured.addEventListener("change", show);
+  search.addEventListener("input", look);
+  measured.addEventListener("change", look);
   place.addEventListener("shown", () => {
     size = Object.keys(state.entries).length;
-    show();
+    look();
   });
   listen(["entries"], () => {
     if (!place.hidden && size !== Object.keys(state.entries).length && !place.contains(document.activeElement)) place.dispatchEvent(new Event("shown"));

@@ -1,5 +1,6 @@
 // The builder's questions in their order, worst verdicts first, each with the numbers that drive it.
 
+import { beside, chooser, onBeside } from "./beside.js";
 import { hear, tell } from "./bus.js";
 import { fill, h, say } from "./dom.js";
 import { field } from "./field.js";
@@ -16,7 +17,9 @@ export function questions(panel) {
   place = panel;
   fill(place, h("p", { class: "faint", id: "first" }, "Working out the first answers. A large scan takes a few seconds."));
   listen(["questions", "verdicts"], (sent, whole) => update(whole ? null : sent.verdicts));
-  listen(["entries"], () => {});
+  onBeside(() => {
+    for (const row of rows.values()) row.compare();
+  });
   hear("open", ({ verdict }) => open(verdict));
 }
 
@@ -27,14 +30,15 @@ function update(changed) {
   for (const one of state.questions) {
     if (!sections.has(one.study)) sections.set(one.study, section(one.study));
   }
-  for (const [id, row] of rows) if (!state.verdicts[id]) (row.element.remove(), rows.delete(id));
+  // While answers come in, what is not there yet is not gone: somebody may be typing in it.
+  if (state.settled) for (const [id, row] of rows) if (!state.verdicts[id]) (row.element.remove(), rows.delete(id));
   for (const id of changed ? Object.keys(changed) : Object.keys(state.verdicts)) {
     const verdict = state.verdicts[id];
     if (!verdict) continue;
     if (!rows.has(id)) rows.set(id, makeRow(id));
     rows.get(id).update(verdict);
   }
-  if (!begun) lay();
+  lay();
   heads();
   for (const one of sections.values()) one.order();
   if (!begun) {
@@ -44,8 +48,14 @@ function update(changed) {
   }
 }
 
+let laid = "";
 function lay() {
-  fill(place, h("div", { class: "filters", role: "group", "aria-label": "Show", id: "filters" }),
+  const wanted = state.questions.map((one) => one.study).join();
+  if (laid === wanted) return; // the first answers come question by question
+  laid = wanted;
+  const filters = document.getElementById("filters");
+  if (filters) return void state.questions.forEach((one) => place.append(sections.get(one.study).element));
+  fill(place, h("div", { class: "filters", role: "group", "aria-label": "Show", id: "filters" }), chooser(),
     ...state.questions.map((one) => sections.get(one.study).element));
 }
 
@@ -86,7 +96,8 @@ function section(study) {
   const order = (now = false) => {
     // Rows do not move under the hand that is editing in them.
     if (!now && list.contains(document.activeElement)) return;
-    const ids = state.questions.find((one) => one.study === study)?.verdicts ?? [];
+    const ids = state.questions.find((one) => one.study === study)?.verdicts;
+    if (!ids) return;
     const wanted = ids.filter((id) => filter === "all" || state.verdicts[id].state === filter);
     const fold = filter === "all";
     const open = wanted.filter((id) => !fold || state.verdicts[id].state !== "holds");
@@ -120,11 +131,12 @@ function makeRow(id) {
   const asks = h("span", { class: "asked-words" });
   const numbers = h("span", { class: "numbers" });
   const was = h("span", { class: "was" });
+  const other = h("span", { class: "other" });
   const body = h("div", { class: "body", id: `body-${id}`, hidden: true });
   const button = h("button", { type: "button", class: "line", "aria-expanded": "false", "aria-controls": `body-${id}` },
-    icon, h("span", { class: "words" }, h("span", { class: "top" }, word, was), asks, numbers));
+    icon, h("span", { class: "words" }, h("span", { class: "top" }, word, was), asks, numbers, other));
   const element = h("article", { class: "verdict", "data-id": id }, button, body);
-  const parts = { why: h("p", { class: "why" }), does: h("p", { class: "does" }), chance: h("p", { class: "faint" }), source: h("p", { class: "source faint" }), pose: h("p", { class: "poses" }), fields: h("div", { class: "fields" }) };
+  const parts = { why: h("p", { class: "why" }), does: h("p", { class: "does" }), chance: h("p", { class: "faint" }), source: h("p", { class: "source faint" }), pose: h("p", { class: "poses" }), fields: h("div", { class: "fields" }), way: h("div", { class: "way" }) };
   let now = null;
   let keys = "";
 
@@ -135,17 +147,16 @@ function makeRow(id) {
     fill(parts.chance, verdict.chance && !verdict.sure && `That it holds is ${verdict.chance}.`);
     fill(parts.source, verdict.source && `Limit: ${verdict.source}`);
     fill(parts.pose, h("button", { type: "button", class: "small", onclick: () => tell("pose", { verdict: id }) }, "Show where in the drawing"));
-    parts.pose.hidden = !verdict.where;
+    parts.pose.hidden = !(verdict.things.length || verdict.where?.point_mm);
+    fill(parts.way, verdict.way && timeline(verdict.way));
     const wanted = verdict.keys.filter(({ key }) => state.entries[key]);
     const told = wanted.map(({ key }) => key).join(" ");
-    if (told !== keys) {
-      // Fields that stay keep what is typed in them.
+    if (told !== keys && !parts.fields.contains(document.activeElement)) {
+      // A field that is shown stays, with what is typed in it, until the verdict is closed.
       const old = new Map([...parts.fields.children].map((one) => [one.dataset.key, one]));
-      const kept = parts.fields.contains(document.activeElement);
-      if (!kept) {
-        keys = told;
-        fill(parts.fields, wanted.map((one) => old.get(one.key) ?? field(one.key)));
-      }
+      keys = told;
+      const now = wanted.map((one) => old.get(one.key) ?? field(one.key));
+      fill(parts.fields, now, [...old.values()].filter((one) => !now.includes(one)));
     }
     for (const one of parts.fields.children) {
       const lever = verdict.keys.find(({ key }) => key === one.dataset.key);
@@ -153,20 +164,30 @@ function makeRow(id) {
       if (!note) one.insertBefore((note = h("p", { class: "note" })), one.querySelector(".fault"));
       note.textContent = lever ? says(lever, verdict) : "";
     }
-    if (!body.firstChild) fill(body, parts.why, parts.does, parts.chance, parts.fields, parts.pose, parts.source);
+    if (!body.firstChild) fill(body, parts.why, parts.does, parts.way, parts.chance, parts.fields, parts.pose, parts.source);
   };
   const expand = (wide) => {
     button.setAttribute("aria-expanded", wide ? "true" : "false");
     body.hidden = !wide;
-    if (wide) fresh();
+    if (!wide) (keys = ""), fill(parts.fields);
+    else fresh();
   };
   button.addEventListener("click", () => expand(body.hidden));
   element.addEventListener("pointerenter", () => tell("look", { verdict: id }));
   element.addEventListener("pointerleave", () => tell("look", { verdict: null }));
   element.addEventListener("focusin", () => tell("look", { verdict: id }));
   element.addEventListener("focusout", () => tell("look", { verdict: null }));
+  const compare = () => {
+    const found = beside();
+    const theirs = found?.verdicts[id];
+    other.replaceChildren();
+    if (!found) return;
+    if (theirs) other.append(sign(theirs.state), `${found.name}: ${WORDS[theirs.state].toLowerCase()} ${theirs.numbers}`);
+    else other.append(`${found.name}: not asked`);
+    other.classList.toggle("same", theirs?.state === now?.state);
+  };
   return {
-    element, expand, button,
+    element, expand, button, compare,
     update(verdict) {
       const before = now?.state;
       now = verdict;
@@ -177,8 +198,24 @@ function makeRow(id) {
       asks.textContent = verdict.question;
       numbers.textContent = verdict.numbers || (verdict.state === "unmeasured" ? verdict.why : "");
       if (!body.hidden) fresh();
+      if (beside()) compare();
     },
   };
+}
+
+// The shortest way to a broken wish: one column an action, one row a device, pulses under the pointer.
+function timeline(steps) {
+  const cell = (device, i) => {
+    const mode = steps[i].modes[device];
+    const fresh = i > 0 && steps[i - 1].modes[device] !== mode;
+    return h("td", { class: fresh ? "fresh" : mode === "dark" ? "faint" : "" }, mode);
+  };
+  const pulses = (step) => Object.entries(step.pulses).map(([channel, pulse]) => `${channel} ${pulse === null ? "no pulse" : `${pulse} us`}`).join(", ");
+  return h("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": "The shortest way there" }, h("table", {},
+    h("caption", {}, "The shortest way there"),
+    h("thead", {}, h("tr", {}, h("th", { scope: "col" }, "device"), steps.map((step, i) => h("th", { scope: "col", title: pulses(step) }, `${i + 1}. ${step.action}`)))),
+    h("tbody", {}, Object.keys(steps[0].modes).map((device) => h("tr", {}, h("th", { scope: "row" }, device.replaceAll("-", " ")), steps.map((_, i) => cell(device, i)))),
+      Object.keys(steps[0].pulses).map((channel) => h("tr", { class: "pulse" }, h("th", { scope: "row" }, `${channel} (us)`), steps.map((step) => h("td", {}, step.pulses[channel] ?? "none")))))));
 }
 
 function says(lever, verdict) {

@@ -11,10 +11,11 @@ const VIEWS = { // where the eye is, and what is up in the picture
   end: [[1, 0, 0], [0, 0, 1]],
 };
 const LOOKS = {
-  light: { tyre: 0x3c4650, rim: 0xa9b3bd, shaft: 0x6a7b8c, damper: 0x7c93ab, links: 0x42688f, steering: 0x2b6a74, parts: 0x9aa3ac, pins: 0x42688f, "anti-roll-bar": 0x42688f, box: 0x9fbfdf, "keep-out": 0xc8c4b8, mass: 0xb9a77a, deck: 0xd7dce0, shell: 0x0b3866, outline: 0x0b3866, edge: 0x5d7389, lit: 0xd55e00 },
-  dark: { tyre: 0x6e7a86, rim: 0xb5c0ca, shaft: 0x8fa2b5, damper: 0x93aac2, links: 0x7fa9d6, steering: 0x6fb3bd, parts: 0x8d98a3, pins: 0x7fa9d6, "anti-roll-bar": 0x7fa9d6, box: 0x5c7ea3, "keep-out": 0x75705f, mass: 0xa9966a, deck: 0x2f3a45, shell: 0x9cc4f0, outline: 0x9cc4f0, edge: 0x8aa2ba, lit: 0xff9a3d },
+  light: { tyre: 0x3c4650, rim: 0xa9b3bd, shaft: 0x6a7b8c, damper: 0x7c93ab, links: 0x42688f, steering: 0x2b6a74, parts: 0x9aa3ac, pins: 0x42688f, "anti-roll-bar": 0x42688f, box: 0x9fbfdf, "keep-out": 0xc8c4b8, mass: 0xb9a77a, deck: 0xd7dce0, sweep: 0xb98a2f, shell: 0x0b3866, outline: 0x0b3866, edge: 0x5d7389, lit: 0xd55e00 },
+  dark: { tyre: 0x6e7a86, rim: 0xb5c0ca, shaft: 0x8fa2b5, damper: 0x93aac2, links: 0x7fa9d6, steering: 0x6fb3bd, parts: 0x8d98a3, pins: 0x7fa9d6, "anti-roll-bar": 0x7fa9d6, box: 0x5c7ea3, "keep-out": 0x75705f, mass: 0xa9966a, deck: 0x2f3a45, sweep: 0xd9b35f, shell: 0x9cc4f0, outline: 0x9cc4f0, edge: 0x8aa2ba, lit: 0xff9a3d },
 };
-const CLEAR = { box: 0.75, "keep-out": 0.3, deck: 0.5, outline: 0.1 };
+const RIM = 32; // pixels left free round the vehicle
+const CLEAR = { box: 0.75, "keep-out": 0.3, deck: 0.5, outline: 0.1, sweep: 0.28 };
 
 // Dense where the surface is seen edge on, clear where one looks through it, as a drawing of a glass body would be.
 const SHELL = {
@@ -31,11 +32,12 @@ const SHELL = {
     #include <clipping_planes_pars_fragment>
     uniform vec3 ink;
     uniform float least;
+    uniform float most;
     varying vec3 vNormal;
     void main() {
       #include <clipping_planes_fragment>
       float facing = abs(normalize(vNormal).z);
-      gl_FragColor = vec4(ink, least + (0.62 - 0.5 * least) * pow(1.0 - facing, 2.2));
+      gl_FragColor = vec4(ink, least + most * pow(1.0 - facing, 2.2));
       #include <colorspace_fragment>
     }`,
 };
@@ -56,13 +58,15 @@ export class Viewer {
     this.cut = new THREE.Plane(new THREE.Vector3(0, 1, 0), 1e6);
     this.centre = new THREE.Vector3(-140, 0, 60);
     this.zoom = 1;
-    this.span = 600;
+    this.fit = 1;
     this.name = "3d";
     this.theme = "light";
     this.lit = new Set();
     this.materials = new Map();
     this.parts = [];
     this.things = [];
+    this.swept = new THREE.Group();
+    this.scene.add(this.swept);
     this.sliders = { travel: 0, lock: 0, roll: 0 };
     this.shellLook = "clear";
     this.direct("3d");
@@ -80,7 +84,7 @@ export class Viewer {
       let made;
       if (kind === "edge") made = new THREE.LineBasicMaterial({ color });
       else if (kind === "shell") {
-        made = new THREE.ShaderMaterial({ ...SHELL, uniforms: { ink: { value: new THREE.Color(color) }, least: { value: lit ? 0.16 : 0.05 } }, transparent: true, depthWrite: false, side: THREE.DoubleSide, clipping: true });
+        made = new THREE.ShaderMaterial({ ...SHELL, uniforms: { ink: { value: new THREE.Color(color) }, least: { value: 0.05 }, most: { value: lit ? 0.42 : 0.6 } }, transparent: true, depthWrite: false, side: THREE.DoubleSide, clipping: true });
       } else made = new THREE.MeshLambertMaterial({ color, opacity, transparent: opacity < 1, depthWrite: opacity === 1, side: THREE.DoubleSide });
       made.clippingPlanes = [this.cut];
       this.materials.set(name, made);
@@ -124,6 +128,24 @@ export class Viewer {
     this.frame();
   }
 
+  addSweep(raw) {
+    const [count] = new Uint32Array(raw, 0, 1);
+    const geometry = new THREE.BufferGeometry();
+    geometry.setAttribute("position", new THREE.BufferAttribute(new Float32Array(raw, 4, 3 * count), 3));
+    geometry.setIndex(new THREE.BufferAttribute(new Uint32Array(raw, 4 + 12 * count), 1));
+    geometry.computeVertexNormals();
+    const mesh = new THREE.Mesh(geometry, this.material("sweep", "sweep"));
+    mesh.renderOrder = 4;
+    this.swept.add(mesh);
+    this.draw();
+  }
+
+  clearSweeps() {
+    for (const mesh of this.swept.children) mesh.geometry.dispose();
+    this.swept.clear();
+    this.draw();
+  }
+
   outlineShown() {
     if (!this.outline) return;
     for (const mesh of this.outline.children) if (mesh.userData.thing === "shell") mesh.visible = !this.shell && this.shellLook !== "off";
@@ -160,6 +182,7 @@ export class Viewer {
       for (const edge of mesh.children) edge.material = this.material("edge", "shell");
     }
     if (this.shell) this.shell.material = this.material("shell", "shell");
+    for (const mesh of this.swept.children) mesh.material = this.material("sweep", "sweep");
     this.draw();
   }
 
@@ -189,7 +212,6 @@ export class Viewer {
     this.framed = this.parts.length > 0 || this.outline?.children.length > 0 || Boolean(this.shell);
     const box = this.bounds();
     box.getCenter(this.centre);
-    this.span = box.getSize(new THREE.Vector3()).length();
     this.zoom = 1;
     this.resize();
   }
@@ -199,6 +221,7 @@ export class Viewer {
     const [eye, up] = VIEWS[name];
     this.eye = new THREE.Vector3(...eye).normalize();
     this.up = new THREE.Vector3(...up);
+    if (this.width) this.fit = this.fitted();
     this.draw();
   }
 
@@ -209,16 +232,27 @@ export class Viewer {
     this.height = box.height;
     this.renderer.setPixelRatio(Math.min(devicePixelRatio, 2));
     this.renderer.setSize(box.width, box.height, false);
+    this.fit = this.fitted();
     this.draw();
   }
 
-  // Millimetres across the picture's narrower way at zoom 1.
-  get reach() {
-    return this.name === "3d" ? 0.86 * this.span : 1.06 * this.span;
+  // The elevations share one scale: that of the one which needs most room.
+  get pixelsPerMm() {
+    return this.fit * this.zoom;
   }
 
-  get pixelsPerMm() {
-    return (Math.min(this.width, this.height * 1.5) / this.reach) * this.zoom;
+  fitted() {
+    const box = this.bounds();
+    const corners = [0, 1, 2, 3, 4, 5, 6, 7].map((i) => new THREE.Vector3(i & 1 ? box.max.x : box.min.x, i & 2 ? box.max.y : box.min.y, i & 4 ? box.max.z : box.min.z));
+    const room = (name) => {
+      const [eye, up] = VIEWS[name].map((way) => new THREE.Vector3(...way).normalize());
+      const right = up.clone().cross(eye).normalize();
+      const over = eye.clone().cross(right);
+      const wide = (way) => Math.max(...corners.map((one) => one.dot(way))) - Math.min(...corners.map((one) => one.dot(way)));
+      const rim = name === "3d" ? RIM : 2.6 * RIM; // where dimension lines go
+      return Math.min(Math.max(this.width - 2 * rim, 80) / wide(right), Math.max(this.height - 2 * Math.min(rim, 0.2 * this.height), 60) / wide(over));
+    };
+    return this.name === "3d" ? room("3d") : Math.min(room("side"), room("plan"), room("end"));
   }
 
   draw() {

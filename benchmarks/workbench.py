@@ -1,0 +1,178 @@
+"""From a number typed on the workbench's page to its new verdicts on the screen, a scan of 230,000 triangles drawn.
+
+The clock runs in the page: from the Enter key to the frame after the verdict that the number drives is new, and to the
+one after all are.
+Fifty edits, there and back, of numbers that studies without finite elements hang on; then the same while another
+process burns a core. The ratio is of working everything out anew to working out what the edit touches, both without a
+page. COACHWORK_EDITS sets another number of edits, to look at the page's own share on a busy machine.
+"""
+
+import contextlib
+import multiprocessing
+import os
+import shutil
+import statistics
+import tempfile
+import threading
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from benchmarks.rows import Row
+from coachwork.build import read_text, with_entry
+from coachwork.cli.demo import make_scans
+from coachwork.confidence import examine
+from coachwork.plan import Plan
+
+VAN = Path(__file__).parents[1] / "examples" / "harbour-mail-van"
+EDITS = int(os.environ.get("COACHWORK_EDITS", "50"))
+# What a builder turns: (verdict that shows the number, the number, two values for it).
+TURNED = (
+    ("likeness.windscreen-height", "shell.windscreen-height", ("57.6", "60.1")),
+    ("driveline.load", "changes.pinion-teeth", ("29", "18")),
+    ("linkage.front.bump-steer", "changes.front.hardpoints.tie-rod-inner.z", ("23.0", "18.0")),
+)
+FLAGS = (
+    "--no-sandbox", "--disable-quic", "--no-first-run", "--disable-background-networking",
+    "--disable-component-update", "--disable-sync", "--use-gl=angle", "--use-angle=swiftshader",
+    "--enable-unsafe-swiftshader",
+)  # fmt: skip
+# Milliseconds from Enter to the frame after the verdict that the number drives is new, and after all of them are.
+CLOCK = """
+async ([verdict, key, text]) => {
+  const { state } = await import("/page/store.js");
+  const input = document.querySelector(`[data-id] .body:not([hidden]) [data-key="${key}"] input`);
+  input.focus();
+  input.value = text;
+  input.dispatchEvent(new Event("input", { bubbles: true }));
+  const before = state.version;
+  const old = JSON.stringify(state.verdicts[verdict]);
+  const painted = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
+  const until = (true_) => new Promise((done) => {
+    const look = () => (true_() ? done() : setTimeout(look, 1));
+    look();
+  });
+  const begun = performance.now();
+  input.dispatchEvent(new KeyboardEvent("keydown", { key: "Enter", bubbles: true, cancelable: true }));
+  await until(() => JSON.stringify(state.verdicts[verdict]) !== old);
+  await painted();
+  const first = performance.now() - begun;
+  await until(() => state.version > before && state.stamp === state.version);
+  await painted();
+  return [first, performance.now() - begun];
+}
+"""
+
+
+@dataclass(frozen=True)
+class Times:
+    """Of fifty edits, told as the table's rows are not: a median and a tail, in milliseconds."""
+
+    name: str
+    milliseconds: list[float]
+
+    def __str__(self) -> str:
+        """The row."""
+        ordered = sorted(self.milliseconds)
+        late = ordered[int(0.95 * (len(ordered) - 1))]
+        return (
+            f"{self.name:<48}median {statistics.median(ordered):6.0f} ms, 95th percentile {late:6.0f} ms, "
+            f"worst {ordered[-1]:6.0f} ms of {len(ordered)}"
+        )
+
+
+def rows() -> Iterator[Row | Times]:
+    """Edits on the page, idle and beside a burning core, one number at a time; then the plan alone."""
+    with tempfile.TemporaryDirectory() as place:
+        demo = Path(place) / "demo"
+        shutil.copytree(VAN, demo)
+        make_scans(demo)
+        yield from _on_the_page(demo / "as-found")
+        yield from _without_a_page(demo / "as-found")
+
+
+def _on_the_page(folder: Path) -> Iterator[Times]:
+    from playwright.sync_api import sync_playwright
+
+    from coachwork.workbench.desk import Desk
+    from coachwork.workbench.server import Server
+    from coachwork.workbench.session import Session
+
+    server = Server(Desk(Session(folder)))
+    ready = threading.Event()
+    serving = threading.Thread(target=server.run, args=(ready.set,))
+    serving.start()
+    try:
+        ready.wait()
+        with sync_playwright() as playwright:
+            browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=list(FLAGS))
+            page = browser.new_page(viewport={"width": 1440, "height": 900})
+            page.set_default_timeout(240_000)
+            page.goto(server.link)
+            page.wait_for_selector("#drawing[data-triangles]")
+            for verdict, key, _ in TURNED:
+                question = page.locator(f'[data-study="{verdict.partition(".")[0]}"] .question')
+                if question.get_attribute("aria-expanded") == "false":
+                    question.click()
+                page.locator(f'[data-id="{verdict}"] .line').click()
+                page.locator(f'[data-id="{verdict}"] [data-key="{key}"] input').wait_for()  # once it is a lever
+
+            def edits(verdict: str, key: str, values: tuple[str, str], told: str) -> Iterator[Times]:
+                times = []
+                for i in range(EDITS + 2):
+                    times.append(page.evaluate(CLOCK, [verdict, key, values[(i + 1) % 2]]))
+                    page.wait_for_timeout(250)  # a hand is slower still
+                first, whole = zip(*times[2:], strict=True)  # the first two warm up
+                name = key.removeprefix("changes.").removeprefix("front.hardpoints.")
+                yield Times(f"{name} to its verdict{told}", list(first))
+                yield Times(f"{name} to all verdicts{told}", list(whole))
+
+            for turned in TURNED:
+                yield from edits(*turned, told="")
+            with _burning():
+                for turned in TURNED:
+                    yield from edits(*turned, told=", core burning")
+            browser.close()
+    finally:
+        server.end()
+        serving.join()
+
+
+@contextlib.contextmanager
+def _burning() -> Iterator[None]:
+    process = multiprocessing.get_context("spawn").Process(target=burn, daemon=True)
+    process.start()
+    try:
+        yield
+    finally:
+        process.terminate()
+        process.join()
+
+
+def burn() -> None:
+    """Work that no one waits for."""
+    while True:
+        sum(range(10_000))
+
+
+def _without_a_page(folder: Path) -> Iterator[Row]:
+    path = folder / "build.toml"
+    text = path.read_text(encoding="utf-8")
+    examine(read_text(text, path))  # compilers and the scan's finder warm up
+    begun = time.perf_counter()
+    examine(read_text(text, path), plan=Plan())
+    whole = time.perf_counter() - begun
+    for _, key, values in TURNED:
+        plan = Plan()
+        examine(read_text(text, path), plan=plan)
+        times = []
+        for i in range(6):
+            new = with_entry(text, key, values[(i + 1) % 2])
+            begun = time.perf_counter()
+            examine(read_text(new, path), plan=plan)
+            times.append(time.perf_counter() - begun)
+        yield Row(
+            name=f"again, {key.removeprefix('changes.')}", per_second=1 / statistics.median(times),
+            baseline="working everything out anew", baseline_per_second=1 / whole, wanted_ratio=10,
+        )  # fmt: skip

@@ -1,0 +1,56 @@
+"""What a process can make: its rules, each with its source.
+
+Rules marked "common practice" are ranges that print shops' design guides agree on; from memory, no single source. Your
+own shop's guide goes before them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+GUIDES = "print shops' design guides agree; common practice, no single source"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Process:
+    """Least sizes, mm.
+
+    wall, screw_wall : of any wall, and of the material round a screw's hole
+    hole, gap        : a round hole, and a slot or the gap between two faces
+    edge             : from a screw's axis to the part's edge, in hole diameters
+    overhang_mm2     : area of faces under 45 degrees that may hang without support; None: the process holds them up
+    drains           : whether what fills closed hollows must get out
+    flat             : only what can be cut from a sheet
+    density          : g/cm3 of the usual material as made, and its name
+    """
+
+    name: str
+    usual_material: str
+    density: float
+    wall_mm: float
+    screw_wall_mm: float
+    hole_mm: float
+    gap_mm: float
+    edge_diameters: float
+    overhang_mm2: float | None
+    drains: bool
+    flat: bool = False
+    source: str = GUIDES
+
+
+PROCESSES = {
+    process.name: process
+    for process in (
+        Process(name="powder-bed nylon", usual_material="PA12", density=0.95, wall_mm=1.0, screw_wall_mm=1.5,
+                hole_mm=1.5, gap_mm=0.5, edge_diameters=1.5, overhang_mm2=None, drains=True),
+        Process(name="filament", usual_material="PETG", density=1.27, wall_mm=1.2, screw_wall_mm=1.6, hole_mm=2.0,
+                gap_mm=0.4, edge_diameters=1.5, overhang_mm2=2500.0, drains=False),
+        Process(name="resin", usual_material="resin", density=1.18, wall_mm=0.8, screw_wall_mm=1.5, hole_mm=0.8,
+                gap_mm=0.4, edge_diameters=1.5, overhang_mm2=2500.0, drains=True),
+        Process(name="cut sheet", usual_material="aluminium", density=2.70, wall_mm=1.0, screw_wall_mm=1.0,
+                hole_mm=1.0, gap_mm=1.0, edge_diameters=1.5, overhang_mm2=None, drains=False, flat=True),
+    )
+}  # fmt: skip
+DENSITIES = {"PA12": 0.95, "PETG": 1.27, "ASA": 1.07, "ABS": 1.04, "PLA": 1.24, "RESIN": 1.18, "ALUMINIUM": 2.70,
+             "CARBON SHEET": 1.55, "FR4": 1.85}  # fmt: skip
+"""g/cm3. PA12 as sintered, makers' data sheets; the others ISO 1183 values of makers' data sheets; from memory."""

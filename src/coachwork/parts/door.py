@@ -1,0 +1,98 @@
+"""The battery door as a solid.
+
+Hooked in with its tongue, swung up until two latches snap over the floor's front edge. The latches are beams cut out of
+the door's front edge, that bend back in the door's own plane; a blade through the slot before a nose pries it back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from coachwork.parts.chassis import door_pads
+from coachwork.parts.drawn import DrawnPart, sound
+from coachwork.parts.shapes import block, cut, engraved, joined, rod, side
+from coachwork.studies.makeability.specs.chassis import ROOT_MM
+from coachwork.studies.makeability.specs.door import DoorSpec
+from coachwork.studies.makeability.specs.settings import Settings
+from coachwork.studies.solids import Latch
+
+PLAY = 0.1  # up and down between lips; common practice, no source
+NOSE = 5.0  # of a latch, along the beam
+CLEAR = 1.0  # behind a latch that is bent right back
+
+
+def battery_door(spec: DoorSpec, settings: Settings) -> DrawnPart:
+    """In the chassis frame, shut. Raises PartRefused."""
+    bay, gap, middle = spec.bay, settings.gap_mm, (spec.low_mm + spec.top_mm) / 2
+    x0, x1, y0, y1 = bay.opening
+    lip, tongue = bay.lip_mm - gap, bay.tongue_mm - gap
+    corner = spec.corner_mm + gap
+    solid = block(x0 + gap, x1 - gap, y0 + gap, y1 - gap, spec.low_mm, spec.top_mm)
+    flange = block(x0 + gap, x1 - gap, y0 - lip, y1 + lip, spec.low_mm, middle - PLAY, round_mm=corner)
+    notches = []
+    for a, b, c, d in bay.notches:
+        c, d = (c - 1, d + gap) if d <= y0 + 0.01 else (c - gap, d + 1)
+        notches.append(block(a - gap, b + gap, c, d, spec.low_mm - 1, spec.top_mm + 1))
+    flange = cut(flange, notches)
+    hook = block(x0 - tongue, x0 + 8.0, y0 + gap, y1 - gap, middle + PLAY, spec.top_mm, round_mm=corner)
+    pins = [rod((x, y, spec.low_mm), (0, 0, 1), spec.pin_mm, spec.top_mm - spec.low_mm - 0.3) for x, y in bay.pins]
+    solid = joined(solid, [flange, hook, *pins])
+    solid = joined(cut(solid, list(_slots(spec, gap))), list(_noses(spec, gap)))
+    at = ((x0 + x1) / 2, (y0 + y1) / 2, spec.low_mm)
+    solid = cut(solid, [engraved(f"{settings.number} {settings.revision}", at=at, below=True, size=9)])
+    return sound(
+        DrawnPart(
+            shape=solid,
+            pads=tuple(door_pads(bay, spec.low_mm, spec.top_mm, of="battery-door")),
+            latches=tuple(_latches(spec, gap)),
+        ),
+        spec.name,
+    )
+
+
+def _roots(spec: DoorSpec) -> Iterator[tuple[float, float, float]]:
+    """(which way the beam runs, y of its root, y of its free end)."""
+    middle = (spec.bay.opening[2] + spec.bay.opening[3]) / 2
+    for way in (-1.0, 1.0):
+        root = middle + way * ROOT_MM
+        yield way, root, root + way * spec.latch_length_mm
+
+
+def _slots(spec: DoorSpec, gap: float) -> Iterator[Any]:
+    """Behind each beam, round at its root, and past its free end."""
+    front = spec.bay.opening[1] - gap
+    wide = spec.latch_hook_mm - gap + CLEAR
+    back = front - spec.latch_thickness_mm
+    low, high = spec.low_mm - 1, spec.top_mm + 1
+    for way, root, free in _roots(spec):
+        near = root + way * wide / 2
+        ys = sorted((near, free + way * CLEAR))
+        yield block(back - wide, back, ys[0], ys[1], low, high)
+        yield rod((back - wide / 2, near, low), (0, 0, 1), wide, high - low)
+        ys = sorted((free, free + way * CLEAR))
+        yield block(back - 0.1, front + 1, ys[0], ys[1], low, high)
+
+
+def _noses(spec: DoorSpec, gap: float) -> Iterator[Any]:
+    """Flat below, where it bears on the floor's edge; sloped above, so that it slides past it on the way in."""
+    front, hook = spec.bay.opening[1] - gap, spec.latch_hook_mm
+    low = (spec.low_mm + spec.top_mm) / 2 + PLAY
+    rise = min(0.6, 0.4 * (spec.top_mm - low))
+    outline = [(front - 0.5, low), (front + hook, low), (front + hook, low + rise), (front, spec.top_mm),
+               (front - 0.5, spec.top_mm)]  # fmt: skip
+    for way, _, free in _roots(spec):
+        ys = sorted((free, free - way * min(NOSE, spec.latch_length_mm / 2)))
+        yield side(outline, ys[0], ys[1])
+
+
+def _latches(spec: DoorSpec, gap: float) -> Iterator[Latch]:
+    front = spec.bay.opening[1] - gap
+    for way, root, _ in _roots(spec):
+        yield Latch(
+            name="left" if way > 0 else "right",
+            root_mm=(front - spec.latch_thickness_mm / 2, root, (spec.low_mm + spec.top_mm) / 2),
+            along=(0.0, way, 0.0), bends=(-1.0, 0.0, 0.0), length_mm=spec.latch_length_mm,
+            thickness_mm=spec.latch_thickness_mm, width_mm=spec.top_mm - spec.low_mm,
+            deflection_mm=spec.latch_hook_mm - gap,
+        )  # fmt: skip

@@ -1,0 +1,111 @@
+"""Has parts made by the worker, but for those that stand made already, and hands on how far it is."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from coachwork.build import Build
+from coachwork.errors import CoachworkError
+from coachwork.parts.store import assembly_of, kept, tell_studies
+from coachwork.studies.makeability.specs.every import Wanted
+from coachwork.studies.solids import PartSolid
+
+Tell = Callable[[str, str], None]  # a part, and what is being done to it
+
+
+@dataclass(frozen=True, kw_only=True)
+class Outcome:
+    """Parts by name: made or kept, the seconds of those that were made now, and why others were not."""
+
+    parts: dict[str, PartSolid]
+    seconds: dict[str, float]
+    refused: dict[str, str]
+
+
+def make_all(build: Build, wanted: Sequence[Wanted], *, tell: Tell, wanted_still: Callable[[], bool] = lambda: True,
+             ) -> Outcome:  # fmt: skip
+    """Every part that can be drawn.
+
+    wanted_still : asked several times a second; once it says no, the worker is stopped and what is done is kept
+
+    Raises CoachworkError where the worker itself fails, with its last words.
+    """
+    folder = build.path.parent
+    able = [each for each in wanted if each.fingerprint is not None]
+    there = {each.name: part for each in able if (part := kept(each, folder)) is not None}
+    missing = [each for each in able if each.name not in there]
+    seconds: dict[str, float] = {}
+    refused: dict[str, str] = {}
+    assembly = assembly_of(there.values())
+    if missing or (assembly is not None and not assembly.is_file()):
+        seconds, refused = _work(build, [each.name for each in missing], tell, wanted_still)
+    for each in missing:
+        if (part := kept(each, folder)) is not None:
+            there[each.name] = part
+    parts = {each.name: there[each.name] for each in able if each.name in there}
+    tell_studies(parts.values(), folder)
+    return Outcome(parts=parts, seconds=seconds, refused=refused)
+
+
+def _work(
+    build: Build, names: Sequence[str], tell: Tell, wanted_still: Callable[[], bool]
+) -> tuple[dict[str, float], dict[str, str]]:
+    import selectors
+
+    seconds: dict[str, float] = {}
+    refused: dict[str, str] = {}
+    with tempfile.TemporaryDirectory() as scratch, (Path(scratch) / "words").open("w+b") as words:
+        job = Path(scratch) / "job.json"
+        job.write_text(json.dumps({"path": str(build.path), "text": build.text, "names": list(names)}), "utf-8")
+        process = subprocess.Popen(
+            [sys.executable, "-m", "coachwork.parts.worker", str(job)], stdout=subprocess.PIPE, stderr=words,
+            env={**os.environ, "PYTHONUTF8": "1"},
+        )  # fmt: skip
+        assert process.stdout is not None
+        doing = names[0] if names else "assembly"
+        try:
+            with selectors.DefaultSelector() as waiting:
+                waiting.register(process.stdout, selectors.EVENT_READ)
+                left = b""
+                while True:
+                    if not wanted_still():
+                        break
+                    if not waiting.select(timeout=0.2):
+                        continue
+                    read = os.read(process.stdout.fileno(), 65536)
+                    if not read:
+                        break
+                    *lines, left = (left + read).split(b"\n")
+                    for line in lines:
+                        told = json.loads(line)
+                        doing = told["part"]
+                        if "seconds" in told:
+                            seconds[doing] = told["seconds"]
+                        elif "refused" in told:
+                            refused[doing] = told["refused"]
+                        else:
+                            tell(doing, told["doing"])
+        finally:
+            if process.poll() is None and not wanted_still():
+                process.terminate()
+            try:
+                status = process.wait(10)
+            except subprocess.TimeoutExpired:
+                process.kill()
+                status = process.wait()
+            process.stdout.close()
+        if status != 0 and wanted_still():
+            words.seek(0)
+            last = words.read().decode("utf-8", "replace").strip().splitlines()
+            raise CoachworkError(
+                f"{doing}: the CAD process ended with status {status}" + (f": {last[-1]}" if last else "")
+                + "; parts made before stay. Is the extra installed? pip install 'coachwork[parts]'"
+            )  # fmt: skip
+    return seconds, refused

@@ -1,0 +1,88 @@
+"""The demonstration vans with their parts made: planted faults are found and placed, innocent neighbours are not."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from coachwork.build import read
+from coachwork.confidence import examine
+from coachwork.plan import Plan, discover
+
+VANS = Path(__file__).parents[2] / "examples" / "harbour-mail-van"
+ROW = re.compile(
+    r"^\| [^|]+ \| (?P<id>makeability[a-z.-]+) \| (?P<value>-?[\d.]+) \| (?P<unit>[^|]+) \|$", re.MULTILINE
+)
+PLANTED = [match.groupdict() for match in ROW.finditer((VANS / "README.md").read_text(encoding="utf-8"))]
+STUDIES = tuple(study for study in discover() if study.name == "makeability")
+
+
+@pytest.fixture
+def verdicts(van):
+    def of(state: str):
+        report = examine(read(van(state)), plan=Plan(studies=STUDIES))
+        return {verdict.id: verdict for verdict in report.verdicts}
+
+    return of
+
+
+def test_five_faults_are_planted():
+    assert len(PLANTED) == 5
+
+
+@pytest.mark.parametrize("row", PLANTED, ids=lambda row: row["id"])
+def test_planted_fault_is_found_with_its_number_cure_and_place(verdicts, row):
+    verdict = verdicts("as-found")[row["id"]]
+
+    assert verdict.state == "fails"
+    assert verdict.unit == row["unit"].strip()
+    assert verdict.value == pytest.approx(float(row["value"]), abs=0.06)
+    assert verdict.do
+    assert verdict.source
+    assert verdict.where is not None
+
+
+def test_faults_are_placed_on_the_solid(verdicts):
+    """In the chassis frame: the boss stands at the bell-crank's pivot, the bolt where it was typed, the tip in the
+    pack, which [masses] has at (-160, 40, 14).
+    """
+    found = verdicts("as-found")
+
+    assert found["makeability.chassis.screw-wall"].where.point_mm == pytest.approx((-30.0, 22.0, 14.5), abs=0.1)
+    assert found["makeability.chassis.edge"].where.point_mm == pytest.approx((9.0, 15.5, 0.0), abs=0.1)
+    assert found["makeability.chassis.screw.holes.step-screw"].where.point_mm == pytest.approx((-150.0, 56.4, 12.0))
+
+
+@pytest.mark.parametrize(
+    "id",
+    [
+        "makeability.chassis.screw.holes.sign-screw",
+        "makeability.chassis.screw.posts.rear-right",
+        "makeability.chassis.screw.posts.front-left",
+        "makeability.chassis.gap",
+        "makeability.chassis.holes",
+        "makeability.battery-door.wall",
+        "makeability.battery-door.room",
+    ],
+)
+def test_innocent_neighbours_are_left_alone(verdicts, id):
+    assert verdicts("as-found")[id].state in ("holds", "tight")
+
+
+def test_every_part_of_the_finished_van_is_made_and_nothing_fails(verdicts, van):
+    finished = verdicts("as-finished")
+
+    assert [v.id for v in finished.values() if v.state not in ("holds", "tight")] == []
+    assert finished["makeability.made"].value == 0
+    names = {path.stem for path in (van("as-finished") / ".coachwork" / "parts").glob("*/*.step")}
+    assert len(names) == 18
+
+
+def test_parts_not_made_are_one_unmeasured_verdict_that_says_what_to_do():
+    report = examine(read(VANS / "as-finished"), plan=Plan(studies=STUDIES))
+    verdict = next(verdict for verdict in report.verdicts if verdict.id == "makeability.made")
+
+    assert verdict.state == "unmeasured"
+    assert "run coachwork make" in verdict.why

@@ -1,0 +1,94 @@
+"""Work beside the page, and steps there and back."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from coachwork.build import with_entry
+from coachwork.workbench.desk import changes
+from coachwork.workbench.jobs import Jobs, on_offer
+from coachwork.workbench.merging import all_held, differences, held, step, stepped
+
+TEXT = """\
+# a build
+[shell]
+length = 411.0   # of the tape
+width = "166 ± 0.6 mm"
+mesh = 'shell "one".stl'
+[running-gear.front]
+hub-face = [1.5, "63 ± 0.3", "?"]
+"""
+
+
+def test_what_a_key_holds_is_what_was_typed():
+    assert held(TEXT, "shell.length") == "411.0"
+    assert held(TEXT, "shell.width") == "166 ± 0.6 mm"
+    assert held(TEXT, "shell.mesh") == 'shell "one".stl'
+    assert held(TEXT, "running-gear.front.hub-face.y") == "63 ± 0.3"
+    assert held(TEXT, "shell.height") is None
+    assert all_held(TEXT)["running-gear.front.hub-face.x"] == "1.5"
+    assert differences(TEXT, TEXT.replace("411.0", "412")) == {"shell.length": ("411.0", "412")}
+
+
+@given(st.lists(st.tuples(st.sampled_from(["shell.length", "shell.width", "shell.height", "prototype.length",
+                                           "running-gear.front.hub-face.z", "shell.front.top"]),
+                          st.sampled_from(["1", "2.50", "3 ± 0.1", "?", "~ 4"])), min_size=1, max_size=8))  # fmt: skip
+def test_every_way_there_leads_back(edits):
+    texts, steps = [TEXT], []
+    for key, value in edits:
+        new = with_entry(texts[-1], key, value)
+        steps.append(step(texts[-1], new, (key,)))
+        texts.append(new)
+    for made, before, after in zip(reversed(steps), reversed(texts[:-1]), reversed(texts[1:]), strict=True):
+        assert stepped(after, made.reverse) == before
+        assert stepped(before, made) == after
+
+
+def test_a_step_keeps_its_hands_off_what_others_changed():
+    made = step(TEXT, with_entry(TEXT, "shell.length", "412"), ("shell.length",))
+    theirs = TEXT.replace("166", "167")
+    assert stepped(theirs, made) == theirs.replace("411.0", "412")
+    assert stepped(TEXT.replace("411.0", "413"), made) is None
+
+
+def test_changes_lead_from_the_old_state_to_the_new():
+    old = {"entries": {"a": {"text": "1"}, "b": {"text": "2"}}, "verdicts": {}, "tally": "x", "jobs": []}
+    new = {"entries": {"a": {"text": "1"}, "c": {"text": "3"}}, "verdicts": {}, "tally": "y", "jobs": []}
+    assert changes(old, new) == {"entries": {"c": {"text": "3"}, "b": None}, "tally": "y"}
+    assert changes(new, new) == {}
+    assert changes({}, new) == new
+
+
+def test_all_that_is_on_offer_can_be_had():
+    from coachwork.cli.arguments import COMMANDS
+
+    assert {work.command[0] for work in on_offer()} <= set(COMMANDS)
+    assert {"stow", "drive", "trim"} <= {work.name for work in on_offer()}
+
+
+def test_there_is_no_other_work(tmp_path: Path):
+    jobs = Jobs(tmp_path, lambda: None)
+    with pytest.raises(KeyError):
+        jobs.start("rm -rf")
+    with pytest.raises(KeyError):
+        jobs.stop(1)
+    assert jobs.forms() == []
+
+
+def test_a_command_tells_how_far_it_is_to_a_program(examples: Path, tmp_path: Path):
+    done = subprocess.run(
+        [sys.executable, "-m", "coachwork", "plot", str(examples / "as-found"), "--to", str(tmp_path)],
+        env={**os.environ, "COACHWORK_PROGRESS": "json"}, capture_output=True, text=True, encoding="utf-8", check=True,
+    )  # fmt: skip
+    told = [json.loads(line) for line in done.stderr.splitlines()]
+    assert len(told) > 5
+    assert all(0 <= one["done"] < one["of"] and one["doing"] for one in told)
+    assert any(one["doing"].startswith("linkage") for one in told)
