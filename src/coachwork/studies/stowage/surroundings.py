@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 
 from coachwork.build import Numbers, require
+from coachwork.build.entries import BLANKS
 from coachwork.build.sections.decks import Decks, Patch
 from coachwork.build.sections.keep_outs import KeepOut
 from coachwork.scans.deck_rim import DeckRim
@@ -26,6 +27,8 @@ def outline_of(name: str, decks: Decks, rims: Mapping[str, Part[DeckRim]]) -> Ou
         return Outline(rim.corners, rim.holes)
     deck = decks.each[name]
     if len(deck.outline) < 3:
+        if deck.outline_from.strip() not in BLANKS:
+            raise CannotBe(f"the deck {name} stands in {deck.outline_from}; type its corners to have it made")
         raise CannotBe("a deck has no outline yet: three corners or more")
     require(*(entry for corner in deck.outline.values() for entry in (corner.x, corner.y)))
     return Outline(np.array([[first(corner.x.mm), first(corner.y.mm)] for corner in deck.outline.values()]))
