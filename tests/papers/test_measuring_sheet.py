@@ -73,6 +73,7 @@ def test_drawings_know_what_they_show() -> None:
     assert (
         drawings_that_show(["running-gear.front.arm-pin-rear", "running-gear.front.upper-ball"])[0] == "two-arm-behind"
     )
+    assert drawings_that_show(["running-gear.rear.links.left-lower.chassis"]) == ("live-axle-above", "live-axle-side")
     assert drawings_that_show(["pack.cells"]) == ()
     for name in _TABLES:
         assert drawing_of(name).keys, name

@@ -28,8 +28,8 @@ def file_of(session: Session) -> str:
 
 def value(session: Session, id: str) -> float | None:
     assert session.settled()
-    assert session.report is not None
-    return next(verdict.value for verdict in session.report.verdicts if verdict.id == id)
+    assert session.answers.report is not None
+    return next(verdict.value for verdict in session.answers.report.verdicts if verdict.id == id)
 
 
 def elsewhere(session: Session, old: str, new: str) -> None:
@@ -186,7 +186,7 @@ def test_a_file_that_cannot_be_read_is_left_alone_and_the_edit_goes_in_when_it_c
     assert opened.broken
     assert "line " in opened.broken[0]
     assert "413" not in file_of(opened)
-    assert opened.report is None or opened.report.verdicts  # the last answers stay
+    assert opened.answers.report is None or opened.answers.report.verdicts  # the last answers stay
     opened.file.write_text(good.replace("166", "167"), encoding="utf-8")
     assert opened.note("shell.wheelbase", "290", seen="290 ± 0.3 mm").faults == ()
     wait_until(lambda: "length = 413" in file_of(opened))
@@ -239,11 +239,11 @@ def test_edits_while_answers_are_worked_out_are_answered_last(tiny_folder: Path,
     begun, go = threading.Event(), threading.Event()
     given_up = []
 
-    def slow(build, *, plan, progress, cancelled):
+    def slow(build, *, plan, only, progress, cancelled):
         begun.set()
         go.wait(10)
         given_up.append(cancelled())
-        return examine(build, plan=plan, progress=progress, cancelled=cancelled)
+        return examine(build, plan=plan, only=only, progress=progress, cancelled=cancelled)
 
     session = Session(tiny_folder, plan=tiny.plan(), answer=slow)
     try:
@@ -264,13 +264,13 @@ def held_by(session: Session, key: str) -> str | None:
 
 
 def test_a_study_that_breaks_ends_neither_session_nor_editing(tiny_folder: Path, tiny):
-    def broken(build, *, plan, progress, cancelled):
+    def broken(build, *, plan, only, progress, cancelled):
         raise ZeroDivisionError("no such wheel")
 
     session = Session(tiny_folder, plan=tiny.plan(), answer=broken)
     try:
         assert session.settled()
-        assert session.wrong == "ZeroDivisionError: no such wheel"
+        assert session.answers.wrong == "ZeroDivisionError: no such wheel"
         assert session.edit("shell.length", "413", seen="411 ± 0.6 mm").saved
     finally:
         session.close()
@@ -289,7 +289,32 @@ def test_what_can_be_turned_is_found_once_it_is_quiet(tiny_folder: Path, tiny, m
     monkeypatch.setattr("coachwork.workbench.session.QUIET_S", 0.3)
     session = Session(tiny_folder, plan=tiny.plan())
     try:
-        wait_until(lambda: bool(session.levers))
-        assert [lever.key for lever in session.levers["sized"]["sized.length"]] == ["build.scale"]
+        wait_until(lambda: bool(session.answers.levers))
+        assert [lever.key for lever in session.answers.levers["sized"]["sized.length"]] == ["build.scale"]
+    finally:
+        session.close()
+
+
+def test_what_a_number_touches_is_answered_and_shown_before_the_rest(tiny_folder: Path, tiny):
+    from coachwork.confidence import examine
+
+    asked, seen = [], []
+
+    def noted(build, *, plan, only, progress, cancelled):
+        asked.append(None if only is None else list(only))
+        if only is None and len(asked) > 3:  # the parts are there, the whole is not yet
+            seen.append(next(one.value for one in session.answers.report.verdicts if one.id == "stretched.amount"))
+        return examine(build, plan=plan, only=only, progress=progress, cancelled=cancelled)
+
+    session = Session(tiny_folder, plan=tiny.plan(), answer=noted)
+    try:
+        assert session.settled()
+        assert asked == [["sized"], ["stretched"], None]  # in the builder's order, then all
+        assert {one.study for one in session.answers.report.verdicts} == {"sized", "stretched"}
+        session.edit("running-gear.wheelbase", "268", seen="267 ± 0.3 mm")  # which only the second reads
+        assert session.settled()
+        assert asked[3:] == [["stretched"], None]
+        assert seen == [pytest.approx(290 - 268 + 0.5)]
+        assert [one.study for one in session.answers.report.verdicts] == ["sized", "sized", "stretched"]
     finally:
         session.close()

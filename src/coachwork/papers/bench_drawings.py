@@ -23,7 +23,10 @@ _TABLES = {
     "kingpin-line": r"running-gear\.(front|rear)",
     "two-arm-behind": r"running-gear\.(front|rear)",
     "shaft-and-joint": r"running-gear\.(front|rear)",
+    "live-axle-above": r"running-gear\.(front|rear)",
+    "live-axle-side": r"running-gear\.(front|rear)",
 }
+_CORNERS = ("corner-behind", "corner-above", "two-arm-behind", "kingpin-line")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,12 +57,18 @@ def drawings_that_show(keys: Iterable[str]) -> tuple[str, ...]:
     """Names of the drawings that show any of the keys, best first."""
     keys = list(keys)
     found = {name: sum(_shows(name, key) for key in keys) for name in _TABLES}
+    if any(".links." in key or key.endswith(".track-rod") for key in keys):
+        found |= dict.fromkeys(_CORNERS, 0)
+        return tuple(sorted((name for name in found if found[name]), key=lambda name: -found[name]))
+    found |= dict.fromkeys(("live-axle-above", "live-axle-side"), 0)
     two_arm = any(key.endswith(("lower-ball", "upper-ball")) for key in keys)
     found["corner-behind" if two_arm else "two-arm-behind"] = 0  # it is one kind of corner or the other
     return tuple(sorted((name for name in found if found[name]), key=lambda name: -found[name]))
 
 
 def _shows(name: str, key: str) -> bool:
+    if name.startswith("live-axle") and ".links." in key:
+        return True
     table = re.match(rf"(?:{_TABLES[name]})\.(?=[^.]+$|[^.]+\.[^.]+$)", key)
     return table is not None and key[table.end() :] in drawing_of(name).keys
 

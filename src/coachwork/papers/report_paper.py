@@ -17,6 +17,7 @@ from coachwork.studies.wording import count
 
 ANSWERS: dict[State, str] = {"fails": "No", "tight": "Barely", "unmeasured": "Not known yet", "holds": "Yes"}
 SHORT = 170  # letters on the first page for each question
+MOST_QUESTIONS = 6  # of one group that is not answered yet
 CHART_MM = 122.0  # three a page, letters of 7.5 points
 
 
@@ -133,8 +134,14 @@ def _unmeasured(verdicts: list[Verdict]) -> Iterator[Block]:
         groups.setdefault(lack, []).append(one.question)
     if groups:
         ranked = sorted(groups.items(), key=lambda group: -len(group[1]))
-        rows = tuple((" ".join(questions), sentence(lack)) for lack, questions in ranked)
+        rows = tuple((_some(questions), sentence(lack)) for lack, questions in ranked)
         yield Table(heads=("not known yet", "why"), rows=rows, widths=(5, 5))
+
+
+def _some(questions: list[str]) -> str:
+    """The first of many that wait for the same."""
+    told = " ".join(questions[:MOST_QUESTIONS])
+    return told if len(questions) <= MOST_QUESTIONS else f"{told} And {len(questions) - MOST_QUESTIONS} more."
 
 
 def _doubts(of: Subject) -> Iterator[Block]:
@@ -157,11 +164,12 @@ def _numbers(of: Subject) -> Iterator[Block]:
     for entry in known:
         best = entry.best
         assert best is not None
-        mark = "assumed" if entry.measured is None else "guess" if best.source is Source.GUESS else best.source.value
+        source = best.source.value.removeprefix("by ").removeprefix("from ")
+        mark = "assumed" if entry.measured is None else "guess" if best.source is Source.GUESS else source
         cells.append((entry.key, f"{of.units.entry(best)}, {mark}"))
     half = (len(cells) + 1) // 2
     rows = tuple((*cells[i], *(cells[i + half] if i + half < len(cells) else ("", ""))) for i in range(half))
-    yield Table(heads=("number", "value", "number", "value"), rows=rows, widths=(3, 2.4, 3, 2.4),
+    yield Table(heads=("number", "value", "number", "value"), rows=rows, widths=(3.2, 2.3, 3.2, 2.3), small=True,
                 note="± is how far it may be off each way, all values within alike. Assumed: taken until it is "
                 "measured; what hangs on each stands on the sheet of assumptions.")  # fmt: skip
 

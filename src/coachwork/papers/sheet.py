@@ -70,6 +70,7 @@ class Table:
     """Rows under heads that are repeated on each page.
 
     widths : of each column, shares of what is left of the page's width; 0 takes as little as it needs
+    small  : set in small letters, for what is looked up and not read
     """
 
     heads: tuple[str, ...]
@@ -77,6 +78,7 @@ class Table:
     widths: tuple[float, ...]
     title: str = ""
     note: str = ""
+    small: bool = False
 
     def __post_init__(self) -> None:
         odd = [row for row in self.rows if len(row) != len(self.heads)]

@@ -148,10 +148,11 @@ def svg(of: Template) -> str:
 
 def dxf(of: Template) -> str:
     """The template for a cutter; the same bytes for the same template."""
+    import ezdxf
     from ezdxf import units
-    from ezdxf._options import options
     from ezdxf.document import Drawing
 
+    options = ezdxf.options  # type: ignore[attr-defined]
     fixed = options.write_fixed_meta_data_for_testing
     options.write_fixed_meta_data_for_testing = True  # else the file holds the hour and random ids
     try:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from coachwork.build import Length
-from coachwork.build.sections.decks import Decks, Patch
+from coachwork.build.sections.decks import Deck, Decks, Patch
 from coachwork.build.sections.envelopes import FIXED, Envelopes
 from coachwork.build.sections.keep_outs import KeepOuts
 from coachwork.geometry.vectors import Array
@@ -18,6 +18,7 @@ from coachwork.papers.template import TEXT_MM, Hole, Line, Mark, Part, Template
 from coachwork.papers.told import called
 from coachwork.studies.parts import attempt, is_missing
 from coachwork.studies.stance.result import StanceResult
+from coachwork.studies.stowage.outline import Outline
 from coachwork.studies.stowage.placed import Placed
 from coachwork.studies.stowage.result import StowageResult
 from coachwork.studies.stowage.surroundings import outline_of
@@ -35,33 +36,39 @@ def deck_templates(of: Subject) -> Iterator[Template]:
         outline = attempt(outline_of, deck)
         if is_missing(outline):
             continue
-        parts: list[Part] = [Line("CUT", _turned(outline.corners), closed=True)]
-        low, high = outline.corners.min(axis=0), outline.corners.max(axis=0)
-        parts += _datum(low, high)
-        for door, patch in deck.doors.items():
-            if (corners := _rectangle(patch)) is not None:
-                parts.append(Line("CUT", _turned(corners), closed=True))
-                parts.append(_named(f"door {called(door)}", corners))
-        numbers = iter(range(1, 1000))
-        parts += [hole for hole in _posts(of, numbers) if low[0] <= hole.y <= high[0] and low[1] <= -hole.x <= high[1]]
-        left_out: list[str] = []
-        things: list[tuple[str, str, str, str]] = []
-        for box_name, box in of.build_boxes().items():
-            at = placed.get(box_name)
-            if at is None:
-                left_out.append(called(box_name))
-            elif _stands_on(at, placed)[0] in (name, ""):
-                kept = of.box_is_fixed(box_name)
-                held = "stays where it is" if kept else "its door below" if box.comes_out else box.held_by
-                label, mark = _label(at, f"b{len(things) + 1}", level=_stands_on(at, placed)[1])
-                parts += [Line("PLACE", _turned(_corners(at)), closed=True), mark]
-                if held == "tray":
-                    parts += [Hole(x=-y, y=x, diameter=HOLE, number=next(numbers),
-                                   what=f"{called(box_name)}: tray, screw M3") for x, y in lugs(at)]  # fmt: skip
-                things.append((label, *_spans(of, at), held))
-        notes = [f"No place yet, so not drawn: {', '.join(left_out)}."] if left_out else []
-        yield Template(name=f"deck-{name}", title=f"Deck {called(name)}", how=FROM_ABOVE, parts=tuple(parts),
-                       notes=tuple(notes), things=tuple(things))  # fmt: skip
+        yield _deck(of, name, deck, outline, placed)
+
+
+def _deck(of: Subject, name: str, deck: Deck, outline: Outline, placed: dict[str, Placed]) -> Template:
+    low, high = outline.corners.min(axis=0), outline.corners.max(axis=0)
+    parts: list[Part] = [Line("CUT", _turned(outline.corners), closed=True), *_datum(low, high)]
+    notes: list[str] = []
+    for door, patch in deck.doors.items():
+        if (corners := _rectangle(patch)) is not None:
+            parts += [Line("CUT", _turned(corners), closed=True), _named(f"door {called(door)}", corners)]
+            if any(a * x + b * y > c + 0.05 for a, b, c in outline.edges() for x, y in corners):
+                notes.append(f"The door {called(door)} reaches beyond the deck's outline: look at its corners again.")
+    numbers = iter(range(1, 1000))
+    parts += [hole for hole in _posts(of, numbers) if low[0] <= hole.y <= high[0] and low[1] <= -hole.x <= high[1]]
+    left_out: list[str] = []
+    things: list[tuple[str, str, str, str]] = []
+    for box_name, box in of.build_boxes().items():
+        at = placed.get(box_name)
+        if at is None:
+            left_out.append(called(box_name))
+        elif _stands_on(at, placed)[0] in (name, ""):
+            fixed = of.box_is_fixed(box_name)
+            held = "stays where it is" if fixed else "its door below" if box.comes_out else box.held_by
+            label, mark = _label(at, f"b{len(things) + 1}", level=_stands_on(at, placed)[1])
+            parts += [Line("PLACE", _turned(_corners(at)), closed=True), mark]
+            if held == "tray":
+                parts += [Hole(x=-y, y=x, diameter=HOLE, number=next(numbers),
+                               what=f"{called(box_name)}: tray, screw M3") for x, y in lugs(at)]  # fmt: skip
+            things.append((label, *_spans(of, at), held))
+    if left_out:
+        notes.append(f"No place yet, so not drawn: {', '.join(left_out)}.")
+    return Template(name=f"deck-{name}", title=f"Deck {called(name)}", how=FROM_ABOVE, parts=tuple(parts),
+                    notes=tuple(notes), things=tuple(things))  # fmt: skip
 
 
 def _label(box: Placed, code: str, *, level: int) -> tuple[str, Mark]:

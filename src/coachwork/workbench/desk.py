@@ -51,7 +51,7 @@ class Desk:
         """All that is shown but drawing and curves, which `scene` and `charts` stamp."""
         session = self.session
         now: State = {
-            "working": session.working,
+            "working": session.answers.working,
             "settled": session.answered == session.version,
             "jobs": self.jobs.forms(),
             "beside": [{"id": id, "name": name, "stamp": stamp} for id, (name, stamp, _) in self._others().items()],
@@ -62,10 +62,10 @@ class Desk:
     def _others(self) -> dict[str, tuple[str, int, Report]]:
         """What this build can be set against: itself as it was opened, and another build: name, stamp, answers."""
         found = {}
-        if self.session.opened is not None:
-            found["opened"] = ("as it was opened", 0, self.session.opened)
-        if self.beside is not None and self.beside.report is not None:
-            report = self.beside.report
+        if self.session.answers.opened is not None:
+            found["opened"] = ("as it was opened", 0, self.session.answers.opened)
+        if self.beside is not None and self.beside.answers.report is not None:
+            report = self.beside.answers.report
             found["other"] = (report.build.name, self.beside.answered, report)
         return found
 
@@ -81,7 +81,14 @@ class Desk:
 
     def _of_file(self) -> State:
         session = self.session
-        key = (session.version, session.broken, session.wrong, len(session.told), session.drafts, session.undoes)
+        key = (
+            session.version,
+            session.broken,
+            session.answers.wrong,
+            len(session.told),
+            session.drafts,
+            session.undoes,
+        )
         if self._file is None or self._file[0] != key:
             self._file = (key, state_of(session))
         build = session.build
@@ -90,10 +97,10 @@ class Desk:
         return {**self._file[1], **self._numbers[1]}
 
     def _answers(self) -> State:
-        report = self.session.report
+        report = self.session.answers.report
         if report is None:
             return {"questions": None, "verdicts": {}, "next": [], "tally": None, "stamp": 0, "sceneStamp": 0}
-        levers = self.session.levers
+        levers = self.session.answers.levers
         if self._answered is None or self._answered[0][0] is not report or self._answered[0][1] is not levers:
             things = tuple(self._things(report))
             pointed = {verdict.id: pointed_at(verdict, things) for verdict in report.verdicts}
@@ -117,7 +124,7 @@ class Desk:
 
     def scene(self) -> State:
         """The drawing; empty until there are answers."""
-        report = self.session.report
+        report = self.session.answers.report
         return {} if report is None else self.scene_of(report)
 
     def scene_of(self, report: Report) -> State:
@@ -134,7 +141,7 @@ class Desk:
 
     def shell(self, part: str) -> bytes | None:
         """The scanned shell's corners as float32, or its triangles as uint32; None where there is none."""
-        report = self.session.report
+        report = self.session.answers.report
         shell = None if report is None else shell_of(report)
         if shell is None:
             return None
@@ -142,7 +149,7 @@ class Desk:
 
     def sweep(self, thing: str) -> bytes | None:
         """What a moving part sweeps over all its poses: how many corners, corners, triangles; None for no such part."""
-        answer = None if self.session.report is None else self.session.report.answers.get("clearance")
+        answer = None if self.session.answers.report is None else self.session.answers.report.answers.get("clearance")
         if answer is None:
             return None
         clearance = answer.result
@@ -157,7 +164,7 @@ class Desk:
         return next((chart for _, charts in self._charts() for chart in charts if chart.id == id), None)
 
     def _charts(self) -> Iterator[tuple[str, tuple[Chart, ...]]]:
-        report = self.session.report
+        report = self.session.answers.report
         for answer in () if report is None else report.answers.values():
 
             def drawn(answer: Any = answer) -> tuple[Chart, ...]:

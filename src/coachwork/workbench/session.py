@@ -13,33 +13,22 @@ import threading
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Literal, Protocol
+from typing import Literal
 
 from coachwork.build import Build, find, read_text, text_of, with_entry
 from coachwork.build.fields import field_of
 from coachwork.build.writing import exchange
-from coachwork.confidence import Report, examine
+from coachwork.confidence import examine
 from coachwork.errors import BuildRefused, CoachworkError, EditedElsewhere, Fault
-from coachwork.plan import Cancelled, Plan, Progress
-from coachwork.studies.finding import STATES
-from coachwork.studies.watch import Watch
+from coachwork.plan import Plan
+from coachwork.workbench.answering import Answers, Examine, News
 from coachwork.workbench.journal import Draft, Journal
-from coachwork.workbench.levers import Lever, levers_of
 from coachwork.workbench.merging import NOT_THERE, differences, digest, held, step, stepped
 
-News = Literal["build", "drafts", "working", "answers", "told", "beside"]
 Listener = Callable[[News], None]
 LOOK_S = 0.4  # between two looks at the file; a human who saves in an editor and looks up waits no longer
 QUIET_S = 1.5  # without an edit, before what can be turned is looked for
 MOST_TRIES = 3
-
-
-class Examine(Protocol):
-    """How a build is answered; `confidence.examine`, unless somebody knows a quicker way."""
-
-    def __call__(
-        self, build: Build, *, plan: Plan, progress: Progress, cancelled: Callable[[], bool]
-    ) -> Report: ...  # fmt: skip
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,17 +45,14 @@ class Session:
 
     build   : as last read; None until the file can be read for the first time
     broken  : why it cannot be read just now, line by line; empty when it can
-    report  : the answers to `answered`, which is `build` or an older one while answers are being worked out
-    opened  : the answers to the build as it was when the session began, to compare with
-    levers  : by study and verdict, what the builder can turn; found after the answers
-    wrong   : what a study stumbled over, where it did; the answers shown are older ones then
+    answers : of the build, or of an older one while they are being worked out
     told    : what another program did to the file, in words, the latest last
     """
 
     def __init__(self, place: Path, *, plan: Plan | None = None, answer: Examine = examine) -> None:
         self.file = find(place).resolve()
         self.plan = plan or Plan()
-        self._answer = answer
+        self.answers = Answers(self.plan, answer, lambda news: self.tell(news))
         self._lock = threading.RLock()
         self._news = threading.Condition(self._lock)
         self._closed = threading.Event()
@@ -75,14 +61,9 @@ class Session:
         self._mark: tuple[int, ...] = ()
         self.build: Build | None = None
         self.broken: tuple[str, ...] = ()
-        self.report: Report | None = None
-        self.opened: Report | None = None
-        self.levers: Mapping[str, Mapping[str, tuple[Lever, ...]]] = {}
-        self.wrong: str | None = None
         self.told: list[str] = []
-        self.working: str | None = None
         self.version = 0  # of the build
-        self.answered = 0  # the version that `report` is of
+        self.answered = 0  # the version that the answers are of
         self._journal = Journal.of(self.folder)
         with self._lock:
             self._catch_up()
@@ -380,54 +361,18 @@ class Session:
                     return
                 build, version = self.build, self.version
             assert build is not None
-            self._answer_once(build, version)
 
-    def _answer_once(self, build: Build, version: int) -> None:
-        def unwanted() -> bool:
-            return self._closed.is_set() or self.version != version
+            def unwanted(version: int = version) -> bool:
+                return self._closed.is_set() or self.version != version
 
-        def progress(study: str, done: int, of: int) -> None:
-            self.working = f"{study} ({done + 1} of {of})"
-            self.tell("working")
-
-        try:
-            report = self._answer(build, plan=self.plan, progress=progress, cancelled=unwanted)
-            wrong = None
-        except Cancelled:
-            return
-        except Exception as fault:  # a study that fails on odd numbers must not end the session
-            report, wrong = None, f"{type(fault).__name__}: {fault}"
-        with self._lock:
-            self.answered, self.working, self.wrong = version, None, wrong
-            if report is not None:
-                self.report = report
-                self.opened = self.opened or report
-        self.tell("answers")
-        if report is not None:
-            self._find_levers(report, unwanted)
-
-    def _find_levers(self, report: Report, unwanted: Callable[[], bool]) -> None:
-        """After the answers, and only once no edit has come for a while: the next one must not wait for it. What is
-        worse comes first.
-        """
-        with self._news:
-            if self._news.wait_for(unwanted, QUIET_S):
-                return
-        watch, found = Watch(cancelled=unwanted), {}
-        worst = {verdict.study: verdict.state for verdict in reversed(report.verdicts)}
-        try:
-            for name in sorted(report.answers, key=lambda name: STATES.index(worst.get(name, "holds"))):
-                if unwanted():
-                    return
-                try:
-                    found[name] = levers_of(self.plan, report.build, report.answers[name], watch)
-                except (ArithmeticError, ValueError):  # a step that leads where a study has no words for it
-                    found[name] = {}
-        except Cancelled:
-            return
-        with self._lock:
-            self.levers = found
-        self.tell("answers")
+            if self.answers.work(build, unwanted):
+                self.answered = version
+                self.tell("answers")
+                # Only once no edit has come for a while: the next one must not wait for it.
+                with self._news:
+                    edited = self._news.wait_for(unwanted, QUIET_S)
+                if not edited:
+                    self.answers.find_levers(unwanted)
 
     def settled(self, timeout_s: float = 60.0) -> bool:
         """Wait until the answers are those of the build as it stands; whether they are."""

@@ -30,7 +30,7 @@ def state_of(session: Session) -> dict[str, Json]:
         "file": str(session.file),
         "version": session.version,
         "broken": list(session.broken),
-        "wrong": session.wrong,
+        "wrong": session.answers.wrong,
         "told": list(session.told[-TOLD:]),
         "toldCount": len(session.told),
         "undo": session.undoes,

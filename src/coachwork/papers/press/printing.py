@@ -95,6 +95,7 @@ def _block(block: Block) -> dict[str, Any]:
                 "kind": "table",
                 "title": shown(block.title),
                 "note": shown(block.note),
+                "small": block.small,
                 "widths": block.widths,
                 "heads": [shown(head) for head in block.heads],
                 "rows": [[_cell(cell) for cell in row] for row in block.rows],

@@ -52,8 +52,8 @@ export function asked(place) {
   show("questions");
 
   let led = false;
-  listen(["questions"], () => {
-    if (led || !state.questions) return;
+  listen(["settled", "questions"], () => {
+    if (led || !state.questions || !state.settled) return;
     led = true; // an empty build begins with what to measure
     const found = Object.values(state.verdicts);
     if (found.length && found.every((verdict) => verdict.state === "unmeasured")) show("next");

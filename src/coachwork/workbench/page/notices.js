@@ -4,10 +4,13 @@ import { fill, h } from "./dom.js";
 import { labelled } from "./label.js";
 import { ask, link, listen, state } from "./store.js";
 
-let dismissed = 0;
+let dismissed = null; // how much of what was told has been read; what was told before the page came is
 
 export function notices(place) {
-  listen(["broken", "told", "drafts", "wrong", "link"], () => fill(place, ...all(place)));
+  listen(["broken", "told", "drafts", "wrong", "link"], (sent, whole) => {
+    if (whole) dismissed = Math.min(dismissed ?? state.toldCount, state.toldCount); // another server counts anew
+    fill(place, ...all(place));
+  });
 }
 
 function* all(place) {

@@ -30,14 +30,15 @@ function update(changed) {
   for (const one of state.questions) {
     if (!sections.has(one.study)) sections.set(one.study, section(one.study));
   }
-  for (const [id, row] of rows) if (!state.verdicts[id]) (row.element.remove(), rows.delete(id));
+  // While answers come in, what is not there yet is not gone: somebody may be typing in it.
+  if (state.settled) for (const [id, row] of rows) if (!state.verdicts[id]) (row.element.remove(), rows.delete(id));
   for (const id of changed ? Object.keys(changed) : Object.keys(state.verdicts)) {
     const verdict = state.verdicts[id];
     if (!verdict) continue;
     if (!rows.has(id)) rows.set(id, makeRow(id));
     rows.get(id).update(verdict);
   }
-  if (!begun) lay();
+  lay();
   heads();
   for (const one of sections.values()) one.order();
   if (!begun) {
@@ -47,7 +48,13 @@ function update(changed) {
   }
 }
 
+let laid = "";
 function lay() {
+  const wanted = state.questions.map((one) => one.study).join();
+  if (laid === wanted) return; // the first answers come question by question
+  laid = wanted;
+  const filters = document.getElementById("filters");
+  if (filters) return void state.questions.forEach((one) => place.append(sections.get(one.study).element));
   fill(place, h("div", { class: "filters", role: "group", "aria-label": "Show", id: "filters" }), chooser(),
     ...state.questions.map((one) => sections.get(one.study).element));
 }
@@ -89,7 +96,8 @@ function section(study) {
   const order = (now = false) => {
     // Rows do not move under the hand that is editing in them.
     if (!now && list.contains(document.activeElement)) return;
-    const ids = state.questions.find((one) => one.study === study)?.verdicts ?? [];
+    const ids = state.questions.find((one) => one.study === study)?.verdicts;
+    if (!ids) return;
     const wanted = ids.filter((id) => filter === "all" || state.verdicts[id].state === filter);
     const fold = filter === "all";
     const open = wanted.filter((id) => !fold || state.verdicts[id].state !== "holds");
@@ -143,14 +151,12 @@ function makeRow(id) {
     fill(parts.way, verdict.way && timeline(verdict.way));
     const wanted = verdict.keys.filter(({ key }) => state.entries[key]);
     const told = wanted.map(({ key }) => key).join(" ");
-    if (told !== keys) {
-      // Fields that stay keep what is typed in them.
+    if (told !== keys && !parts.fields.contains(document.activeElement)) {
+      // A field that is shown stays, with what is typed in it, until the verdict is closed.
       const old = new Map([...parts.fields.children].map((one) => [one.dataset.key, one]));
-      const kept = parts.fields.contains(document.activeElement);
-      if (!kept) {
-        keys = told;
-        fill(parts.fields, wanted.map((one) => old.get(one.key) ?? field(one.key)));
-      }
+      keys = told;
+      const now = wanted.map((one) => old.get(one.key) ?? field(one.key));
+      fill(parts.fields, now, [...old.values()].filter((one) => !now.includes(one)));
     }
     for (const one of parts.fields.children) {
       const lever = verdict.keys.find(({ key }) => key === one.dataset.key);
@@ -163,7 +169,8 @@ function makeRow(id) {
   const expand = (wide) => {
     button.setAttribute("aria-expanded", wide ? "true" : "false");
     body.hidden = !wide;
-    if (wide) fresh();
+    if (!wide) (keys = ""), fill(parts.fields);
+    else fresh();
   };
   button.addEventListener("click", () => expand(body.hidden));
   element.addEventListener("pointerenter", () => tell("look", { verdict: id }));
