@@ -16,7 +16,7 @@ from coachwork.studies.chart import Chart
 from coachwork.workbench.dimensions import dimensions, outline
 from coachwork.workbench.jobs import Jobs, on_offer
 from coachwork.workbench.pointing import SHELL, pointed_at
-from coachwork.workbench.scene import scene_of, shell_of, sweep_of
+from coachwork.workbench.scene import made_mesh, scene_of, shell_of, sweep_of
 from coachwork.workbench.session import Session
 from coachwork.workbench.shown import answers_of, numbers_shown, state_of
 
@@ -32,7 +32,7 @@ class Desk:
         self.beside = beside  # another build, to set against this one
         if beside is not None:
             beside.listen(lambda news: session.tell("beside") if news == "answers" else None)
-        self.jobs = Jobs(session.folder, lambda: session.tell("working"))
+        self.jobs = Jobs(session.folder, lambda: session.tell("working"), session.again)
         self._drawn: tuple[Report, State] | None = None
         self._scene_stamp = 0
         self._sweeps = _Sweeps()
@@ -116,7 +116,7 @@ class Desk:
 
     def _things(self, report: Report) -> Iterator[tuple[str, str]]:
         scene = self.scene_of(report)
-        for part in ("parts", "boxes", "masses"):
+        for part in ("parts", "boxes", "masses", "made"):
             yield from ((thing["id"], thing["name"]) for thing in scene[part])
         yield SHELL, SHELL
         if scene["gravity"] is not None:
@@ -154,6 +154,11 @@ class Desk:
             return None
         clearance = answer.result
         return self._sweeps.once(answer, thing, lambda: sweep_of(clearance, thing))
+
+    def made(self, name: str) -> bytes | None:
+        """A made part's triangles."""
+        report = self.session.answers.report
+        return None if report is None else made_mesh(report.build, name)
 
     def charts(self) -> dict[str, list[Json]]:
         """Every curve by study, as numbers."""

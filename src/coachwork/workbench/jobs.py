@@ -83,10 +83,12 @@ class Job:
 
 
 class Jobs:
-    """The jobs of one build; `changed` is called, on some thread, when one has something new to say."""
+    """The jobs of one build; `changed` is called, on some thread, when one has something new to say, `over` when one
+    has ended and may have left files that the answers hang on.
+    """
 
-    def __init__(self, folder: Path, changed: Callable[[], None]) -> None:
-        self._folder, self._changed = folder, changed
+    def __init__(self, folder: Path, changed: Callable[[], None], over: Callable[[], None] = lambda: None) -> None:
+        self._folder, self._changed, self._over = folder, changed, over
         self._jobs: list[Job] = []
         self._lock = threading.Lock()
         self._count = 0
@@ -136,6 +138,7 @@ class Jobs:
         job.said = ("".join(out) + "".join(faults)).strip()
         job.state = "stopped" if job.stopped else "done" if status in (0, 1) else "failed"
         self._changed()
+        self._over()
 
     def stop(self, id: int) -> None:
         """End a job. Raises KeyError for one there is not."""

@@ -8,18 +8,23 @@ does with it: `page/pose.js`.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from pathlib import Path
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from coachwork.build import Build
 from coachwork.build.sections.masses import Masses
 from coachwork.confidence import Report
 from coachwork.confidence.json_form import Json
+from coachwork.errors import ScanRefused
 from coachwork.geometry.rigid import Motion
 from coachwork.geometry.sections import Barrel, Polygon
 from coachwork.geometry.vectors import Array
 from coachwork.plan import Answer
+from coachwork.plan.made import made_parts
+from coachwork.scans.reading import read_mesh
 from coachwork.studies.clearance.corner_scene import SIDES, CornerScene
 from coachwork.studies.clearance.corners import LOCK, OTHER, TRAVEL, Corner, SprungCorner
 from coachwork.studies.clearance.result import ClearanceResult, Closest, Contact
@@ -52,6 +57,7 @@ def scene_of(report: Report, once: Once = lambda _, __, make: make()) -> dict[st
         "boxes": [] if stowage is None else list(_boxes(stowage.result)),
         "decks": [] if stowage is None else list(_decks(stowage.result)),
         "masses": list(_masses(report.build)),
+        "made": list(_made(report.build)),
         "gravity": _gravity(report),
     }
 
@@ -97,8 +103,13 @@ def sweep_of(clearance: ClearanceResult, key: str) -> bytes | None:
     if part.corner is None or part.thing.kind == "rim":
         return None
     found = swept(part)
-    head = np.array([len(found.vertices)], dtype="<u4").tobytes()
-    return head + found.vertices.astype("<f4").tobytes() + found.faces.astype("<u4").tobytes()
+    return packed(found.vertices, found.faces)
+
+
+def packed(vertices: Array, faces: NDArray[np.int64]) -> bytes:
+    """How many corners (uint32), the corners (float32), the triangles (uint32); little-endian."""
+    head = np.array([len(vertices)], dtype="<u4").tobytes()
+    return head + vertices.astype("<f4").tobytes() + faces.astype("<u4").tobytes()
 
 
 def _corner_of(corner_scene: CornerScene) -> Corner | None:
@@ -283,7 +294,7 @@ def _boxes(stowage: StowageResult) -> Iterator[Json]:
 
 def _decks(stowage: StowageResult) -> Iterator[Json]:
     for name, deck in stowage.tables.decks.each.items():
-        outline = attempt(outline_of, deck)
+        outline = attempt(outline_of, name, stowage.tables.decks, stowage.tables.rims)
         if not is_missing(outline) and deck.height.known:
             yield {"id": f"deck {name}", "name": name.replace("-", " "), "height": float(deck.height.mm[0]),
                    "outline": [_numbers(corner) for corner in outline.corners]}  # fmt: skip
@@ -295,6 +306,26 @@ def _masses(build: Build) -> Iterator[Json]:
         if mass.mass.known and mass.at.known:
             yield {"id": f"mass {name}", "name": name.replace("-", " "), "at": _numbers(mass.at.mm[0]),
                    "grams": round(float(mass.mass.g[0]), 1)}  # fmt: skip
+
+
+def _made(build: Build) -> Iterator[Json]:
+    """The parts that were made last, wherever each is fitted; their triangles are fetched by name."""
+    for part in made_parts(build):
+        yield {"id": f"part {part.name}", "name": part.name.replace("-", " "), "part": part.name,
+               "stamp": part.content[:16],
+               "places": [[_numbers(row) for row in place] for place in part.chassis_from_part]}  # fmt: skip
+
+
+def made_mesh(build: Build, name: str) -> bytes | None:
+    """A made part's triangles in its own frame, as `sweep_of` sends them; None where there is no such part."""
+    part = made_parts(build).parts.get(name)
+    if part is None:
+        return None
+    try:
+        mesh = read_mesh(Path(part.mesh))
+    except (ScanRefused, OSError):  # made anew this moment, or thrown away
+        return None
+    return packed(mesh.vertices, mesh.faces)
 
 
 def _gravity(report: Report) -> Json:

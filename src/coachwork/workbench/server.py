@@ -72,10 +72,11 @@ def application(desk: Desk, closing: Callable[[], bool] = lambda: False) -> App:
         found = desk.compared(request.path_params["id"])
         return PlainTextResponse("There is no such build.", 404) if found is None else _json(found)
 
-    def sweep(request: Request) -> Response:
-        raw = desk.sweep(request.path_params["thing"])
+    def mesh(request: Request) -> Response:
+        wanted = request.path_params["thing"]
+        raw = (desk.sweep if request.url.path.startswith("/sweep/") else desk.made)(wanted)
         if raw is None:
-            return PlainTextResponse("Nothing of this name is swept.", 404)
+            return PlainTextResponse("There is nothing of this name to draw.", 404)
         return Response(raw, media_type="application/octet-stream", headers={"cache-control": "no-store"})
 
     def chart(request: Request) -> Response:
@@ -136,7 +137,7 @@ def application(desk: Desk, closing: Callable[[], bool] = lambda: False) -> App:
         routes=[
             Route("/", index), Route("/events", events), Route("/state", state), Route("/scene", scene),
             Route("/charts", charts), Route("/chart/{id}.svg", chart), Route("/shell/{part}", shell),
-            Route("/beside/{id}", beside), Route("/sweep/{thing}", sweep),
+            Route("/beside/{id}", beside), Route("/sweep/{thing}", mesh), Route("/made/{thing}", mesh),
             Route("/files", file_list), Route("/files/{path:path}", file),
             Route("/do/{name}", command, methods=["POST"]), Route(UPLOAD, upload, methods=["POST"]),
             Mount("/page", StaticFiles(directory=PAGE)), Mount("/drawings", StaticFiles(directory=drawings())),

@@ -374,6 +374,13 @@ class Session:
                 if not edited:
                     self.answers.find_levers(unwanted)
 
+    def again(self) -> None:
+        """Answer once more: a file beside the build's has changed."""
+        with self._news:
+            self.version += 1
+            self._news.notify_all()
+        self.tell("working")
+
     def settled(self, timeout_s: float = 60.0) -> bool:
         """Wait until the answers are those of the build as it stands; whether they are."""
         done = threading.Event()

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import json
 import re
 import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import numpy as np
@@ -365,6 +368,35 @@ def test_sweeps_are_drawn_when_asked_for(van, enter):
     with page.expect_response(lambda answer: "/sweep/" in answer.url) as got:
         page.locator("#show-sweep").check()
     assert got.value.status == 200
+
+
+def test_a_part_is_made_beside_the_page_drawn_in_it_and_its_step_can_be_read_again(enter, open_folder, tmp_path: Path):
+    """The door's size comes from the CAD kernel reading the file that was downloaded."""
+    source = Path(__file__).parents[3] / "examples" / "harbour-mail-van" / "as-finished"
+    folder = tmp_path / "finished"
+    shutil.copytree(source, folder, ignore=shutil.ignore_patterns("*.stl", "results"))
+    file = folder / "build.toml"
+    text = file.read_text(encoding="utf-8")
+    file.write_text(re.sub(r'(?m)^make = ".*"$', 'make = "battery-door"', text), encoding="utf-8")
+    page = enter(open_folder(folder))
+    page.locator("#tab-work").click()
+    page.locator('[data-work="make"]').click()
+    job = page.locator('[data-job="make"]').first
+    expect(job).to_have_attribute("data-state", "done", timeout=240_000)
+    expect(page.locator('#parts option[value="part battery-door"]')).to_be_attached(timeout=120_000)
+    with page.expect_download() as download:
+        page.locator('a[download="battery-door.step"]').click()
+    taken = tmp_path / "taken.step"
+    download.value.save_as(taken)
+    script = (
+        "import sys; from build123d import import_step; part = import_step(sys.argv[1]);"
+        "size = part.bounding_box().size; print(len(part.solids()), size.X, size.Y, size.Z)"
+    )
+    done = subprocess.run([sys.executable, "-c", script, str(taken)], capture_output=True, text=True, check=True)
+    solids, *size = map(float, done.stdout.split())
+    assert solids == 1
+    told = json.loads((folder / ".coachwork" / "parts" / "made.json").read_text("utf-8"))["parts"][0]["measured"]
+    assert size == pytest.approx(told["size_mm"], abs=0.01)
 
 
 @pytest.fixture(autouse=True)

@@ -8,7 +8,7 @@ import { verdictLink } from "./questions.js";
 import { get, listen, state } from "./store.js";
 
 const VIEWS = [["3d", "Turned"], ["side", "Side"], ["plan", "Plan"], ["end", "End"]];
-const LOOKS = [["shell", "Shell"], ["box", "Boxes"], ["mass", "Weights"], ["sweep", "Sweeps"], ["marks", "Rub marks"], ["dimensions", "Dimensions"]];
+const LOOKS = [["shell", "Shell"], ["made", "Parts made"], ["box", "Boxes"], ["mass", "Weights"], ["sweep", "Sweeps"], ["marks", "Rub marks"], ["dimensions", "Dimensions"]];
 const SLIDERS = [["travel", "Travel", "full droop", "full bump"], ["lock", "Lock", "full right", "full left"], ["roll", "Roll", "left down", "left up"]];
 const CSS_MM = 96 / 25.4; // pixels; a true millimetre where the screen tells its size truly
 
@@ -177,12 +177,17 @@ export function drawing(place) {
     if (!viewer) return;
     const scene = await get("/scene");
     viewer.show(scene);
-    empty.hidden = scene.parts.length > 0 || Boolean(scene.outline.shell) || scene.outline.wheels.length > 0 || scene.boxes.length > 0;
+    empty.hidden = scene.parts.length > 0 || Boolean(scene.outline.shell) || scene.outline.wheels.length > 0 || scene.boxes.length > 0 || scene.made.length > 0;
     for (const [name] of LOOKS) {
       const box = document.getElementById(`show-${name}`);
       if (!(name in shown) && name !== "sweep" && !box.checked) viewer.look(name, false);
     }
     sweeps();
+    for (const part of scene.made) {
+      const answer = await fetch(`/made/${encodeURIComponent(part.part)}?of=${part.stamp}`);
+      if (answer.ok) viewer.addMade(part, await answer.arrayBuffer());
+    }
+    if (!document.getElementById("show-made").checked) viewer.look("made", false);
     const chosen = parts.value;
     fill(parts, h("option", { value: "" }, "choose one"), h("option", { value: "shell" }, "shell"), viewer.things.map((one) => h("option", { value: one.id }, one.name)));
     parts.value = chosen;

@@ -11,8 +11,8 @@ const VIEWS = { // where the eye is, and what is up in the picture
   end: [[1, 0, 0], [0, 0, 1]],
 };
 const LOOKS = {
-  light: { tyre: 0x3c4650, rim: 0xa9b3bd, shaft: 0x6a7b8c, damper: 0x7c93ab, links: 0x42688f, steering: 0x2b6a74, parts: 0x9aa3ac, pins: 0x42688f, "anti-roll-bar": 0x42688f, box: 0x9fbfdf, "keep-out": 0xc8c4b8, mass: 0xb9a77a, deck: 0xd7dce0, sweep: 0xb98a2f, shell: 0x0b3866, outline: 0x0b3866, edge: 0x5d7389, lit: 0xd55e00 },
-  dark: { tyre: 0x6e7a86, rim: 0xb5c0ca, shaft: 0x8fa2b5, damper: 0x93aac2, links: 0x7fa9d6, steering: 0x6fb3bd, parts: 0x8d98a3, pins: 0x7fa9d6, "anti-roll-bar": 0x7fa9d6, box: 0x5c7ea3, "keep-out": 0x75705f, mass: 0xa9966a, deck: 0x2f3a45, sweep: 0xd9b35f, shell: 0x9cc4f0, outline: 0x9cc4f0, edge: 0x8aa2ba, lit: 0xff9a3d },
+  light: { tyre: 0x3c4650, rim: 0xa9b3bd, shaft: 0x6a7b8c, damper: 0x7c93ab, links: 0x42688f, steering: 0x2b6a74, parts: 0x9aa3ac, pins: 0x42688f, "anti-roll-bar": 0x42688f, box: 0x9fbfdf, "keep-out": 0xc8c4b8, mass: 0xb9a77a, deck: 0xd7dce0, made: 0xb7bfae, sweep: 0xb98a2f, shell: 0x0b3866, outline: 0x0b3866, edge: 0x5d7389, lit: 0xd55e00 },
+  dark: { tyre: 0x6e7a86, rim: 0xb5c0ca, shaft: 0x8fa2b5, damper: 0x93aac2, links: 0x7fa9d6, steering: 0x6fb3bd, parts: 0x8d98a3, pins: 0x7fa9d6, "anti-roll-bar": 0x7fa9d6, box: 0x5c7ea3, "keep-out": 0x75705f, mass: 0xa9966a, deck: 0x2f3a45, made: 0x8d9a86, sweep: 0xd9b35f, shell: 0x9cc4f0, outline: 0x9cc4f0, edge: 0x8aa2ba, lit: 0xff9a3d },
 };
 const RIM = 32; // pixels left free round the vehicle
 const CLEAR = { box: 0.75, "keep-out": 0.3, deck: 0.5, outline: 0.1, sweep: 0.28 };
@@ -128,11 +128,33 @@ export class Viewer {
     this.frame();
   }
 
-  addSweep(raw) {
+  unpacked(raw) {
     const [count] = new Uint32Array(raw, 0, 1);
     const geometry = new THREE.BufferGeometry();
     geometry.setAttribute("position", new THREE.BufferAttribute(new Float32Array(raw, 4, 3 * count), 3));
     geometry.setIndex(new THREE.BufferAttribute(new Uint32Array(raw, 4 + 12 * count), 1));
+    return geometry;
+  }
+
+  // A made part, once for each place it is fitted; its edges are sharp, as they were drawn.
+  addMade(part, raw) {
+    const geometry = this.unpacked(raw).toNonIndexed();
+    geometry.computeVertexNormals();
+    const group = new THREE.Group();
+    for (const place of part.places) {
+      const mesh = new THREE.Mesh(geometry, this.material("made", part.id));
+      mesh.userData.thing = part.id;
+      mesh.matrixAutoUpdate = false;
+      mesh.matrix.set(...place.flat());
+      group.add(mesh);
+    }
+    this.things.push({ ...part, kind: "made", group, made: true });
+    this.scene.add(group);
+    this.draw();
+  }
+
+  addSweep(raw) {
+    const geometry = this.unpacked(raw);
     geometry.computeVertexNormals();
     const mesh = new THREE.Mesh(geometry, this.material("sweep", "sweep"));
     mesh.renderOrder = 4;
@@ -174,6 +196,10 @@ export class Viewer {
     for (const one of this.parts) for (const { mesh } of one.pieces) mesh.material = this.material(one.kind, one.id);
     for (const one of this.things) {
       if (one.pieces) continue;
+      if (one.made) {
+        for (const mesh of one.group.children) mesh.material = this.material("made", one.id);
+        continue;
+      }
       one.group.material = this.material(one.kind, one.id);
       for (const edge of one.group.children) edge.material = this.material("edge", one.id);
     }
