@@ -18,6 +18,7 @@ CHASSIS, DOOR = "chassis", "battery-door"
 ENDS = ("front-bolts", "rear-bolts")
 ACCURACY = 0.03
 HEAD = 1.0  # radius of a screw's head or washer by the screw's diameter; ISO 7089: 7 mm for M3, from memory
+GRIPPED = 2.0  # of a clearance hole's wall, in diameters, from where the screw goes in
 LONGEST_MM = 30.0  # a longer lip is cut in pieces, each with a mean motion of its own
 
 
@@ -44,14 +45,16 @@ def job_of(part: PartSolid) -> Wanted:
 
 
 def fitting_of_hole(hole: Hole) -> Fitting:
-    """A screw's: the face under its head, or the wall it cuts its thread in."""
-    patch: Patch
-    if hole.purpose == "thread-forming":
-        middle = np.array(hole.centre_mm) + np.array(hole.axis) * hole.depth_mm / 2
-        patch = Bore(at_mm=_vector(middle), axis=hole.axis, radius_mm=hole.drawn_mm / 2, length_mm=hole.depth_mm)
-    else:
-        patch = Land(at_mm=hole.centre_mm, normal=hole.axis, radius_mm=HEAD * hole.diameter_mm)
-    return Fitting(name=hole.name, patches=(patch,))
+    """A screw's: the wall of its hole, and the face under its head where it does not cut its own thread.
+
+    A countersunk head has no face there; the wall alone holds it then. A hole is told deeper than its material may be.
+    """
+    length = hole.depth_mm if hole.purpose == "thread-forming" else min(hole.depth_mm, GRIPPED * hole.diameter_mm)
+    middle = np.array(hole.centre_mm) + np.array(hole.axis) * length / 2
+    wall = Bore(at_mm=_vector(middle), axis=hole.axis, radius_mm=hole.drawn_mm / 2, length_mm=length)
+    face = Land(at_mm=hole.centre_mm, normal=hole.axis, radius_mm=HEAD * hole.diameter_mm)
+    patches: tuple[Patch, ...] = (wall,) if hole.purpose == "thread-forming" else (face, wall)
+    return Fitting(name=hole.name, patches=patches)
 
 
 def pieces(pad: Pad) -> Iterator[tuple[Fitting, Pad]]:
