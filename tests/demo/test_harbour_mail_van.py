@@ -71,6 +71,15 @@ def test_planted_mistake_is_reported_with_its_number(found, row):
     assert verdict.source, "a limit has a source"
 
 
+def test_the_short_chassis_alone_brings_the_tyre_to_the_motor(found):
+    """Stretched as the arches ask, all other mistakes left in, it clears by the 3 mm that were missing."""
+    verdict = next(verdict for verdict in found.verdicts if verdict.id == "stowage.motor.air")
+    longer = read_text(with_entry(found.build.text, "changes.stretch", "15.0"), found.build.path)
+    air = Plan(studies=STUDIES).run(longer, only=["stowage"])["stowage"].result.air["motor"]
+
+    assert float(air.least_mm[0]) == pytest.approx(verdict.value + 3.0, abs=0.1)
+
+
 def test_the_arch_read_with_swapped_digits_is_doubted_with_its_line(found):
     (doubt,) = found.build.doubts
 

@@ -56,6 +56,7 @@ COMMANDS = (
     "trim",
     "stow",
     "make",
+    "strength",
     "papers",
     "rehearse",
     "card",
@@ -231,6 +232,15 @@ def _parser() -> argparse.ArgumentParser:
     make.add_argument("--part", metavar="NAME", action="append", help="only this part; can be repeated")
     make.add_argument("--pictures", action="store_true", help="a shaded picture of each part, too: some seconds each")
     make.add_argument("--to", metavar="FOLDER", type=Path, help="where to write them (default: parts in the build)")
+
+    strength = commands.add_parser("strength", help="compute how stiff the made parts are", description=(
+        "Runs finite elements on the chassis and the battery door that `make` made, or that you drew, and keeps what "
+        "they find: twist between the axles without and with the door, sag, a drop off a kerb. What was computed for "
+        "the same solid before is taken from there. Ctrl-C stops it. "
+        "Exit status: 0 nothing fails, 1 something does, 2 the file cannot be read."))  # fmt: skip
+    strength.add_argument(
+        "place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)"
+    )
 
     papers = commands.add_parser("papers", help="print what you take to the bench", description=(
         "Writes the papers for the bench as PDF: measuring sheet, report, templates at 1:1 (also SVG and DXF), cut "

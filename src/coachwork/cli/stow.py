@@ -28,9 +28,13 @@ from coachwork.studies.stowage.words import called, cheapest_first, clash_words,
 from coachwork.studies.watch import Watch
 from coachwork.studies.wording import first
 
+STOPPED = 130  # 128 + SIGINT, as shells have it
+
 
 def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
-    """0 when a place was found for every box, else 1."""
+    """0 when a place was found for every box, also where the search was stopped after that; 130 when it was stopped
+    before; else 1.
+    """
     build = read(options.place)
     plan = plan or Plan()
     result: StowageResult = plan.run(build, only=["stowage"])["stowage"].result
@@ -41,6 +45,9 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
         progress("stowage", 0, 1)
         watch = Watch(tell=lambda words: progress(f"stowage: {words}", 0, 1), cancelled=lambda: bool(stopped))
         found: Part[Placement | Clash | Undecided] = attempt(look, problem, limits, watch)
+    if stopped and isinstance(found, Undecided):
+        screen.say("Stopped before anything was found.", tone="strong")
+        return STOPPED
     if stopped:
         screen.say("Stopped; this is the best so far.", tone="strong")
     if isinstance(found, Missing | Blocked):

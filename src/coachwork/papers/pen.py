@@ -21,11 +21,11 @@ def fitted(text: str, size: float, room: float, *, least: float = 1.9, bold: boo
 
     >>> fitted("beacons", 2.6, 30.0)
     ('beacons', 2.6)
-    >>> fitted("a" * 40, 2.6, 30.0)[0].endswith("…")
-    True
+    >>> fitted("a" * 40, 2.6, 30.0)[0].endswith("…"), fitted("W2 separate lead, fuse 5 A", 2.6, 37.1)[0][-1]
+    (True, 'A')
     """
     size = max(least, min(size, size * room / max(width_of(text, size, bold=bold), 1e-9)))
-    most = int(room / ((BOLD if bold else LETTER) * size))
+    most = int(room / ((BOLD if bold else LETTER) * size) + 1e-6)  # a text that just fits is whole
     return (text if len(text) <= most else f"{text[: max(1, most - 1)]}…"), size
 
 

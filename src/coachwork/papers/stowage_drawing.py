@@ -17,7 +17,7 @@ from coachwork.build.sections.decks import Deck
 from coachwork.papers.strokes import LETTER, SMALL, TEXT, Sheet, stroke
 from coachwork.studies.parts import is_missing
 from coachwork.studies.stowage.leads import exit_of
-from coachwork.studies.stowage.outline import Outline
+from coachwork.studies.stowage.outline import Outline, Rectangle
 from coachwork.studies.stowage.placed import Placed, Thing
 from coachwork.studies.stowage.result import StowageResult
 from coachwork.studies.stowage.surroundings import ceiling, keep_out, outline_of
@@ -49,7 +49,7 @@ def _deck_of(box: Placed, placed: dict[str, Placed]) -> str:
 
 def _drawing(name: str, deck: Deck, boxes: list[Placed], result: StowageResult, title: str) -> str:
     tables, sheet = result.tables, Sheet()
-    outline = outline_of(deck)
+    outline = outline_of(name, tables.decks, tables.rims)
     level = float(deck.height.mm[0])
     tallest = max(float(box.high[0, 2]) for box in boxes)
     around = [*_things(tables)]
@@ -58,9 +58,9 @@ def _drawing(name: str, deck: Deck, boxes: list[Placed], result: StowageResult, 
     ends = np.array([[x0 - FREE, y0 - FREE, level - CUT_OFF], [x1 + FREE, y1 + FREE, top]])
     around = [_beside(thing, outline.bounds) for thing in around]
     near = [t for t in around if (t.low[0, :2] < ends[1, :2]).all() and (t.high[0, :2] > ends[0, :2]).all()]
-    _plan(sheet, deck, outline.corners, boxes, near, result, ends)
+    _plan(sheet, deck, outline, boxes, near, result, ends)
     _ordinates(sheet, outline.bounds, boxes)
-    drop = y0 - 2.2 * FREE - (top - level)  # the level of the deck in the elevation, on the sheet
+    drop = y0 - 3.2 * FREE - (top - level)  # the level of the deck in the elevation, on the sheet
     _elevation(sheet, deck, outline.bounds, boxes, near, drop - level, ends)
     _table(sheet, boxes, result, outline.bounds, drop - CUT_OFF - FREE)
     head = y1 + 3.2 * FREE
@@ -73,9 +73,7 @@ def _drawing(name: str, deck: Deck, boxes: list[Placed], result: StowageResult, 
 
 
 def _beside(thing: Thing, bounds: tuple[float, float, float, float]) -> Thing:
-    """What moves past is drawn as far as it comes over the deck or next to it: the dimensions stand beyond."""
-    if thing.kind != "sweep":
-        return thing
+    """A thing is drawn as far as it comes over the deck or next to it: the dimensions stand beyond."""
     x0, x1, y0, y1 = bounds
     low, high = np.array([x0 - 2, y0 - 2, -np.inf]), np.array([x1 + 2, y1 + 2, np.inf])
     return replace(thing, low=np.clip(thing.low, low, high), high=np.clip(thing.high, low, high))
@@ -89,23 +87,23 @@ def _things(tables: Tables) -> Iterator[Thing]:
     yield from tables.around.things
 
 
-def _plan(sheet: Sheet, deck: Deck, corners: Numbers, boxes: list[Placed], near: list[Thing], result: StowageResult,
+def _plan(sheet: Sheet, deck: Deck, outline: Outline, boxes: list[Placed], near: list[Thing], result: StowageResult,
           ends: Numbers) -> None:  # fmt: skip
     tables = result.tables
-    sheet.path(corners, stroke(width=0.5, fill="#fcfcf8"), closed=True)
+    said: list[tuple[str, Rectangle]] = []  # what is written into a rectangle, where boxes leave room for it
+    sheet.path(outline.corners, stroke(width=0.5, fill="#fcfcf8"), closed=True)
+    for hole in outline.holes:
+        sheet.path(hole, stroke(width=0.35, fill="#e9e9e4"), closed=True)
     for door, patch in deck.doors.items():
         x0, x1, y0, y1 = (float(e.mm[0]) for e in (patch.x_from, patch.x_to, patch.y_from, patch.y_to))
         sheet.rectangle(x0, y0, x1, y1, stroke("#7a5a00", 0.3, dashes="3 1.2"))
-        sheet.words(x1 - 1, y0 + 1, f"door {called(door)}", SMALL, "end", halo=True)
+        said.append((f"door {called(door)}", (x0 + 1, x1 - 1, y0 + 1, y1 - 1)))
     for thing in near:
         low, high = np.clip(thing.low[0], *ends), np.clip(thing.high[0], *ends)
         if thing.kind == "ceiling":
-            over = Outline(corners).bounds
-            low = np.maximum(low, [over[0] - 2, over[2] - 2, -np.inf])
-            high = np.minimum(high, [over[1] + 2, over[3] + 2, np.inf])
             sheet.rectangle(low[0], low[1], high[0], high[1], stroke("#8aa", 0.2, dashes="1 1.5"))
-            sheet.words(low[0] + 3, low[1] + 3, f"{called(thing.name)}: {thing.low[0, 2]:g} high", SMALL,
-                        halo=True)  # fmt: skip
+            height = f"{round(float(thing.low[0, 2]), 1):g} high"
+            said.append((f"{called(thing.name)}: {height}", (low[0] + 4, high[0] - 4, low[1] + 4, high[1] - 4)))
         else:
             sheet.rectangle(low[0], low[1], high[0], high[1], _taken(thing))
     for box in sorted(boxes, key=lambda b: float(b.low[0, 2])):
@@ -124,11 +122,36 @@ def _plan(sheet: Sheet, deck: Deck, corners: Numbers, boxes: list[Placed], near:
             sheet.circle(at[0], at[1], 0.9, stroke("#2060a0", 0.3, "#ffffff"))
     for box in boxes:
         _label(sheet, called(box.name), box.low[0, :2], box.high[0, :2])
+    taken = [_flat(thing) for thing in (*boxes, *near) if thing.kind != "ceiling"]
+    for text, inside in said:
+        _squeeze_in(sheet, text, inside, taken)
     for name in dict.fromkeys(thing.name for thing in near if thing.kind != "ceiling"):
         of_it = [thing for thing in near if thing.name == name and thing.kind != "ceiling"]
         low = np.clip(np.min([thing.low[0] for thing in of_it], axis=0), *ends)
         high = np.clip(np.max([thing.high[0] for thing in of_it], axis=0), *ends)
         _label(sheet, called(name), low[:2], high[:2], SMALL)
+
+
+def _flat(thing: Thing) -> Rectangle:
+    (x0, y0), (x1, y1) = thing.low[0, :2], thing.high[0, :2]
+    return float(x0), float(x1), float(y0), float(y1)
+
+
+def _squeeze_in(sheet: Sheet, text: str, inside: Rectangle, taken: list[Rectangle]) -> None:
+    """Into the first place along a rectangle's edges where nothing stands; into none where all is full."""
+    wide = LETTER * SMALL * len(text)
+    x0, x1, y0, y1 = inside
+    for y in (y0, y1 - SMALL, *np.arange(y0, y1 - SMALL, SMALL)):
+        for x in (x0, x1 - wide, *np.arange(x0, x1 - wide, 2 * SMALL)):
+            here = (x, x + wide, y, y + SMALL)
+            if x >= x0 and not any(_meet(here, other) for other in taken):
+                sheet.words(float(x), float(y) + 0.2, text, SMALL, halo=True)
+                taken.append(here)
+                return
+
+
+def _meet(one: Rectangle, two: Rectangle) -> bool:
+    return one[0] < two[1] and two[0] < one[1] and one[2] < two[3] and two[2] < one[3]
 
 
 def _taken(thing: Thing) -> str:
@@ -232,21 +255,50 @@ def _elevation(sheet: Sheet, deck: Deck, bounds: tuple[float, float, float, floa
     for thing in near:
         low, high = np.clip(thing.low[0], *ends), np.clip(thing.high[0], *ends)
         if thing.kind == "ceiling":
-            sheet.path([(low[0], low[2] + lift), (high[0], low[2] + lift)], stroke("#8aa", 0.5))
-            sheet.words((low[0] + high[0]) / 2, low[2] + lift + 1, called(thing.name), SMALL, "middle")
+            if thing.low[0, 2] < ends[1, 2]:  # the plan tells how high a higher one is
+                sheet.path([(low[0], low[2] + lift), (high[0], low[2] + lift)], stroke("#8aa", 0.5))
         else:
             sheet.rectangle(low[0], low[2] + lift, high[0], high[2] + lift, _taken(thing))
     sheet.rectangle(x0, level - thick + lift, x1, level + lift, stroke(width=0.35, fill="#d8d4c8"))
+    seen: list[tuple[str, Rectangle]] = []
     for box in sorted(boxes, key=lambda b: -float(b.low[0, 1])):  # nearest to the eye, on the right side, last
         (a, b), (c, d) = box.low[0, [0, 2]], box.high[0, [0, 2]]
         b, d = b + lift, d + lift
         sheet.rectangle(a, b, c, d, stroke(width=0.3, fill="#dbe9f6") + ' fill-opacity="0.75"')
-        _label(sheet, called(box.name), np.array([a, b]), np.array([c, d]), SMALL)
+        seen.append((called(box.name), (float(a), float(c), float(b), float(d))))
+    low_names = [(called(t.name), *np.clip([t.low[0, 0], t.high[0, 0]], x0 - 2, x1 + 2), float(t.low[0, 2]))
+                 for t in near if t.kind == "ceiling" and t.low[0, 2] < ends[1, 2]]  # fmt: skip
+    for name in dict.fromkeys(name for name, *_ in low_names):  # a scanned shell is many patches of one name
+        _, a, b, height = max((one for one in low_names if one[0] == name), key=lambda one: one[2] - one[1])
+        text = f"{name}, {round(height, 1):g} high"
+        sheet.words(float(a + b) / 2, height + lift + 1, text, SMALL, "middle", halo=True)
+    _name_in_view(sheet, seen, top=float(ends[1, 2]) + lift + 2 * SMALL)
     tops = sorted({round(float(box.high[0, 2]), 1) for box in boxes} | {level})
     for mark, spot in zip(tops, _spread(tops, 1.25 * SMALL), strict=True):
         sheet.path([(x0 - 2, mark + lift), (x0 - 4, mark + lift), (x0 - 8, spot + lift)], stroke("#505050", 0.13))
         sheet.words(x0 - 9, spot + lift - 0.35 * SMALL, f"{mark:g}", SMALL, "end")
     sheet.words(x0, level - thick + lift - 2.4 * SMALL, "heights over the flat underside", SMALL)
+
+
+def _name_in_view(sheet: Sheet, seen: list[tuple[str, Rectangle]], *, top: float) -> None:
+    """Names of boxes that stand one before the other, the nearest last: in the box where none stands before the
+    words, else above the view with a line down to the box's upper edge.
+    """
+    above = []
+    for k, (text, (x0, x1, z0, z1)) in enumerate(seen):
+        half = LETTER * SMALL * len(text) / 2
+        x, z = (x0 + x1) / 2, (z0 + z1) / 2
+        here = (x - half, x + half, z - SMALL / 2, z + SMALL / 2)
+        fits = 2 * half < 0.94 * (x1 - x0) and z1 - z0 > SMALL
+        if fits and not any(_meet(here, other) for _, other in seen[k + 1 :]):
+            sheet.words(x, z - 0.35 * SMALL, text, SMALL, "middle", halo=True)
+        else:
+            above.append((x, z1, text))
+    above.sort()
+    for (x, z1, text), spot in zip(above, _spread([x for x, *_ in above], 1.4 * SMALL), strict=True):
+        sheet.path([(spot, top), (spot, top - 2), (x, top - 6), (x, z1)], stroke("#505050", 0.13))
+        sheet.circle(x, z1, 0.5, stroke("#505050", 0.13, "#505050"))
+        sheet.words(spot + 0.35 * SMALL, top + 1, text, SMALL, turn=True)
 
 
 def _table(sheet: Sheet, boxes: list[Placed], result: StowageResult, bounds: tuple[float, float, float, float],

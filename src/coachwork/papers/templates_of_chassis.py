@@ -33,7 +33,7 @@ def deck_templates(of: Subject) -> Iterator[Template]:
     result: StowageResult = of.result("stowage")
     placed = {name: part.at for name, part in result.air.items() if not is_missing(part)}
     for name, deck in of.build[Decks].each.items():
-        outline = attempt(outline_of, deck)
+        outline = attempt(outline_of, name, of.build[Decks], result.tables.rims)
         if is_missing(outline):
             continue
         yield _deck(of, name, deck, outline, placed)
@@ -41,7 +41,8 @@ def deck_templates(of: Subject) -> Iterator[Template]:
 
 def _deck(of: Subject, name: str, deck: Deck, outline: Outline, placed: dict[str, Placed]) -> Template:
     low, high = outline.corners.min(axis=0), outline.corners.max(axis=0)
-    parts: list[Part] = [Line("CUT", _turned(outline.corners), closed=True), *_datum(low, high)]
+    rings = (outline.corners, *outline.holes)
+    parts: list[Part] = [*(Line("CUT", _turned(ring), closed=True) for ring in rings), *_datum(low, high)]
     notes: list[str] = []
     for door, patch in deck.doors.items():
         if (corners := _rectangle(patch)) is not None:
@@ -99,7 +100,9 @@ def _spans(of: Subject, box: Placed) -> tuple[str, str]:
 def chassis_template(of: Subject) -> Template | None:
     """Axles, centreline, decks and posts of the whole chassis; None where none of the last two is known."""
     stance: StanceResult = of.result("stance")
-    outlines = {name: attempt(outline_of, deck) for name, deck in of.build[Decks].each.items()}
+    stowage: StowageResult = of.result("stowage")
+    rims = stowage.tables.rims
+    outlines = {name: attempt(outline_of, name, of.build[Decks], rims) for name in of.build[Decks].each}
     known = {name: one.corners for name, one in outlines.items() if not is_missing(one)}
     numbers = iter(range(1, 1000))
     posts = list(_posts(of, numbers))

@@ -37,7 +37,10 @@ def arm(spec: ArmSpec, settings: Settings) -> DrawnPart:
         ("damper.hole", np.array([x + way * EAR / 2, y, z]), np.array([-way, 0.0, 0.0]), spec.damper_hole_mm, EAR,
          "thread-forming", spec.damper_screw),
     ]  # fmt: skip
-    tools = [rod(at - along, along, size + shrink, deep + 2) for _, at, along, size, deep, _, _ in wanted]
+    tools = [
+        rod(at - along, along, size + shrink, deep + (1 if screw else 2))  # the screw's hole ends with its ear
+        for _, at, along, size, deep, _, screw in wanted
+    ]
     solid = cut(solid, tools)
     mirror = -1.0 if spec.hand == "right" else 1.0
     if mirror < 0:

@@ -14,7 +14,7 @@ BELOW = np.array([0.88, 0.76, 0.57])  # the same, seen from below: the underside
 INK = np.array([0.12, 0.16, 0.20])
 
 
-def shaded(vertices: Numbers, faces: NDArray[np.int64], *, towards: Numbers, up: Numbers, width: int = 900) -> Numbers:
+def shaded(vertices: Numbers, faces: NDArray[np.int64], *, towards: Numbers, up: Numbers, width: int) -> Numbers:
     """Pixels (rows, columns, 3), 0 to 1; parallel projection, `towards` from the part to the eye."""
     import trimesh
     from trimesh.ray.ray_pyembree import RayMeshIntersector
@@ -65,7 +65,7 @@ def _edges(normals: Numbers, depth: Numbers, step: float) -> Numbers:
     return ink
 
 
-def write_picture(mesh_file: Path, picture: Path, *, width: int = 900) -> None:
+def write_picture(mesh_file: Path, picture: Path, *, width: int = 640) -> None:
     """The part from above and from below, one over the other, as a PNG."""
     import trimesh
     from matplotlib import image

@@ -1,7 +1,7 @@
-"""What a study may ask for that is in no table: the scanned shell, whose file the build names, its ceiling, and
-the parts that stand made.
+"""What a study may ask for that is in no table: the scanned shell, whose file the build names, its ceiling, the
+outlines of decks in a chassis file, and the parts that stand made.
 
-Loaded when a build names a mesh, not before: most builds have none, and `check` starts at once.
+Loaded when a build names a file, not before: most builds have none, and `check` starts at once.
 """
 
 from __future__ import annotations
@@ -11,8 +11,10 @@ from dataclasses import dataclass
 from typing import Any, TypeAlias
 
 from coachwork.build import Build, NotMeasured, Section, View
+from coachwork.build.entries import BLANKS
 from coachwork.build.sections.about import About
 from coachwork.build.sections.changes import Changes
+from coachwork.build.sections.decks import Deck, Decks
 from coachwork.build.sections.outline import Prototype, Shell
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.seating import Seating
@@ -20,10 +22,14 @@ from coachwork.build.sections.wheels import Wheels
 from coachwork.errors import CoachworkError
 from coachwork.plan.made import made_parts
 from coachwork.plan.made import stamp as stamp_of_made
+from coachwork.plan.strengths import stamp as stamp_of_strengths
+from coachwork.plan.strengths import strengths
 from coachwork.scans.ceiling import Ceiling
+from coachwork.scans.deck_rim import DeckRim
 from coachwork.scans.seated import SeatedShell
 from coachwork.studies.parts import Blocked, Missing, Part, is_missing
 from coachwork.studies.solids import MadeParts
+from coachwork.studies.structure.strengths import Strengths
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -76,12 +82,57 @@ def _mesh_stamp(build: Build) -> Hashable:
     return stamp(build.path.parent, build[Shell], build[Prototype], build[About])
 
 
+def _from_file(build: Build) -> Mapping[str, Deck]:
+    return {name: deck for name, deck in build[Decks].each.items() if deck.outline_from.strip() not in BLANKS}
+
+
+def _deck_rims(build: Build, view: View) -> Mapping[str, Part[DeckRim]]:
+    """Of each deck whose outline a file tells. With samples it stays where the plain numbers have it."""
+    seen = build[Decks].seen_by(view)
+    return {name: _deck_rim(build, name, deck, seen.each[name]) for name, deck in _from_file(build).items()}
+
+
+def _deck_rim(build: Build, name: str, plain: Deck, seen: Deck) -> Part[DeckRim]:
+    from coachwork.scans.deck_section import deck_rim
+    from coachwork.scans.loading import named_file
+
+    key = f"decks.{name}.outline-from"
+    try:
+        doors = (entry for door in seen.doors.values() for entry in (door.x_from, door.x_to, door.y_from, door.y_to))
+        _ = [entry.mm for entry in (seen.height, *(entry for entry in doors if entry.known))]  # on record
+        return deck_rim(named_file(build.path.parent, plain.outline_from, key=key), plain.seen_by(None))
+    except NotMeasured as gap:
+        return Missing(gap.keys)
+    except CoachworkError as fault:
+        return Blocked(str(fault))
+    except OSError as fault:
+        return Blocked(f"{plain.outline_from}: {(fault.strerror or str(fault)).lower()}")
+
+
+def _rims_stamp(build: Build) -> Hashable:
+    named = {name: deck.outline_from for name, deck in _from_file(build).items()}
+    if not named:
+        return None
+    from coachwork.scans.loading import digest, named_file
+
+    def state(name: str) -> str:
+        try:
+            return digest(named_file(build.path.parent, named[name], key=name))
+        except (CoachworkError, OSError) as fault:
+            return str(fault)
+
+    return tuple((name, named[name], state(name)) for name in named)
+
+
+Rims: TypeAlias = Mapping[str, Part[DeckRim]]
 Scanned: TypeAlias = Part[SeatedShell]
 Overhead: TypeAlias = Part[Ceiling]
 _SEAT = (Shell, Seating, Changes, RunningGear, Wheels)
 SUPPLIES: Mapping[Any, Supply] = {
     Scanned: Supply(sections=_SEAT, make=_seated_shell, stamp=_mesh_stamp),
     Overhead: Supply(sections=_SEAT, make=_deck_ceiling, stamp=_mesh_stamp),
+    Rims: Supply(sections=(Decks,), make=_deck_rims, stamp=_rims_stamp),
     MadeParts: Supply(sections=(), make=lambda build, _: made_parts(build), stamp=stamp_of_made),
+    Strengths: Supply(sections=(), make=lambda build, _: strengths(build), stamp=stamp_of_strengths),
 }
 """By the type a study's parameter names."""

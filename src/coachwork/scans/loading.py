@@ -33,8 +33,11 @@ RANDOM = 20  # where the finder's random numbers begin: the same file gives the 
 
 
 @dataclass(eq=False)
-class _Last:
-    """The last few answers by what they were made from; a shell takes some tens of megabytes."""
+class Last:
+    """The last few answers by what they were made from; a shell takes some tens of megabytes.
+
+    most : how many
+    """
 
     most: int = 2
     kept: OrderedDict[Hashable, Any] = field(default_factory=OrderedDict)
@@ -49,23 +52,28 @@ class _Last:
         return self.kept[key]
 
 
-_DIGESTS, _FOUND, _SEATED, _CEILINGS = _Last(most=8), _Last(), _Last(), _Last()
+_DIGESTS, _FOUND, _SEATED, _CEILINGS = Last(most=8), Last(), Last(), Last()
 
 
 def mesh_path(folder: Path, shell: Shell) -> Path:
     """The file that `shell.mesh` names, from the build's folder on. Raises NotMeasured where it names none, ScanRefused
     where there is no such file.
     """
-    named = shell.mesh.strip()
-    if not named:
+    if not shell.mesh.strip():
         raise NotMeasured(["shell.mesh"])
+    return named_file(folder, shell.mesh, key="shell.mesh")
+
+
+def named_file(folder: Path, name: str, *, key: str) -> Path:
+    """The file that a key names, from the build's folder on. Raises ScanRefused where there is no such file."""
+    named = name.strip()
     path = folder / Path(named).expanduser()
     try:
         there = path.is_file()
     except (OSError, ValueError):  # such as a name with a null byte
         there = False
     if not there:
-        raise ScanRefused(f"shell.mesh: there is no file {named}, seen from the build's folder")
+        raise ScanRefused(f"{key}: there is no file {named}, seen from the build's folder")
     return path.resolve()
 
 

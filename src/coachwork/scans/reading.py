@@ -136,7 +136,7 @@ def _step(path: Path, _: int) -> FileMesh:
         import cascadio
     except ImportError:
         raise ScanRefused(f"{path.name}: STEP files are read with the extra step: pip install 'coachwork[step]'; or "
-                          "export the shell as STL from your CAD program") from None  # fmt: skip
+                          "export it as STL from your CAD program") from None  # fmt: skip
     with tempfile.TemporaryDirectory() as folder:
         glb = Path(folder) / "shell.glb"
         with _hushed():

@@ -294,7 +294,7 @@ def _boxes(stowage: StowageResult) -> Iterator[Json]:
 
 def _decks(stowage: StowageResult) -> Iterator[Json]:
     for name, deck in stowage.tables.decks.each.items():
-        outline = attempt(outline_of, deck)
+        outline = attempt(outline_of, name, stowage.tables.decks, stowage.tables.rims)
         if not is_missing(outline) and deck.height.known:
             yield {"id": f"deck {name}", "name": name.replace("-", " "), "height": float(deck.height.mm[0]),
                    "outline": [_numbers(corner) for corner in outline.corners]}  # fmt: skip

@@ -67,3 +67,31 @@ def test_the_way_along_the_rim_is_the_shorter_one():
 
     assert outline.along_rim(np.array([100.0, 20.0]), np.array([0.0, 20.0])) == pytest.approx(140)
     assert outline.along_rim(np.array([30.0, 3.0]), np.array([70.0, 5.0])) == pytest.approx(3 + 40 + 5)
+
+
+PLATE = np.array([[0.0, 0.0], [80.0, 0.0], [80.0, 50.0], [0.0, 50.0]])
+WINDOW = np.array([[20.0, 15.0], [45.0, 15.0], [45.0, 35.0], [20.0, 35.0]])
+SLANTED = np.array([[10.0, 20.0], [60.0, 22.0], [70.0, 26.0], [20.0, 24.0]])  # moves further than it is wide
+
+
+@pytest.mark.parametrize("hole", [WINDOW, SLANTED, ARROW / 2 + 10], ids=["square", "slanted", "arrow"])
+def test_no_rectangle_over_a_hole_is_taken_to_be_on_the_deck(hole):
+    """By throwing rectangles: none that covers a point of the hole has room; where edges are square, all others do."""
+    outline, rng = Outline(PLATE, (hole,)), np.random.default_rng(9)
+    low = rng.uniform(0, 70, (600, 2))
+    size = rng.uniform(0.5, 20, (600, 2))
+    steps = np.linspace(0, 1, 25)
+    path, on = Path(hole), ((low + size) <= [80, 50]).all(axis=1)
+    covers = np.array([
+        path.contains_points([at + each * (i, j) for i in steps for j in steps]).any()
+        for at, each in zip(low, size, strict=True)
+    ])  # fmt: skip
+
+    room = outline.room_to(low, low + size)
+
+    assert (covers & on).sum() > 20
+    assert not (room[covers] > 1e-6).any()
+    if hole is WINDOW:
+        clear = on & ~((low < [45, 35]) & (low + size > [20, 15])).all(axis=1)
+        assert (room[clear] >= 0).all()
+    assert outline.area == pytest.approx(80 * 50 - Outline(hole).area)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated, ClassVar
 
-from coachwork.build.entries import Ask, Length, Note
+from coachwork.build.entries import BLANKS, Ask, Length, Note
 from coachwork.build.places import Steps
 from coachwork.build.section import Section
 from coachwork.build.sections.boxes import FACES, words_of
@@ -39,6 +39,12 @@ class Deck(Section):
     ] = Length()
     thickness: Annotated[Length, Ask(how="thickness of its plate", usual=(0.3, 20))] = Length()
     outline: dict[str, Corner] = {}
+    outline_from: Annotated[
+        str,
+        Note("instead of an outline, a file of the chassis as drawn, in the chassis frame (x from the front axle line, "
+             "z from the flat underside) and in mm where it does not say its unit: STEP, STL, OBJ, PLY, GLB or 3MF; "
+             "its flat at this height is the deck"),
+    ] = ""  # fmt: skip
     doors: Annotated[dict[str, Patch], Note("openings in it, with a door, that a box is taken out through")] = {}
     open_to: Annotated[
         str,
@@ -57,11 +63,13 @@ class Decks(Section):
     each: dict[str, Deck] = {}
 
     def own_faults(self) -> Iterator[tuple[Steps, str, str]]:
-        """Fewer than three corners; sides that are none."""
+        """Fewer than three corners; an outline told twice; sides that are none."""
         for name, deck in self.each.items():
             given = any(corner.x.given or corner.y.given for corner in deck.outline.values())
             if given and len(deck.outline) < 3:
                 yield (name, "outline"), f"{len(deck.outline)} corners", "an outline has three corners or more"
+            if given and deck.outline_from.strip() not in BLANKS:
+                yield (name, "outline-from"), f'read "{deck.outline_from}"', "there are corners, too: leave out one"
             for word in words_of(deck.open_to):
                 if word not in FACES:
                     yield (name, "open-to"), f'read "{word}", which is no side', f"there are {', '.join(FACES)}"

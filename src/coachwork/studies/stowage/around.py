@@ -6,7 +6,8 @@ passes there, over travel and lock; the shell's inside into patches by their low
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from types import MappingProxyType
 
 import numpy as np
 
@@ -14,6 +15,7 @@ from coachwork.build import NotMeasured, Numbers
 from coachwork.build.sections.boxes import Boxes
 from coachwork.build.sections.decks import Decks
 from coachwork.scans.ceiling import Ceiling
+from coachwork.scans.deck_rim import DeckRim
 from coachwork.studies.clearance.scene import Scene
 from coachwork.studies.clearance.search import Placed as Part
 from coachwork.studies.clearance.swept import cloud
@@ -32,9 +34,15 @@ MOST_PATCHES = 40  # each is a choice of six sides for each box
 ON_DECK_MM = 2.0  # what the scan shows below this over the deck is under it, not over it
 
 
-def around(boxes: Boxes, decks: Decks, scene: Scene | None, overhead: Answer[Ceiling]) -> Around:
+def around(
+    boxes: Boxes,
+    decks: Decks,
+    scene: Scene | None,
+    overhead: Answer[Ceiling],
+    rims: Mapping[str, Answer[DeckRim]] = MappingProxyType({}),
+) -> Around:
     """By the plain numbers; nothing while the decks are not measured. A part named like a box is that box."""
-    space = attempt(_space, boxes, decks)
+    space = attempt(_space, boxes, decks, rims)
     if is_missing(space):
         return Around()
     things: list[Thing] = []
@@ -57,11 +65,11 @@ def around(boxes: Boxes, decks: Decks, scene: Scene | None, overhead: Answer[Cei
     return Around(things=tuple(things), unseen=tuple(dict.fromkeys(unseen)))
 
 
-def _space(boxes: Boxes, decks: Decks) -> Numbers:
+def _space(boxes: Boxes, decks: Decks, rims: Mapping[str, Answer[DeckRim]]) -> Numbers:
     """Low and high corner of all that boxes may take up, (2, 3). Raises NotMeasured, CannotBe."""
     if not decks.each:
         raise CannotBe("no decks are listed under [decks]")
-    bounds = np.array([outline_of(deck).bounds for deck in decks.each.values()])
+    bounds = np.array([outline_of(name, decks, rims).bounds for name in decks.each])
     levels = [first(deck.height.mm) for deck in decks.each.values()]
     tall = 0.0
     for box in boxes.each.values():

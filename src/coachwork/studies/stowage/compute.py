@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import partial
 
 import numpy as np
@@ -23,6 +24,7 @@ from coachwork.build.sections.wanted import Wanted
 from coachwork.build.sections.wheels import Wheels
 from coachwork.build.sections.wiring import Wiring
 from coachwork.scans.ceiling import Ceiling
+from coachwork.scans.deck_rim import DeckRim
 from coachwork.studies.clearance.inputs import Sections
 from coachwork.studies.clearance.scene import scene
 from coachwork.studies.linkage.result import LinkageResult
@@ -54,6 +56,7 @@ def stowage(
     envelopes: Envelopes,
     linkage: LinkageResult,
     overhead: Part[Ceiling],
+    rims: Mapping[str, Part[DeckRim]],
     plain: StowageResult | None,
 ) -> StowageResult:
     """The boxes judged where they are; those without a place looked at one by one.
@@ -66,10 +69,11 @@ def stowage(
         sections = Sections(
             shell=shell, gear=running_gear, wheels=wheels, changes=changes, envelopes=envelopes, samples=1
         )
-        near = around(boxes, decks, scene(sections, linkage, Missing(())), overhead)
+        near = around(boxes, decks, scene(sections, linkage, Missing(())), overhead, rims)
     tables = Tables(
         boxes=boxes, decks=decks, ceilings=ceilings, keep_outs=keep_outs, places=places, stowing=stowing,
         wiring=wiring, loads=loads, masses=masses, wanted=wanted, gear=running_gear, changes=changes, around=near,
+        rims=rims,
     )  # fmt: skip
     where: Places = {name: attempt(placed, name, tables) for name in boxes.each}
     asked = attempt(gaps_asked, tables)

@@ -125,6 +125,9 @@ def _wider(surface: Surface, by: int) -> Surface:
     return replace(
         surface,
         edges=tuple((a, b, c + round((a * a + b * b) ** 0.5) * by) for a, b, c in surface.edges),
+        bays=tuple(
+            (a + by, b - by, c + by, d - by) for a, b, c, d in surface.bays if b - a > 2 * by and d - c > 2 * by
+        ),
         bounds=(x0 - by, x1 + by, y0 - by, y1 + by),
     )
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from coachwork.build import NotMeasured, Numbers
 from coachwork.build.sections.boxes import Face, words_of
-from coachwork.studies.parts import CannotBe, Part, is_missing, need
+from coachwork.studies.parts import Blocked, CannotBe, Part, attempt, is_missing, need
 from coachwork.studies.stowage.leads import ends_of, exit_of, length_of
 from coachwork.studies.stowage.placed import Placed, Thing
 from coachwork.studies.stowage.result import Air, Distance, InTheWay, Plugs, Run, Side
@@ -63,7 +63,7 @@ def air(name: str, places: Places, tables: Tables) -> Air:
     own = need(places[name])
     found: list[tuple[Numbers, str]] = []
     if own.on in tables.decks.each:
-        outline = outline_of(tables.decks.each[own.on])
+        outline = outline_of(own.on, tables.decks, tables.rims)
         found.append((outline.room_to(own.low[..., :2], own.high[..., :2]), f"the rim of {own.on}"))
     for thing in around(name, places, tables):
         if own.on == thing.name and isinstance(thing, Placed):  # stands on it: is it wholly supported?
@@ -98,7 +98,7 @@ def _free(own: Placed, side: Face, things: list[Thing], tables: Tables) -> tuple
     axis, sense = AXIS[side]
     found: list[tuple[Numbers, str]] = [(np.full(1, 999.0), "nothing")]
     if own.on in tables.decks.each and axis < 2:
-        x0, x1, y0, y1 = outline_of(tables.decks.each[own.on]).bounds
+        x0, x1, y0, y1 = outline_of(own.on, tables.decks, tables.rims).bounds
         wall = (x1, y1)[axis] if sense > 0 else (x0, y0)[axis]
         rim = wall - own.high[..., axis] if sense > 0 else own.low[..., axis] - wall
         found.append((rim, f"the rim of {own.on}"))
@@ -127,9 +127,11 @@ def run(name: str, lead: str, places: Places, tables: Tables) -> Run:
     decks = {need(places[box]).on for box, _ in ends}
     rim = None
     if len(decks) == 1 and (deck := decks.pop()) in tables.decks.each:
-        along = outline_of(tables.decks.each[deck]).along_rim(start[0, :2], end[0, :2])
-        level = first(tables.decks.each[deck].height.mm)
-        rim = (along + sum(abs(float(point[0, 2]) - level) for point in (start, end))) * first(slack)
+        outline = attempt(outline_of, deck, tables.decks, tables.rims)
+        if not isinstance(outline, Blocked):  # a lead is judged without a rim, too
+            along = need(outline).along_rim(start[0, :2], end[0, :2])
+            level = first(tables.decks.each[deck].height.mm)
+            rim = (along + sum(abs(float(point[0, 2]) - level) for point in (start, end))) * first(slack)
     return Run(
         box=name,
         to=ends[1][0],

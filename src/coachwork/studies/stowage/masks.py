@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from coachwork.build.sections.boxes import Face
-from coachwork.studies.stowage.problem import FAR, FINE, Item, Pose, Problem, Surface, Triple
+from coachwork.studies.stowage.problem import FINE, Item, Pose, Problem, Surface, Triple
 
 Mask = NDArray[np.bool_]
 
@@ -57,8 +57,9 @@ def _mask(problem: Problem, item: Item, pose: Pose, surface: Surface, fixed: lis
         far_x = x + (size[0] + pose.room.get("front", 0) if a > 0 else -pose.room.get("rear", 0) if a else 0)
         far_y = y + (size[1] + pose.room.get("left", 0) if b > 0 else -pose.room.get("right", 0) if b else 0)
         mask &= (a * far_x)[:, None] + (b * far_y)[None, :] <= c
-    bays = [Fixed(name="", low=(a, c, -FAR), high=(b, d, FAR), way=False) for a, b, c, d in surface.bays]
-    for thing in [*fixed, *bays]:
+    for a, b, c, d in surface.bays:
+        mask &= ((x >= b) | (x + size[0] <= a))[:, None] | ((y >= d) | (y + size[1] <= c))[None, :]
+    for thing in fixed:
         mask &= _clear(problem, item, pose, (x, y, z), thing)
     if item.out and surface.doors:
         through = np.zeros_like(mask)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -15,9 +16,10 @@ Rectangle = tuple[float, float, float, float]  # x from, x to, y from, y to
 
 @dataclass(frozen=True, eq=False)
 class Outline:
-    """A polygon seen from above; corners (n, 2), either way round."""
+    """A polygon seen from above, with holes in it; corners (n, 2), either way round."""
 
     corners: Numbers
+    holes: tuple[Numbers, ...] = ()  # (m, 2) each, inside
 
     @property
     def bounds(self) -> Rectangle:
@@ -27,9 +29,8 @@ class Outline:
 
     @property
     def area(self) -> float:
-        """Enclosed, mm2."""
-        x, y = self.corners.T
-        return float(abs(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2)
+        """Enclosed, less the holes, mm2."""
+        return _enclosed(self.corners) - sum(_enclosed(hole) for hole in self.holes)
 
     def hull(self) -> Numbers:
         """Its convex hull, counter-clockwise, (m, 2) (A. M. Andrew's monotone chain, 1979; from memory)."""
@@ -56,8 +57,10 @@ class Outline:
         return found
 
     def bays(self) -> list[Rectangle]:
-        """Rectangles that cover the hull's bays, which are no deck; square ones exactly, slanting ones in strips."""
-        stops = np.unique(self.corners[:, 1])
+        """Rectangles that cover the hull's bays and the holes, which are no deck; square ones exactly, slanting ones in
+        strips.
+        """
+        stops = np.unique(np.concatenate([self.corners, *self.holes])[:, 1])
         covered: list[Rectangle] = []
         for low, high in pairwise(stops):
             strips = max(1, int(np.ceil((high - low) / STRIP_MM))) if self._slants(float(low), float(high)) else 1
@@ -67,13 +70,19 @@ class Outline:
         return _merged(covered)
 
     def _slants(self, low: float, high: float) -> bool:
-        ends = zip(self.corners, np.roll(self.corners, -1, axis=0), strict=True)
-        return any(a[0] != b[0] and min(a[1], b[1]) <= low and max(a[1], b[1]) >= high for a, b in ends)
+        return any(a[0] != b[0] and min(a[1], b[1]) <= low and max(a[1], b[1]) >= high for a, b in self._all_edges())
+
+    def _all_edges(self) -> Iterator[tuple[Numbers, Numbers]]:
+        for ring in (self.corners, *self.holes):
+            yield from zip(ring, np.roll(ring, -1, axis=0), strict=True)
 
     def _beside(self, low: float, high: float) -> list[Rectangle]:
         """What of one strip is in the hull's bounds but not wholly deck."""
         eps = 1e-9 * (high - low)
-        spans = _overlap(self._spans(low + eps), self._spans(high - eps))
+        # No corner lies between the two levels: each span of one leads to the span of the same number of the other.
+        both = zip(self._spans(low + eps), self._spans(high - eps), strict=True)
+        whole = [(max(a, c), min(b, d)) for (a, b), (c, d) in both]
+        spans = [(a, b) for a, b in whole if b > a]
         hull = Outline(self.hull())
         reach = [*hull._spans(low + eps), *hull._spans(high - eps)]
         left, right = min(a for a, _ in reach), max(b for _, b in reach)
@@ -81,7 +90,9 @@ class Outline:
         # Where the deck ends with its hull, that edge says so, and exactly.
         levels = (low + eps, high - eps)
         with_hull = [
-            all(abs(self._spans(y)[end][end] - hull._spans(y)[end][end]) < 1e-6 for y in levels) for end in (0, -1)
+            whole[end][1] > whole[end][0]
+            and all(abs(self._spans(y)[end][end] - hull._spans(y)[end][end]) < 1e-6 for y in levels)
+            for end in (0, -1)
         ]
         found = list(zip(edges[::2], edges[1::2], strict=True))
         kept = found[with_hull[0] : len(found) - with_hull[1]]
@@ -89,7 +100,7 @@ class Outline:
 
     def _spans(self, y: float) -> list[tuple[float, float]]:
         crossings = []
-        for (x0, y0), (x1, y1) in zip(self.corners, np.roll(self.corners, -1, axis=0), strict=True):
+        for (x0, y0), (x1, y1) in self._all_edges():
             if (y0 <= y) != (y1 <= y):
                 crossings.append(float(x0 + (y - y0) / (y1 - y0) * (x1 - x0)))
         crossings.sort()
@@ -130,13 +141,13 @@ class Outline:
         return best
 
 
+def _enclosed(corners: Numbers) -> float:
+    x, y = corners.T
+    return float(abs(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2)
+
+
 def _left_turn(o: tuple[float, float], a: tuple[float, float], b: tuple[float, float]) -> float:
     return (a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0])
-
-
-def _overlap(one: list[tuple[float, float]], two: list[tuple[float, float]]) -> list[tuple[float, float]]:
-    spans = [(max(a, c), min(b, d)) for a, b in one for c, d in two]
-    return [(a, b) for a, b in spans if b > a]
 
 
 def _merged(strips: list[Rectangle]) -> list[Rectangle]:

@@ -74,7 +74,7 @@ def problem_of(tables: Tables, *, move: frozenset[str] | None = None) -> Problem
     if not tables.decks.each:
         raise CannotBe("no decks are listed under [decks]")
     require(*all_needed(tables))
-    outlines = {name: outline_of(deck) for name, deck in tables.decks.each.items()}
+    outlines = {name: outline_of(name, tables.decks, tables.rims) for name in tables.decks.each}
     bounds = np.array([outline.bounds for outline in outlines.values()])
     levels = [first(deck.height.mm) for deck in tables.decks.each.values()]
     grid = Grid(first(tables.stowing.grid.mm), (float(bounds[:, 0].min()), float(bounds[:, 2].min()), min(levels)))

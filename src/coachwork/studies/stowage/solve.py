@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Callable, Iterable, Mapping
+from concurrent.futures import ThreadPoolExecutor, wait
 from dataclasses import dataclass, replace
 from math import inf
 from typing import TYPE_CHECKING, Any
@@ -191,10 +191,12 @@ def clash(problem: Problem, limits: Limits = USUAL, watch: Watch = UNWATCHED) ->
         proven = False
     ways = []
     for demand in core:
+        if watch.cancelled():
+            break
         watch.tell(f"what would do instead: {demand}")
         way = least_extra(problem, demand, limits.each, watch)
         # Given up, does it help? There may be a second clash beside this one.
-        if way.extra is not None or isinstance(fits(problem.without({demand}), limits.each), Placement):
+        if way.extra is not None or _holds_without(problem, demand, limits.each, watch):
             ways.append(way)
     return Clash(demands=tuple(core), ways=tuple(ways), proven=proven)
 
@@ -224,6 +226,11 @@ def _holds(problem: Problem, kept: Iterable[str], work: float, watch: Watch) -> 
     left = problem.without(set(problem.demands()) - set(kept))
     found = fits(left, work, 1, Watch(cancelled=watch.cancelled))
     return True if isinstance(found, Placement) else found
+
+
+def _holds_without(problem: Problem, demand: str, work: float, watch: Watch) -> bool:
+    found = fits(problem.without({demand}), work, 1, Watch(cancelled=watch.cancelled))
+    return isinstance(found, Placement)
 
 
 def least_extra(problem: Problem, demand: str, work: float, watch: Watch = UNWATCHED) -> Way:
@@ -299,21 +306,17 @@ def _run(
     solver.parameters.catch_sigint_signal = False
     if seen is not None:
         solver.best_bound_callback = lambda value: told(inf, value)
-    done = threading.Event()
-
-    def stop_when_unwanted() -> None:
-        while not done.wait(POLL_S):
-            if watch.cancelled():
+    # In a thread of its own: while the solver runs in the main one, no signal gets through to Python.
+    with ThreadPoolExecutor(1) as beside:
+        running = beside.submit(solver.solve, model.cp, Told())
+        try:
+            while not wait([running], POLL_S).done:
+                if watch.cancelled():
+                    solver.stop_search()
+        finally:
+            while not wait([running], POLL_S).done:  # interrupted: nobody waits any more
                 solver.stop_search()
-
-    watcher = threading.Thread(target=stop_when_unwanted, daemon=True)
-    watcher.start()
-    try:
-        status = solver.solve(model.cp, Told())
-    finally:
-        done.set()
-        watcher.join()
-    return solver.status_name(status), solver
+    return solver.status_name(running.result()), solver
 
 
 def _placement(model: Model, solver: Any) -> Placement:

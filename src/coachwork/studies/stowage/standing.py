@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coachwork.studies.stowage.problem import Item, Problem
+from coachwork.studies.stowage.problem import Item, Problem, Surface
 
 if TYPE_CHECKING:
     from coachwork.studies.stowage.model import Boxed, Literal, Model
+
+_BESIDE = ("ahead", "behind", "left", "right")
 
 
 def stands(model: Model, box: Boxed) -> None:
@@ -36,6 +38,8 @@ def stands(model: Model, box: Boxed) -> None:
                 asked = abs(a) * (x_room - model.more(room)) if not isinstance(x_room, int) and a else 0
                 asked = asked + (abs(b) * (y_room - model.more(room)) if not isinstance(y_room, int) and b else 0)
                 model.when(a * x + b * y + asked - more <= c, [literal, *model.given(carry, outline, room)])
+        if not model.stays(box):
+            _off_the_bays(model, box, surface, literal)
         _through_a_door(model, box, surface.doors, literal)
     for name, literal in box.on.items():
         below = model.boxes.get(name)
@@ -46,6 +50,20 @@ def stands(model: Model, box: Boxed) -> None:
         for a in range(2):
             model.when(box.low[a] >= below.low[a], both)
             model.when(box.high[a] <= below.high[a], both)
+
+
+def _off_the_bays(model: Model, box: Boxed, surface: Surface, on: Literal) -> None:
+    """Beside each rectangle that is no deck."""
+    outline = f"outline {surface.name}"
+    more = model.more(outline)
+    for k, (x0, x1, y0, y1) in enumerate(surface.bays):
+        beside = [model.cp.new_bool_var(f"{box.name} {side} of bay {k} of {surface.name}") for side in _BESIDE]
+        model.when(box.low[0] + more >= x1, [beside[0]])
+        model.when(box.high[0] - more <= x0, [beside[1]])
+        model.when(box.low[1] + more >= y1, [beside[2]])
+        model.when(box.high[1] - more <= y0, [beside[3]])
+        held = [on, *model.given(f"carry {box.name}", outline)]
+        model.cp.add_bool_or([*beside, *(literal.negated() for literal in held)])
 
 
 def _through_a_door(model: Model, box: Boxed, doors: tuple[tuple[int, int, int, int], ...], on: Literal) -> None:

@@ -2,23 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 import numpy as np
 
 from coachwork.build import Numbers, require
-from coachwork.build.sections.decks import Deck, Patch
+from coachwork.build.entries import BLANKS
+from coachwork.build.sections.decks import Decks, Patch
 from coachwork.build.sections.keep_outs import KeepOut
-from coachwork.studies.parts import CannotBe
+from coachwork.scans.deck_rim import DeckRim
+from coachwork.studies.parts import Blocked, CannotBe, Part, attempt, need
 from coachwork.studies.stowage.outline import Outline
 from coachwork.studies.stowage.placed import Thing
 from coachwork.studies.stowage.tables import Tables
 from coachwork.studies.wording import first
 
 
-def outline_of(deck: Deck) -> Outline:
-    """By its plain numbers. Raises NotMeasured, and CannotBe where it has no outline."""
+def outline_of(name: str, decks: Decks, rims: Mapping[str, Part[DeckRim]]) -> Outline:
+    """A deck's outline by its plain numbers, or as its chassis file has it. Raises NotMeasured, and CannotBe where it
+    has none.
+    """
+    if name in rims:
+        rim = need(rims[name])
+        return Outline(rim.corners, rim.holes)
+    deck = decks.each[name]
     if len(deck.outline) < 3:
+        if deck.outline_from.strip() not in BLANKS:
+            raise CannotBe(f"the deck {name} stands in {deck.outline_from}; type its corners to have it made")
         raise CannotBe("a deck has no outline yet: three corners or more")
     require(*(entry for corner in deck.outline.values() for entry in (corner.x, corner.y)))
     return Outline(np.array([[first(corner.x.mm), first(corner.y.mm)] for corner in deck.outline.values()]))
@@ -60,11 +70,17 @@ def ceiling(name: str, tables: Tables) -> Thing:
 
 
 def plates(tables: Tables) -> Iterator[Thing]:
-    """The decks' own plates, in the way of what is on other decks: where there is more than one. Raises NotMeasured."""
+    """The decks' own plates, in the way of what is on other decks: where there is more than one, and as far as their
+    outlines are there. Raises NotMeasured.
+    """
     if len(tables.decks.each) < 2:
         return
     for name, deck in tables.decks.each.items():
-        x0, x1, y0, y1 = outline_of(deck).bounds
+        outline = attempt(outline_of, name, tables.decks, tables.rims)
+        if isinstance(outline, Blocked):  # told where the deck itself is asked about
+            continue
+        outline = need(outline)
+        x0, x1, y0, y1 = outline.bounds
         top, thick = first(deck.height.mm), first(deck.thickness.mm)
         low, high = np.array([[x0, y0, top - thick]]), np.array([[x1, y1, top]])
         yield Thing(name=name, low=low, high=high, kind="plate")

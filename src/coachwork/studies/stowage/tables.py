@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,6 +18,8 @@ from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.stowing import Stowing
 from coachwork.build.sections.wanted import Wanted
 from coachwork.build.sections.wiring import Wiring
+from coachwork.scans.deck_rim import DeckRim
+from coachwork.studies.parts import Part
 from coachwork.studies.stowage.placed import Around, Placing
 
 
@@ -35,6 +37,7 @@ class Tables(Placing):
     gear: RunningGear
     changes: Changes
     around: Around
+    rims: Mapping[str, Part[DeckRim]]  # of decks whose outline a chassis file tells
 
     @property
     def wheelbase_mm(self) -> Numbers | None:

@@ -125,7 +125,7 @@ def chassis_spec(tables: PartTables) -> ChassisSpec:
     if deck is None:
         raise CannotBe(f'parts.chassis.deck = "{own.deck}": there is no such deck; give [decks.{own.deck}] an outline')
     require(deck.height, deck.thickness)
-    outline = outline_of(deck)
+    outline = outline_of(own.deck, tables.decks, {})  # one that stands in a chassis file is made already
     top, floor = first(deck.height.mm), first(deck.thickness.mm)
     posts = _post_screws(tables, top, floor)
     front, rear = _tub(tables, "front", outline.bounds), _tub(tables, "rear", outline.bounds)

@@ -1,0 +1,87 @@
+"""Materials that parts are made of, as made: stiffness, strength, softening, and what the process takes off.
+
+Typical values of makers' data sheets (tensile tests by ISO 527, softening by ISO 75), from memory, rounded. They differ
+by some 10 to 15 % from maker to maker, and a print differs from a moulding: the build file can put a factor on both.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+SHEETS = "makers' data sheets, typical; from memory"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Material:
+    """One material.
+
+    modulus_mpa, strength_mpa : Young's modulus; tensile strength, of metals the yield strength
+    poisson                   : Poisson's ratio
+    softens_degc              : deflection temperature under 0.45 MPa (ISO 75, method B); of sheet, where its resin
+                                softens; of metal, where it begins to lose its temper
+    snap_strain               : strain that a snap stands at every closing, about 60 % of the yield strain
+    density                   : g/cm3
+    """
+
+    name: str
+    modulus_mpa: float
+    strength_mpa: float
+    poisson: float
+    softens_degc: float
+    snap_strain: float
+    density: float
+    source: str = SHEETS
+
+
+MATERIALS: dict[str, Material] = {
+    material.name.casefold(): material
+    for material in (
+        Material(name="PA12", modulus_mpa=1650, strength_mpa=46, poisson=0.39, softens_degc=150, snap_strain=0.024,
+                 density=0.95),
+        Material(name="PETG", modulus_mpa=1900, strength_mpa=45, poisson=0.38, softens_degc=68, snap_strain=0.020,
+                 density=1.27),
+        Material(name="PLA", modulus_mpa=3000, strength_mpa=50, poisson=0.36, softens_degc=54, snap_strain=0.010,
+                 density=1.24),
+        Material(name="ABS", modulus_mpa=2000, strength_mpa=36, poisson=0.38, softens_degc=90, snap_strain=0.015,
+                 density=1.04),
+        Material(name="ASA", modulus_mpa=2000, strength_mpa=40, poisson=0.38, softens_degc=93, snap_strain=0.015,
+                 density=1.07),
+        Material(name="resin", modulus_mpa=2200, strength_mpa=48, poisson=0.40, softens_degc=58, snap_strain=0.012,
+                 density=1.18),
+        Material(name="aluminium", modulus_mpa=69000, strength_mpa=240, poisson=0.33, softens_degc=150,
+                 snap_strain=0.002, density=2.70, source="alloy 6061-T6: EN 573, ASTM B209; from memory"),
+        Material(name="carbon sheet", modulus_mpa=50000, strength_mpa=400, poisson=0.10, softens_degc=110,
+                 snap_strain=0.004, density=1.55, source="woven cloth in epoxy, along its threads; common practice"),
+        Material(name="FR4", modulus_mpa=22000, strength_mpa=300, poisson=0.15, softens_degc=130, snap_strain=0.006,
+                 density=1.85, source="NEMA LI 1, grade FR-4; from memory"),
+    )
+}  # fmt: skip
+"""By name in small letters."""
+
+USUAL = {"powder-bed nylon": "PA12", "filament": "PETG", "resin": "resin", "cut sheet": "aluminium"}
+
+
+@dataclass(frozen=True, kw_only=True)
+class KnockDown:
+    """What a process leaves of a moulding's stiffness and strength, across its layers, where a part is weakest."""
+
+    stiffness: float
+    strength: float
+    source: str = "print shops' design guides; common practice, no single source"
+
+
+KNOCK_DOWNS = {
+    "powder-bed nylon": KnockDown(stiffness=0.95, strength=0.85),
+    "filament": KnockDown(stiffness=0.80, strength=0.50),
+    "resin": KnockDown(stiffness=0.95, strength=0.90),
+    "cut sheet": KnockDown(stiffness=1.0, strength=1.0, source="rolled or pressed: none"),
+}
+
+
+def material_of(name: str, process: str) -> Material | None:
+    """The material named, or the usual one of the process where none is; None for a name that is not here.
+
+    >>> material_of("", "filament").name, material_of("pa12", "powder-bed nylon").name, material_of("cheese", "resin")
+    ('PETG', 'PA12', None)
+    """
+    return MATERIALS.get((name.strip() or USUAL[process]).casefold())

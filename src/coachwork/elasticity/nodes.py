@@ -1,0 +1,140 @@
+"""The second-order mesh as plain arrays: ten nodes a tetrahedron, and stresses at its corners.
+
+Corners 0 to 3 come first, then the middles of the edges 01 12 02 03 13 23: the order of C3D10 in CalculiX.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+
+from coachwork.build import Numbers
+from coachwork.elasticity.space import Elastic
+
+EDGES = ((0, 1), (1, 2), (0, 2), (0, 3), (1, 3), (2, 3))
+BUBBLE = -1 / 8  # height in the middle of an edge of the shape function that NGSolve gives it
+SIX = ((0, 0), (1, 1), (2, 2), (0, 1), (1, 2), (0, 2))  # order of stress components: xx yy zz xy yz zx
+
+
+def _gradients_at_corners() -> Numbers:
+    """Of the ten shape functions, (corner, node, 3): 4 l - 1 at its own corner, -1 at others, 4 on the edges."""
+    flat = np.array([[-1.0, -1.0, -1.0], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]])
+    out = np.zeros((4, 10, 3))
+    for corner in range(4):
+        for node in range(4):
+            out[corner, node] = (3.0 if node == corner else -1.0) * flat[node]
+        for k, (a, b) in enumerate(EDGES):
+            out[corner, 4 + k] = 4 * ((corner == a) * flat[b] + (corner == b) * flat[a])
+    return out
+
+
+AT_CORNERS = _gradients_at_corners()
+
+
+@dataclass(frozen=True, eq=False)
+class Nodes:
+    """Nodes and elements of an elastic solid of the second order."""
+
+    elastic: Elastic
+
+    def __post_init__(self) -> None:
+        if self.elastic.order != 2:
+            raise ValueError(f"ten nodes hold the second order, not order {self.elastic.order}")
+
+    @cached_property
+    def corners(self) -> int:
+        """How many of the nodes are corners; they come first."""
+        return int(self.elastic.mesh.nv)
+
+    @cached_property
+    def _edges(self) -> tuple[np.ndarray[Any, Any], np.ndarray[Any, Any]]:
+        """Ends (edges, 2) and unknowns (edges,)."""
+        import ngsolve as ng
+
+        scalar, mesh = self.elastic.scalar, self.elastic.mesh
+        ends = np.array([[vertex.nr for vertex in edge.vertices] for edge in mesh.edges])
+        return ends, np.array([scalar.GetDofNrs(ng.NodeId(ng.EDGE, number))[0] for number in range(mesh.nedge)])
+
+    @cached_property
+    def tets(self) -> np.ndarray[Any, Any]:
+        """Node numbers, (elements, 10), each with a positive volume."""
+        import ngsolve as ng
+
+        elements = list(self.elastic.mesh.Elements(ng.VOL))
+        corners = np.array([[vertex.nr for vertex in element.vertices] for element in elements])
+        points = self.elastic.corners_mm[corners]
+        volume = np.linalg.det(points[:, 1:] - points[:, :1])
+        corners[volume < 0] = corners[volume < 0][:, [1, 0, 2, 3]]
+        number = {(int(a), int(b)): k for k, (a, b) in enumerate(np.sort(self._edges[0], axis=1))}
+        pairs = np.sort(corners[:, np.array(EDGES)], axis=-1)
+        middles = np.array([[number[int(a), int(b)] for a, b in pair] for pair in pairs])
+        return np.hstack([corners, self.corners + middles])
+
+    def at_nodes(self, unknowns: Numbers) -> Numbers:
+        """From NGSolve's unknowns to values at nodes: (3 ndof, ...) to (nodes, 3, ...)."""
+        parts = unknowns.reshape(3, -1, *unknowns.shape[1:])
+        ends, own = self._edges
+        corner = parts[:, : self.corners]
+        middle = (corner[:, ends[:, 0]] + corner[:, ends[:, 1]]) / 2 + BUBBLE * parts[:, own]
+        return np.moveaxis(np.concatenate([corner, middle], axis=1), 0, 1)
+
+    def forces_at_nodes(self, loads: Numbers) -> Numbers:
+        """A load in NGSolve's unknowns as forces at the nodes, (3 ndof,) to (nodes, 3): the same work on any motion."""
+        parts = loads.reshape(3, -1)
+        ends, own = self._edges
+        middle = parts[:, own] / BUBBLE
+        corner = parts[:, : self.corners].copy()
+        for end in range(2):
+            for axis in range(3):
+                np.subtract.at(corner[axis], ends[:, end], middle[axis] / 2)
+        return np.concatenate([corner, middle], axis=1).T
+
+    @cached_property
+    def places_mm(self) -> Numbers:
+        """All nodes, (nodes, 3)."""
+        scalar = self.elastic.coordinates
+        return self.at_nodes(scalar.ravel())
+
+    @cached_property
+    def _shape_gradients(self) -> Numbers:
+        """In mm, at each element's corners, (elements, corner, node, 3)."""
+        points = self.places_mm[self.tets]
+        jacobian = np.einsum("end,cnk->ecdk", points, AT_CORNERS)
+        return np.asarray(np.einsum("cnk,eckd->ecnd", AT_CORNERS, np.linalg.inv(jacobian)))
+
+    def stress(self, unknowns: Numbers) -> tuple[Numbers, Numbers]:
+        """Of one displacement field, for 1 MPa.
+
+        Returns : at the corners, the mean over the elements that meet there, (corners, 6); and of each element at its
+                  own corners, (elements, 4, 6)
+        """
+        nu = self.elastic.poisson
+        shear, lame = 1 / (2 * (1 + nu)), nu / ((1 + nu) * (1 - 2 * nu))
+        gradient = np.einsum("end,ecnk->ecdk", self.at_nodes(unknowns)[self.tets], self._shape_gradients)
+        trace = np.trace(gradient, axis1=-2, axis2=-1)
+        own = np.stack(
+            [shear * (gradient[..., a, b] + gradient[..., b, a]) + lame * trace * (a == b) for a, b in SIX], axis=-1
+        )
+        corners = self.tets[:, :4]
+        mean = np.stack([np.bincount(corners.ravel(), own[..., k].ravel(), self.corners) for k in range(6)], axis=-1)
+        return mean / np.bincount(corners.ravel(), minlength=self.corners)[:, None], own
+
+    @cached_property
+    def volumes(self) -> Numbers:
+        """Of the elements with straight edges, (elements,)."""
+        points = self.elastic.corners_mm[self.tets[:, :4]]
+        return np.asarray(np.abs(np.linalg.det(points[:, 1:] - points[:, :1])) / 6)
+
+
+def von_mises(stress: Numbers) -> Numbers:
+    """Of xx yy zz xy yz zx on the last axis.
+
+    >>> float(von_mises(np.array([3.0, 0, 0, 0, 0, 0])))
+    3.0
+    """
+    xx, yy, zz, xy, yz, zx = np.moveaxis(stress, -1, 0)
+    squares = (xx - yy) ** 2 + (yy - zz) ** 2 + (zz - xx) ** 2
+    return np.asarray(np.sqrt(squares / 2 + 3 * (xy**2 + yz**2 + zx**2)))

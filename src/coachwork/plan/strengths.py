@@ -1,0 +1,45 @@
+"""The made parts with what finite elements have found of them, as the structure study asks for it."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+from pathlib import Path
+
+from coachwork.build import Build
+from coachwork.elasticity.flexibility import Kept, load
+from coachwork.elasticity.job import content_of, key_of
+from coachwork.plan.made import made_parts
+from coachwork.plan.made import stamp as stamp_of_made
+from coachwork.studies.parts import CannotBe
+from coachwork.studies.solids import PartSolid
+from coachwork.studies.structure.jobs import CHASSIS, DOOR, job_of
+from coachwork.studies.structure.strengths import FOLDER, Strengths
+
+COMPUTED = (CHASSIS, DOOR)  # the parts whose finite elements are asked for
+
+
+def strengths(build: Build) -> Strengths:
+    """What stands made and computed now; nothing is computed here."""
+    parts = {part.name: part for part in made_parts(build)}
+    kept: dict[str, Kept] = {}
+    for name in COMPUTED:
+        place = place_of(build, parts[name]) if name in parts else None
+        found = load(place) if place is not None else None
+        if found is not None:
+            kept[name] = found
+    return Strengths(parts=parts, kept=kept)
+
+
+def place_of(build: Build, part: PartSolid) -> Path | None:
+    """Where a part's result is kept, there or not: by solid, fittings and loads; None where it has no job."""
+    try:
+        job = job_of(part)
+        return build.path.parent / ".coachwork" / FOLDER / f"{key_of(job, content_of(Path(part.step)))}.npz"
+    except (CannotBe, OSError):
+        return None
+
+
+def stamp(build: Build) -> Hashable:
+    """Of the made parts and the kept results."""
+    folder = build.path.parent / ".coachwork" / FOLDER
+    return stamp_of_made(build), tuple(sorted(file.name for file in folder.glob("*.npz"))) if folder.is_dir() else ()

@@ -1,0 +1,99 @@
+"""What the study answers; arrays (samples,)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from coachwork.build import Numbers
+from coachwork.studies.parts import Part
+from coachwork.studies.result import Result
+from coachwork.studies.structure.drop import Landing
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Twist(Result):
+    """Torsional stiffness between the axles, N mm a degree; with the door, three bounds, None where there is none.
+
+    error : of the finite elements, as a share    thick_mm : the chassis's mean thickness, twice volume by surface
+    """
+
+    open: Numbers
+    pushed: Numbers | None
+    tied: Numbers | None
+    bonded: Numbers | None
+    error: float
+    thick_mm: float
+
+    @property
+    def counted(self) -> Numbers:
+        """What the verdict rests on: with the door's lips only pushing, or without a door."""
+        return self.open if self.pushed is None else self.pushed
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Wanted(Result):
+    """Twist that is asked for: a multiple of the springs' own stiffness in roll, of the stiffer axle."""
+
+    roll_nmm_deg: Numbers
+    times: Numbers
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Sag(Result):
+    """Of the middle between the axles under the whole weight, spread evenly."""
+
+    mm: Numbers
+    span_mm: float
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Drop(Result):
+    """Off the kerb, front axle first: the chassis's largest von Mises stress and what it bears.
+
+    unsure : how far apart the elements round that place say its stress is, as a share
+    """
+
+    landing: Landing
+    stress_mpa: Numbers
+    bears_mpa: Numbers
+    place_mm: tuple[float, float, float]
+    unsure: float
+    thick_mm: float
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Snap(Result):
+    """One latch as it closes."""
+
+    strain: Numbers
+    stands: Numbers
+    longer_mm: float  # the length at which it would just stand it
+    length_mm: float
+    deflection_mm: float
+    thickness_mm: float
+    root_mm: tuple[float, float, float]
+    part: str
+    material: str
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Warm(Result):
+    """The hottest that something at the part gets, against where its material softens."""
+
+    degc: Numbers
+    softens_degc: float
+    material: str
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class StructureResult:
+    """A part that lacks a number, or finite elements not run yet, says so; the others stand."""
+
+    twist: Part[Twist]
+    wanted: Part[Wanted]
+    donor_nmm_deg: Part[Numbers]
+    sag: Part[Sag]
+    drop: Part[Drop]
+    snaps: Mapping[str, Part[Snap]]
+    warm: Mapping[str, Part[Warm]] = field(default_factory=dict)

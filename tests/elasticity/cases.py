@@ -1,0 +1,332 @@
+"""Makes solids and runs cases that need netgen and NGSolve, in a process of its own: `python cases.py NAME FOLDER`.
+
+Netgen's CAD kernel crashes an interpreter that loads build123d later, so no test imports it. Each case writes what it
+made into the folder and prints its numbers as JSON.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import netgen.occ as occ
+import ngsolve as ng
+import numpy as np
+from scipy import sparse
+
+from coachwork.elasticity.fittings import Fitting, Land
+from coachwork.elasticity.job import Wanted
+from coachwork.elasticity.joined import Body, Joint, moved_to, rigid_block, settle
+from coachwork.elasticity.joined import Load as On
+from coachwork.elasticity.measured import Inverse, Solved
+from coachwork.elasticity.mesh import around, meshed, read_solid
+from coachwork.elasticity.nodes import Nodes
+from coachwork.elasticity.space import Elastic
+
+
+def solids(folder: Path) -> dict[str, Any]:
+    """Bars, thin sections, and a tray with its door, as STEP."""
+    occ.Box((0, -5, -4), (100, 5, 4)).WriteStep(str(folder / "bar.step"))
+    whole = occ.Box((0, -10, -10), (120, 10, 10)) - occ.Box((-1, -8, -8), (121, 8, 8))
+    slit = occ.Box((-1, 7, -0.25), (121, 11, 0.25))
+    whole.WriteStep(str(folder / "closed.step"))
+    (whole - slit).WriteStep(str(folder / "open.step"))
+    tray, door = tray_and_door()
+    tray.WriteStep(str(folder / "tray.step"))
+    door.WriteStep(str(folder / "door.step"))
+    (tray + door).WriteStep(str(folder / "bonded.step"))
+    occ.Compound([tray, occ.Box((0, 0, 50), (5, 5, 55))]).WriteStep(str(folder / "two.step"))
+    return {"tray": tray.mass, "door": door.mass}
+
+
+def tray_and_door() -> tuple[Any, Any]:
+    """240 x 90 mm, 16 high, 4 thick, with a rim round an opening of 100 x 60 mm, and the door below it."""
+    thick = 4.0
+    tray = occ.Box((0, -45, 0), (240, 45, 16)) - occ.Box((thick, -45 + thick, thick), (240 - thick, 45 - thick, 20))
+    tray -= occ.Box((70, -30, -1), (170, 30, 5))
+    tray += occ.Box((68, -32, thick), (172, 32, 9)) - occ.Box((70, -30, 0), (170, 30, 10))
+    door = occ.Box((70.2, -29.8, 0), (169.8, 29.8, 2)) + occ.Box((64, -36, -thick), (176, 36, 0))
+    return tray, door
+
+
+def _plate(*, thick: float, split: bool) -> Any:
+    """A quarter of the elliptic plate of NAFEMS LE1 and LE10, in units of metres x 1000."""
+
+    def quarter(a: float, b: float, height: float) -> Any:
+        face = occ.WorkPlane(occ.Axes((0, 0, 0), n=occ.Z, h=occ.X)).Ellipse(a, b).Face()
+        return face.Extrude(height * occ.Z)
+
+    first = occ.Box((0, 0, -1), (5000, 5000, 5000))
+    height = thick / 2 if split else thick
+    half = (quarter(3250, 2750, height) - quarter(2000, 1000, height)) * first
+    if not split:
+        return half
+    return occ.Glue([half, half.Move((0, 0, height))])
+
+
+def _on_ellipse(points: np.ndarray[Any, Any], a: float, b: float) -> np.ndarray[Any, Any]:
+    return np.abs((points[:, 0] / a) ** 2 + (points[:, 1] / b) ** 2 - 1) < 2e-3
+
+
+Holds = Callable[[np.ndarray[Any, Any]], tuple[np.ndarray[Any, Any], ...]]
+
+
+def _free(elastic: Elastic, holds: Holds) -> ng.BitArray:
+    """Free unknowns, where `holds` says for points (k, 3) which of x, y, z is held there."""
+    mesh, scalar = elastic.mesh, elastic.scalar
+    free = ng.BitArray(elastic.space.ndof)
+    free.Set()
+    places = Nodes(elastic).places_mm
+    ends = np.array([[v.nr for v in edge.vertices] for edge in mesh.edges])
+    for component, held in enumerate(holds(places)):
+        corner, middle = held[: mesh.nv], held[mesh.nv :]
+        edges = np.flatnonzero(middle & corner[ends].all(axis=1))
+        numbers = [int(number) for number in np.flatnonzero(corner)]
+        numbers += [scalar.GetDofNrs(ng.NodeId(ng.EDGE, int(edge)))[0] for edge in edges]
+        for number in numbers:
+            free.Clear(component * scalar.ndof + number)
+    return free
+
+
+def _pressed(elastic: Elastic, traction: Any, where: Callable[[np.ndarray[Any, Any]], np.ndarray[Any, Any]]) -> Any:
+    """The load of a traction on the facets all of whose corners `where` picks."""
+    mesh = elastic.mesh
+    points = np.array([vertex.point for vertex in mesh.vertices])
+    facets = ng.BitArray(mesh.GetNE(ng.BND))
+    facets.Clear()
+    for facet in mesh.Elements(ng.BND):
+        if where(points[[v.nr for v in facet.vertices]]).all():
+            facets.Set(facet.nr)
+    form = ng.LinearForm(elastic.space)
+    form += ng.InnerProduct(traction, elastic.space.TestFunction()) * ng.ds(definedonelements=facets)
+    form.Assemble()
+    return form.vec.FV().NumPy().copy()
+
+
+def _stress_at(elastic: Elastic, free: ng.BitArray, loads: np.ndarray[Any, Any], point: np.ndarray[Any, Any]) -> Any:
+    field = Inverse(elastic.stiffness, free)(sparse.csc_array(loads[:, None]))[:, 0]
+    nodes = Nodes(elastic)
+    nearest = int(np.argmin(np.linalg.norm(elastic.corners_mm - point, axis=1)))
+    assert np.linalg.norm(elastic.corners_mm[nearest] - point) < 1e-6
+    return nodes.stress(field)[0][nearest]
+
+
+def le10(_: Path) -> dict[str, Any]:
+    """Thick plate under a pressure of 1 MPa: stress yy at D, with the mesh refined there."""
+    plate = _plate(thick=600, split=True)
+    point = np.array([2000.0, 0.0, 600.0])
+
+    def holds(p: np.ndarray[Any, Any]) -> tuple[np.ndarray[Any, Any], ...]:
+        outside = _on_ellipse(p, 3250, 2750)
+        return (
+            (np.abs(p[:, 0]) < 1e-6) | outside,
+            (np.abs(p[:, 1]) < 1e-6) | outside,
+            outside & (abs(p[:, 2] - 300) < 1e-6),
+        )
+
+    elastic = Elastic(meshed(plate, length_mm=150, finer=[(tuple(point), 15)], grading=0.2), 2, 0.3)
+    loads = _pressed(elastic, ng.CF((0, 0, -1)), lambda p: np.abs(p[:, 2] - 600) < 1e-6)
+    return {"sigma_yy": float(_stress_at(elastic, _free(elastic, holds), loads, point)[1])}
+
+
+def le1(_: Path) -> dict[str, Any]:
+    """Elliptic membrane pulled outwards by 10 MPa on its outer edge: stress yy at D."""
+    plate = _plate(thick=100, split=False)
+    point = np.array([2000.0, 0.0, 100.0])
+
+    def holds(p: np.ndarray[Any, Any]) -> tuple[np.ndarray[Any, Any], ...]:
+        return np.abs(p[:, 0]) < 1e-6, np.abs(p[:, 1]) < 1e-6, np.abs(p[:, 2]) < 1e-6
+
+    # Poisson's ratio 0 makes the slab plane stress all through; the stresses of the plane case do not depend on it.
+    elastic = Elastic(meshed(plate, length_mm=120, finer=[(tuple(point), 30)]), 2, 0.0)
+    loads = _pressed(elastic, 10 * ng.specialcf.normal(3), lambda p: _on_ellipse(p, 3250, 2750))
+    return {"sigma_yy": float(_stress_at(elastic, _free(elastic, holds), loads, point)[1])}
+
+
+def cantilever(_: Path) -> dict[str, Any]:
+    """A short bar, one end held, its free end pulled sideways by 1 N: the mean deflection there, for 1 MPa."""
+    long, wide, high = 40.0, 8.0, 10.0
+    elastic = Elastic(meshed(occ.Box((0, 0, 0), (long, wide, high)), length_mm=3.0), 2, 0.0)
+
+    def holds(p: np.ndarray[Any, Any]) -> tuple[np.ndarray[Any, Any], ...]:
+        end = np.abs(p[:, 0]) < 1e-6
+        return end, end, end
+
+    loads = _pressed(elastic, ng.CF((0, 0, 1 / (wide * high))), lambda p: np.abs(p[:, 0] - long) < 1e-6)
+    field = Inverse(elastic.stiffness, _free(elastic, holds))(sparse.csc_array(loads[:, None]))[:, 0]
+    return {"deflection": float(loads @ field), "length": long, "width": wide, "height": high}
+
+
+def snap(_: Path) -> dict[str, Any]:
+    """A cantilever snap on a wall of its own thickness, its tip pushed aside by 1 mm: strain at its root."""
+    long, thick, wide = 12.0, 1.6, 6.0
+    arm = occ.Box((0, -wide / 2, 0), (thick, wide / 2, long)) + occ.Box((-8, -10, -4), (8, 10, 0))
+    elastic = Elastic(meshed(arm, length_mm=1.2), 2, 0.38)
+
+    def holds(p: np.ndarray[Any, Any]) -> tuple[np.ndarray[Any, Any], ...]:
+        base = np.abs(p[:, 2] + 4) < 1e-6
+        return base, base, base
+
+    loads = _pressed(elastic, ng.CF((1 / (thick * wide), 0, 0)), lambda p: np.abs(p[:, 2] - long) < 1e-6)
+    field = Inverse(elastic.stiffness, _free(elastic, holds))(sparse.csc_array(loads[:, None]))[:, 0]
+    nodes = Nodes(elastic)
+    places, motions = nodes.places_mm, nodes.at_nodes(field)
+    tip = float(motions[np.abs(places[:, 2] - long) < 1e-6, 0].mean())
+    stress = nodes.stress(field)[0][:, 2]  # zz, for 1 MPa the strain along the arm
+    outside = (np.abs(elastic.corners_mm[:, 0]) < 1e-6) & (elastic.corners_mm[:, 2] > 0.15 * long)
+    height = elastic.corners_mm[outside, 2]
+    slope, at_root = np.polyfit(height, stress[outside], 1)  # the beam's straight line, carried on to the root
+    del slope
+    return {"strain": float(at_root / tip), "length": long, "thickness": thick}
+
+
+# ------------------------------------------------------------------------------------------------ against CalculiX
+def screws_and_pads() -> tuple[tuple[Fitting, ...], tuple[Fitting, ...], dict[str, tuple[str, ...]]]:
+    """The tray's two patterns of four screws, the door's six pads on both, and the blocks that hold the screws."""
+    from coachwork.elasticity.fittings import Strip
+
+    patterns = {
+        "front": ((216, -30), (216, 30), (232, -30), (232, 30)),
+        "rear": ((8, -30), (8, 30), (24, -30), (24, 30)),
+    }
+    screws = tuple(
+        Fitting(name=f"{end}.{k}", patches=(Land(at_mm=(x, y, 4.0), normal=(0.0, 0.0, 1.0), radius_mm=3.2),))
+        for end, places in patterns.items() for k, (x, y) in enumerate(places)
+    )  # fmt: skip
+    lips = [(90, 33, (1.0, 0.0, 0.0), 30), (150, 33, (1.0, 0.0, 0.0), 30), (90, -33, (1.0, 0.0, 0.0), 30),
+            (150, -33, (1.0, 0.0, 0.0), 30), (67, 0, (0.0, 1.0, 0.0), 50), (173, 0, (0.0, 1.0, 0.0), 50)]  # fmt: skip
+    pads = tuple(
+        Fitting(name=f"pad.{k}", patches=(Strip(at_mm=(x, y, 0.0), normal=(0.0, 0.0, -1.0), along=along,
+                                                length_mm=length, width_mm=5.0),))
+        for k, (x, y, along, length) in enumerate(lips)
+    )  # fmt: skip
+    return screws, pads, {end: tuple(f"{end}.{k}" for k in range(4)) for end in patterns}
+
+
+TORSION = {"rear": (0, 0, 0, -1, 0, 0), "front": (0, 0, 0, 1, 0, 0)}
+BENDING = {"rear": (0, 0, 0, 0, -1, 0), "front": (0, 0, 0, 0, 1, 0)}
+RACKED = {
+    "pad.0": (0, 0, 1, 0, 0, 0),
+    "pad.1": (0, 0, -1, 0, 0, 0),
+    "pad.2": (0, 0, -1, 0, 0, 0),
+    "pad.3": (0, 0, 1, 0, 0, 0),
+}
+
+
+def tray_for_calculix(folder: Path) -> dict[str, Any]:
+    """The tray with its door tied at the pads' mean motion, coarse: ours, and the same meshes as a CalculiX deck.
+
+    The screws' forces are what the stiff blocks share out; the ties stand in the deck as equations of its own.
+    """
+    from coachwork.elasticity.flexibility import Flexibility
+
+    screws, pads, blocks = screws_and_pads()
+    tray = Solved(Elastic(_coarse(folder / "tray.step", screws), 2, 0.39), _asked(screws + pads, blocks))
+    door = Solved(Elastic(_coarse(folder / "door.step", ()), 2, 0.39), _asked(pads, {}))
+    bodies = []
+    for solved, fittings in ((tray, screws + pads), (door, pads)):
+        n = solved.rows.shape[0]
+        bodies.append(Body(solid=Flexibility(
+            fittings=tuple(f.name for f in fittings), middle_mm=solved.middles, by_load=solved.flexibility[:, :n],
+            by_weight=solved.flexibility[:, n:], centre_mm=solved.centre)))  # fmt: skip
+    joints = [Joint(one=(0, pad.name), other=(1, pad.name), along=np.eye(6)[:3]) for pad in pads]
+    for held in blocks.values():
+        middles = {one: bodies[0].solid.middle_mm[bodies[0].solid.fittings.index(one)] for one in held}
+        bodies.append(rigid_block(np.mean(list(middles.values()), axis=0), middles))
+        joints += [Joint(one=(0, one), other=(len(bodies) - 1, one)) for one in held]
+    told = {}
+    for name, ties in (("open", joints[len(pads) :]), ("door", joints)):
+        used = bodies
+        couple = [On(on=(2 + k, "block"), six=np.array([0, 0, 0, sign, 0, 0])) for k, sign in enumerate((1, -1))]
+        settled = settle(used, ties, couple)
+        screw_rows = slice(0, 6 * len(screws))
+        forces = np.zeros(tray.rows.shape[0])
+        forces[screw_rows] = settled.forces[0][screw_rows]
+        told[name] = float(forces @ settled.motions[0])
+        _write_deck(
+            folder / f"{name}.inp", tray, door if name == "door" else None, tray.rows.T @ forces, len(screws), len(pads)
+        )
+        np.save(folder / f"{name}-forces.npy", Nodes(tray.elastic).forces_at_nodes(tray.rows.T @ forces))
+    return told
+
+
+def tray_for_the_clock(folder: Path) -> dict[str, Any]:
+    """The tray as fine as 3 % asks, its twist by one factorisation and one load: our seconds, and CalculiX's deck."""
+    screws, _, blocks = screws_and_pads()
+    mesh = meshed(read_solid(folder / "tray.step"), length_mm=5.0, finer=around(screws))
+    asked = Wanted(path=Path(), poisson=0.39, fittings=screws, blocks=blocks, watch={"twist": TORSION})
+    ng.SetNumThreads(2)
+    with ng.TaskManager():
+        start = time.perf_counter()
+        solved = Solved(Elastic(mesh, 2, 0.39), asked)
+        spread = np.zeros((solved.rows.shape[0], 1))
+        spread[3::6, 0] = [1.0] * 4 + [-1.0] * 4
+        load = solved.under(spread)
+        seconds = time.perf_counter() - start
+    _write_deck(folder / "clock.inp", solved, None, solved.rows.T @ spread[:, 0], 0, 0)
+    work = float(solved.work(load, spread)[0])
+    return {"seconds": seconds, "unknowns": solved.elastic.unknowns, "work": work}
+
+
+def _coarse(path: Path, fittings: tuple[Fitting, ...]) -> ng.Mesh:
+    return meshed(read_solid(path), length_mm=9.0, finer=[(p, 2.5) for p, _ in around(fittings)])
+
+
+def _asked(fittings: tuple[Fitting, ...], blocks: dict[str, tuple[str, ...]]) -> Wanted:
+    return Wanted(path=Path(), poisson=0.39, fittings=fittings, blocks=blocks, watch={})
+
+
+def _write_deck(path: Path, tray: Solved, door: Solved | None, load: Any, screws: int, pads: int) -> None:
+    """Nodes, C3D10 elements, ties as equations, six supports a solid that carry nothing, forces."""
+    lines = ["*NODE, NSET=ALL"]
+    solids = [tray] if door is None else [tray, door]
+    first, held, elements = [0], [], []
+    for solved in solids:
+        nodes = Nodes(solved.elastic)
+        start = first[-1]
+        lines += [f"{start + k + 1},{x:.12e},{y:.12e},{z:.12e}" for k, (x, y, z) in enumerate(nodes.places_mm)]
+        elements += [[start + int(n) + 1 for n in tet] for tet in nodes.tets]
+        first.append(start + len(nodes.places_mm))
+        numbers = solved._held
+        held.append(
+            [
+                (start + int(n % solved.elastic.scalar.ndof) + 1, int(n // solved.elastic.scalar.ndof) + 1)
+                for n in numbers
+            ]
+        )
+    lines.append("*ELEMENT, TYPE=C3D10, ELSET=SOLID")
+    lines += [f"{k + 1}," + ",".join(map(str, tet)) for k, tet in enumerate(elements)]
+    lines += ["*MATERIAL, NAME=M", "*ELASTIC", "1.,0.39", "*SOLID SECTION, ELSET=SOLID, MATERIAL=M"]
+    if door is not None:
+        dense = [solved.rows.toarray() for solved in (tray, door)]
+        for pad in range(pads):
+            one, other = (6 * (screws + pad), tray), (6 * pad, door)
+            arm = tray.middles[screws + pad] - door.middles[pad]
+            for axis in range(3):
+                ours = dense[0][one[0] + axis]
+                theirs = moved_to(arm)[axis] @ dense[1][other[0] : other[0] + 6]
+                terms = []
+                for start, solved, row, sign in ((first[1], door, theirs, 1), (0, tray, ours, -1)):
+                    factors = sign * Nodes(solved.elastic).forces_at_nodes(row)
+                    terms += [(start + int(n) + 1, int(c) + 1, float(factors[n, c]))
+                              for n, c in zip(*np.nonzero(np.abs(factors) > 1e-12), strict=True)]  # fmt: skip
+                terms.sort(key=lambda term: -abs(term[2]) - (term[1] == axis + 1))  # solved for the first of them
+                lines += ["*EQUATION", str(len(terms))]
+                flat = [f"{node},{component},{factor:.12e}" for node, component, factor in terms]
+                lines += [",".join(flat[k : k + 4]) for k in range(0, len(flat), 4)]
+    lines.append("*BOUNDARY")
+    lines += [f"{node},{component},{component}" for node, component in held[0]]  # the door hangs on its ties
+    lines += ["*STEP", "*STATIC, SOLVER=SPOOLES", "*CLOAD"]
+    forces = Nodes(tray.elastic).forces_at_nodes(load)
+    lines += [f"{n + 1},{c + 1},{forces[n, c]:.12e}" for n, c in zip(*np.nonzero(forces), strict=True)]
+    lines += ["*NODE PRINT, NSET=ALL", "U", "*END STEP"]
+    path.write_text("\n".join(lines) + "\n", "ascii")
+
+
+if __name__ == "__main__":
+    ng.SetNumThreads(1)
+    print(json.dumps(globals()[sys.argv[1]](Path(sys.argv[2]))))  # noqa: T201
