@@ -98,12 +98,15 @@ def test_a_job_that_is_stopped_takes_its_own_processes_with_it(tmp_path: Path):
     """A command may compute in a process of its own; nobody would end that one."""
     from coachwork.workbench.jobs import _end
 
-    script = "import subprocess, sys; subprocess.run([sys.executable, '-c', 'import time; print(1); time.sleep(60)'])"
+    script = (
+        "import subprocess, sys;"
+        "subprocess.run([sys.executable, '-c', 'import time; print(1, flush=True); time.sleep(5); print(2)'])"
+    )
     process = subprocess.Popen(
         [sys.executable, "-c", script], stdout=subprocess.PIPE, text=True, start_new_session=True
     )  # fmt: skip
     with process:
         assert process.stdout is not None
-        assert process.stdout.read(1) == "1"  # the grandchild runs
+        assert process.stdout.readline() == "1\n"  # the grandchild runs
         _end(process)
-        assert process.stdout.read() == "\n"  # and has let go of the pipe
+        assert process.stdout.read() == ""  # and does not come to its end
