@@ -77,7 +77,7 @@ class Times:
         ordered = sorted(self.milliseconds)
         late = ordered[int(0.95 * (len(ordered) - 1))]
         return (
-            f"{self.name:<48}median {statistics.median(ordered):6.0f} ms, 95th percentile {late:6.0f} ms, "
+            f"{self.name:<58}median {statistics.median(ordered):6.0f} ms, 95th percentile {late:6.0f} ms, "
             f"worst {ordered[-1]:6.0f} ms of {len(ordered)}"
         )
 

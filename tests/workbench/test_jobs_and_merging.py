@@ -92,3 +92,21 @@ def test_a_command_tells_how_far_it_is_to_a_program(examples: Path, tmp_path: Pa
     assert len(told) > 5
     assert all(0 <= one["done"] < one["of"] and one["doing"] for one in told)
     assert any(one["doing"].startswith("linkage") for one in told)
+
+
+def test_a_job_that_is_stopped_takes_its_own_processes_with_it(tmp_path: Path):
+    """A command may compute in a process of its own; nobody would end that one."""
+    from coachwork.workbench.jobs import _end
+
+    script = (
+        "import subprocess, sys;"
+        "subprocess.run([sys.executable, '-c', 'import time; print(1, flush=True); time.sleep(5); print(2)'])"
+    )
+    process = subprocess.Popen(
+        [sys.executable, "-c", script], stdout=subprocess.PIPE, text=True, start_new_session=True
+    )  # fmt: skip
+    with process:
+        assert process.stdout is not None
+        assert process.stdout.readline() == "1\n"  # the grandchild runs
+        _end(process)
+        assert process.stdout.read() == ""  # and does not come to its end

@@ -10,6 +10,7 @@ import contextlib
 import importlib.util
 import json
 import os
+import signal
 import subprocess
 import sys
 import threading
@@ -52,6 +53,8 @@ ALL = (
          about="Measuring sheet, report, templates at 1:1, lists and sheets, as PDF."),
     Work(name="make", title="Make the parts", command=("make", "DIR"),
          about="The parts as STEP, 3MF and STL, from the build as it stands."),
+    Work(name="strength", title="Try the parts' strength", command=("strength", "DIR"),
+         about="Finite elements on the parts that were made; their verdicts follow."),
 )  # fmt: skip
 
 
@@ -162,8 +165,14 @@ class Jobs:
 
 
 def _end(process: subprocess.Popen[str]) -> None:
-    process.terminate()
+    """The process and those it has started itself, which are of its session."""
+    _signal(process, signal.SIGTERM)
     with contextlib.suppress(subprocess.TimeoutExpired):
         process.wait(PATIENCE_S)
         return
-    process.kill()
+    _signal(process, signal.SIGKILL)
+
+
+def _signal(process: subprocess.Popen[str], which: signal.Signals) -> None:
+    with contextlib.suppress(ProcessLookupError):
+        os.killpg(process.pid, which)
