@@ -32,9 +32,9 @@ def solids(folder: Path) -> dict[str, Any]:
     """Bars, thin sections, and a tray with its door, as STEP."""
     occ.Box((0, -5, -4), (100, 5, 4)).WriteStep(str(folder / "bar.step"))
     whole = occ.Box((0, -10, -10), (120, 10, 10)) - occ.Box((-1, -8, -8), (121, 8, 8))
-    slit = occ.Box((-1, 7, -0.25), (121, 11, 0.25))
     whole.WriteStep(str(folder / "closed.step"))
-    (whole - slit).WriteStep(str(folder / "open.step"))
+    long = occ.Box((0, -10, -10), (240, 10, 10)) - occ.Box((-1, -8, -8), (241, 8, 8))
+    (long - occ.Box((-1, 7, -0.25), (241, 11, 0.25))).WriteStep(str(folder / "open.step"))
     tray, door = tray_and_door()
     tray.WriteStep(str(folder / "tray.step"))
     door.WriteStep(str(folder / "door.step"))

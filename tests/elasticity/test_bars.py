@@ -141,25 +141,25 @@ def test_a_closed_section_twists_as_little_as_prandtl_says_and_an_open_one_as_mu
     """Why a door that closes the opening matters: 20 x 20 x 2 mm, whole and slit along.
 
     Bredt and Batho's 4 A^2 t / s and the open strip's s t^3 / 3 leave out the corners, which are 4 % of the closed one.
-    The open one comes out 4 to 5 % softer than Saint-Venant's torsion: forces in the plane of its ends bend its walls,
-    and that dies out slowly along an open section. A bound of 6 % still tells it from the closed one, 60 times stiffer.
+    Forces in the plane of the ends bend the open one's walls, and that dies out slowly along it: watched in the middle
+    of 120 mm it came out 4.5 % too soft, of 240 mm within 0.2 %. So it is twice as long, and meshed finer.
     """
     up, over = (0.0, 0.0, 1.0), (0.0, 1.0, 0.0)
     whole = [(-9.0, 0.0, up, 20.0), (0.0, 9.0, over, 20.0), (0.0, -9.0, over, 20.0)]  # y, z, along, length
     walls = {"closed": [*whole, (9.0, 0.0, up, 20.0)], "open": [*whole, (9.0, 5.1, up, 9.7), (9.0, -5.1, up, 9.7)]}
     stiff = {}
-    for section, strips in walls.items():
+    for section, length, accuracy in (("closed", 120.0, 0.05), ("open", 240.0, 0.01)):
         patches: dict[str, tuple[Patch, ...]] = {
-            name: tuple(Strip(at_mm=(x, y, z), normal=(1.0, 0.0, 0.0), along=along, length_mm=length, width_mm=2.0)
-                        for y, z, along, length in strips)
-            for name, x in (("a", 0.0), ("b", 120.0))
+            name: tuple(Strip(at_mm=(x, y, z), normal=(1.0, 0.0, 0.0), along=along, length_mm=high, width_mm=2.0)
+                        for y, z, along, high in walls[section])
+            for name, x in (("a", 0.0), ("b", length))
         }  # fmt: skip
-        for name, x in (("c", 40.0), ("d", 80.0)):
+        for name, x in (("c", length / 2 - 20), ("d", length / 2 + 20)):
             patches[name] = tuple(Land(at_mm=(x, 0.0, z), normal=up, radius_mm=8.0) for z in (10.0, -10.0))
-        stiff[section] = 40 / (SHEAR * turn(kept(solids / f"{section}.step", patches, 0.05), 0))
+        stiff[section] = 40 / (SHEAR * turn(kept(solids / f"{section}.step", patches, accuracy), 0))
 
     closed, opened = prandtl_mm4(slit=False), prandtl_mm4(slit=True)
     assert closed == pytest.approx(4 * 18.0**4 * 2 / (4 * 18.0), rel=0.07)  # Bredt and Batho
     assert opened == pytest.approx((4 * 18.0 - 0.5) * 2**3 / 3, rel=0.05)
     assert stiff["closed"] == pytest.approx(closed, rel=0.015)
-    assert stiff["open"] == pytest.approx(opened, rel=0.06)
+    assert stiff["open"] == pytest.approx(opened, rel=0.015)
