@@ -7,8 +7,9 @@ from collections.abc import Callable
 import pytest
 
 from coachwork.papers.build_order import build_order
-from coachwork.papers.build_steps import Step, in_order, steps_of
+from coachwork.papers.build_steps import in_order, steps_of
 from coachwork.papers.sheet import Caution, Gap, Table
+from coachwork.papers.step import Step
 from coachwork.papers.subject import Subject
 
 BUILDS = ("as_found", "as_finished", "many")
@@ -33,8 +34,14 @@ def test_what_must_not_be_mixed_up_is_not(as_found: Subject) -> None:
     def before(first: str, then: str) -> bool:
         return keys.index(first) < keys.index(then)
 
-    assert before("stretch", "deck-main")
-    assert before("deck-main", "keep-outs.mid-post")
+    assert before("made", "jigs")
+    assert before("jigs", "stretch")  # the chassis takes the place of a deck cut from sheet
+    assert "deck-main" not in keys
+    assert before("stretch", "keep-outs.mid-post")
+    assert before("stretch", "box-receiver")
+    assert before("door", "box-pack")
+    assert before("paint", "brackets")
+    assert before("brackets", "shell-on")
     assert before("keep-outs.mid-post", "box-receiver")
     assert before("arms-front", "changes.front.camber-link-length")
     assert before("shafts-rear", "wheels-rear")
@@ -62,6 +69,14 @@ def test_a_step_that_the_build_has_not_is_not_there(as_found: Subject, subject_o
 
     assert keys == ["stretch", "arms-front", "shafts-front", "set-up", "first-run"]
     assert "arms-front" in {step.key for step in steps_of(as_found)}
+
+
+def test_a_deck_that_no_chassis_brings_is_cut_and_drilled(subject_of: Callable[[str], Subject]) -> None:
+    sheet = subject_of("[changes]\nstretch = 12.0\n[decks.upper]\nheight = 30\n")
+
+    keys = [step.key for step in in_order(steps_of(sheet))]
+
+    assert keys[:2] == ["stretch", "deck-upper"]
 
 
 def test_two_boxes_that_stand_on_each_other_do_not_stop_it() -> None:

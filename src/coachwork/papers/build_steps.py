@@ -7,7 +7,6 @@ thread-lock and torques are common practice without a source, and marked so wher
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from coachwork.build.sections.changes import ChangedEnd, Changes
 from coachwork.build.sections.corner import End
@@ -20,35 +19,31 @@ from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.stowed import BoxPlaces
 from coachwork.build.sections.wheels import Wheel, Wheels
 from coachwork.build.sections.wiring import Wiring
+from coachwork.confidence.words import listed
+from coachwork.papers.made_steps import SHELL, deck_in_chassis, made, made_steps
 from coachwork.papers.rods import ENDS, Rod, rods_of
+from coachwork.papers.step import METAL, PLASTIC, Step
 from coachwork.papers.subject import Subject
 from coachwork.papers.told import called
 from coachwork.papers.wire_facts import wires_of
 from coachwork.studies.likeness.result import LikenessResult
 
-PLASTIC = "into plastic: turn until the head seats, no further; no thread-lock"
-METAL = "into metal: a drop of medium thread-lock, about 1 N m for M3"
 RODS = "equal turns into both rod ends, one and a half diameters deep at least; no thread-lock"
-
-
-@dataclass(frozen=True, kw_only=True)
-class Step:
-    """One thing to do.
-
-    after    : keys of steps that come before it, where there are such
-    fastener : what holds it, by common practice; empty where nothing does
-    """
-
-    key: str
-    what: str
-    after: tuple[str, ...] = ()
-    fastener: str = ""
 
 
 def steps_of(of: Subject) -> tuple[Step, ...]:
     """All steps of this build, in no order but that of the bench's habit."""
-    made = [*_shell(of), *_chassis(of), *_ends(of), *_drive(of), *_boxes(of), *_leads(of), *_radio(of)]
-    return (*made, *_last(of, made))
+    steps = [
+        *made_steps(of),
+        *_shell(of),
+        *_chassis(of),
+        *_ends(of),
+        *_drive(of),
+        *_boxes(of),
+        *_leads(of),
+        *_radio(of),
+    ]
+    return (*steps, *_last(of, steps))
 
 
 def in_order(steps: Iterable[Step]) -> tuple[Step, ...]:
@@ -91,14 +86,15 @@ def _shell(of: Subject) -> Iterator[Step]:
         yield Step(
             key=f"lights-{name}",
             what=f"Set the LEDs of {called(name)} into the shell, with their resistors",
-            after=("paint",),
+            after=("paint", *made(of, "housing-")),
             fastener="a dab of clear adhesive, leads free to move",
         )
 
 
 def _chassis(of: Subject) -> Iterator[Step]:
     changes = of.build[Changes]
-    if changes.stretch.given and float(changes.stretch.mm[0]) != 0:
+    own_floor = deck_in_chassis(of)  # the rest is cut from sheet
+    if not made(of, "chassis") and changes.stretch.given and float(changes.stretch.mm[0]) != 0:
         by = float(changes.stretch.mm[0])
         yield Step(
             key="stretch",
@@ -107,6 +103,8 @@ def _chassis(of: Subject) -> Iterator[Step]:
             "that the axles are parallel, corner to corner",
         )
     for name in of.build[Decks].each:
+        if name == own_floor:
+            continue
         yield Step(
             key=f"deck-{name}",
             what=f"Cut and drill the deck {called(name)} by its template, and fit it",
@@ -138,9 +136,12 @@ def _ends(of: Subject) -> Iterator[Step]:
             if entry.given:
                 by = float(entry.mm[0])
                 size = f"{of.units.length(abs(by))} {'longer' if by > 0 else 'shorter'} than bought"
+                numbers = made(of, f"{end}-arm-") if told == "lower" else {}
+                ours = f" ({listed(list(numbers.values()))})" if numbers else ""
                 yield Step(
                     key=key,
-                    what=f"Fit the {end} {told} arms, {size}; they fall by their own weight",
+                    what=f"Fit the {end} {told} arms{ours}, {size}; they fall by their own weight",
+                    after=("made", "stretch"),
                     fastener="hinge pins free in the arm, held by their clips or grub screws",
                 )
         if (rod := rods.get(f"changes.{end}.shaft-length")) is not None:
@@ -237,7 +238,7 @@ def _boxes(of: Subject) -> Iterator[Step]:
         fixed = of.box_is_fixed(name)
         yield Step(
             key=f"box-{name}",
-            after=(*decks, *posts, f"box-{under}"),
+            after=("stretch", *decks, *posts, f"box-{under}"),
             what=f"Fit the {called(name)}" + (f" onto the {called(under)}" if under in of.build_boxes() else ""),
             fastener="as its maker has it" if fixed else held,
         )
@@ -276,13 +277,14 @@ def _radio(of: Subject) -> Iterator[Step]:
         )
 
 
-def _last(of: Subject, made: list[Step]) -> Iterator[Step]:
+def _last(of: Subject, steps: list[Step]) -> Iterator[Step]:
     """What waits for all the rest."""
-    if not made:
+    if not steps:
         return
-    leads = tuple(step.key for step in made if step.key.startswith("lead-"))
-    inside = tuple(step.key for step in made if not step.key.startswith(("shell-", "trim-", "paint", "lights-")))
-    shell = tuple(step.key for step in made if step.key.startswith(("shell-", "trim-", "paint", "lights-")))
+    leads = tuple(step.key for step in steps if step.key.startswith("lead-"))
+    of_shell = ("shell-", "trim-", "paint", "lights-", *SHELL)
+    inside = tuple(step.key for step in steps if not step.key.startswith(of_shell))
+    shell = tuple(step.key for step in steps if step.key.startswith(of_shell))
     if leads:
         yield Step(
             key="check-wiring",
