@@ -9,6 +9,7 @@ from pathlib import Path
 import ezdxf
 import numpy as np
 import pytest
+from pypdf import PdfReader
 
 from coachwork.cli import main
 
@@ -48,6 +49,12 @@ def test_every_kind_of_file_is_there(folder):
 
     kinds = (".step", ".3mf", ".stl", ".svg", ".dxf", ".png")
     assert names == {f"jig-front-bolts{kind}" for kind in kinds} | {"assembly.step", "parts.csv"}
+
+
+def test_the_papers_for_the_bench_are_written_with_the_parts(folder):
+    text = "".join(page.extract_text() for page in PdfReader(folder.parent / "papers" / "build-order.pdf").pages)
+
+    assert "the drilling jigs" in " ".join(text.split())
 
 
 def test_the_list_is_what_a_print_shop_asks_for(folder):
@@ -95,7 +102,8 @@ def test_what_cannot_be_made_is_told_and_is_status_1(tmp_path, capsys):
     text = (tmp_path / "build.toml").read_text(encoding="utf-8").replace('"jigs"', '"jigs, battery-door"')
     (tmp_path / "build.toml").write_text(text, encoding="utf-8")
 
-    assert main(["make", str(tmp_path)]) == 1
+    assert main(["make", str(tmp_path), "--no-papers"]) == 1
+    assert not (tmp_path / "papers").exists()
     assert "battery-door: parts.chassis.deck" in " ".join(capsys.readouterr().out.split())
 
 

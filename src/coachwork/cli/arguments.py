@@ -226,12 +226,14 @@ def _parser() -> argparse.ArgumentParser:
     make = commands.add_parser("make", help="make the parts: files to print, and drawings", description=(
         "Draws every part that [parts] asks for, writes STEP, 3MF, STL and a dimensioned drawing of each, and measures "
         "each solid: walls, holes, gaps, size. Parts that did not change are not drawn again. Ctrl-C keeps those that "
-        "are done. Exit status: 0 all are made and hold, 1 not, 2 the file cannot be read."
+        "are done. Then the papers are written anew, as by coachwork papers. Exit status: 0 all are made and hold, 1 not, "
+        "2 the file cannot be read."
     ))  # fmt: skip
     make.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
     make.add_argument("--part", metavar="NAME", action="append", help="only this part; can be repeated")
     make.add_argument("--pictures", action="store_true", help="a shaded picture of each part, too: some seconds each")
     make.add_argument("--to", metavar="FOLDER", type=Path, help="where to write them (default: parts in the build)")
+    make.add_argument("--no-papers", dest="papers", action="store_false", help="write the parts' files only")
 
     strength = commands.add_parser("strength", help="compute how stiff the made parts are", description=(
         "Runs finite elements on the chassis and the battery door that `make` made, or that you drew, and keeps what "

@@ -1,4 +1,6 @@
-"""`coachwork make`: draws the parts, writes their files, measures them back, and says whether they can be made."""
+"""`coachwork make`: draws the parts, writes their files, measures them back, says whether they can be made, and prints
+the papers that go to the bench with them.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +9,7 @@ import difflib
 from pathlib import Path
 
 from coachwork.build import Build, read
+from coachwork.cli.papers import print_papers
 from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
 from coachwork.confidence.words import listed
@@ -37,7 +40,11 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     _tell_parts(screen, wanted, result, outcome.seconds)
     _tell_refused(screen, wanted, outcome.refused)
     findings = plan.run(build, only=[STUDY])[STUDY].findings
-    return _tell_findings(screen, findings, refused=len(outcome.parts) < len(wanted))
+    status = _tell_findings(screen, findings, refused=len(outcome.parts) < len(wanted))
+    if options.papers and not options.part:
+        screen.gap()
+        print_papers(build, screen, plan)
+    return status
 
 
 def _asked(build: Build, plan: Plan, names: list[str] | None) -> list[Wanted]:
