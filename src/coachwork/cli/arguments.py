@@ -226,8 +226,8 @@ def _parser() -> argparse.ArgumentParser:
     make = commands.add_parser("make", help="make the parts: files to print, and drawings", description=(
         "Draws every part that [parts] asks for, writes STEP, 3MF, STL and a dimensioned drawing of each, and measures "
         "each solid: walls, holes, gaps, size. Parts that did not change are not drawn again. Ctrl-C keeps those that "
-        "are done. Then the papers are written anew, as by coachwork papers. Exit status: 0 all are made and hold, 1 not, "
-        "2 the file cannot be read."
+        "are done. Then the papers are written anew, as by coachwork papers. Exit status: 0 all are made and hold, "
+        "1 not, 2 the file cannot be read."
     ))  # fmt: skip
     make.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
     make.add_argument("--part", metavar="NAME", action="append", help="only this part; can be repeated")
