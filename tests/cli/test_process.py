@@ -65,8 +65,8 @@ def test_help_keeps_within_the_terminal(columns, command):
         (
             ["xyzzy"],
             "xyzzy: there is no command of this name; "
-            "there are new, open, check, enter, measure, plot, trim, stow, make, papers, rehearse, card, drive, log, "
-            "why, demo and schema\n",
+            "there are new, open, check, enter, measure, plot, trim, stow, make, strength, papers, rehearse, card, "
+            "drive, log, why, demo and schema\n",
         ),
         (["check", "--colour"], "unrecognized arguments: --colour"),
         (["enter", "here"], "the following arguments are required: KEY, VALUE"),

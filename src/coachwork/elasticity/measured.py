@@ -16,8 +16,9 @@ from coachwork.elasticity.flexibility import Flexibility, Kept
 from coachwork.elasticity.job import Wanted
 from coachwork.elasticity.joined import Body, Joint, Load, NotHeld, rigid_block, settle
 from coachwork.elasticity.mesh import around, element_length_mm, meshed, read_solid
-from coachwork.elasticity.nodes import Nodes, von_mises
+from coachwork.elasticity.nodes import Nodes
 from coachwork.elasticity.space import Elastic
+from coachwork.elasticity.stress import von_mises
 from coachwork.errors import CoachworkError
 
 if TYPE_CHECKING:

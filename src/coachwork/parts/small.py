@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import cos, pi, sin
+from math import cos, hypot, pi, sin
 
 from coachwork.parts.drawn import DrawnPart, sound
 from coachwork.parts.shapes import block, cut, engraved, joined, rod
@@ -11,6 +11,7 @@ from coachwork.studies.makeability.specs.small import HousingSpec, JigSpec, Spac
 from coachwork.studies.solids import Hole
 
 UP = (0.0, 0.0, 1.0)
+LETTERS = 5.0  # height of the number on a jig, mm
 FLANGE = 2.5  # of a housing, round its mouth, to glue it in by
 
 
@@ -59,8 +60,8 @@ def jig(spec: JigSpec, settings: Settings) -> DrawnPart:
     solid = cut(solid, [
         *(rod((x, y, -1), UP, drawn, high + 2) for x, y in spec.holes),
         rod((x1, middle, -1), UP, min(6.0, (y1 - y0) / 4), spec.plate_mm + 2),
-        *([engraved(settings.number, at=((x0 + x1) / 2, middle, spec.plate_mm), below=False, size=5.0)]
-          if min(x1 - x0, y1 - y0) > 28 else []),
+        *(engraved(settings.number, at=(*place, spec.plate_mm), below=False, size=LETTERS)
+          for place in _bare((x0, x1, y0, y1), spec, len(settings.number))),
     ])  # fmt: skip
     holes = tuple(
         Hole(name=f"bushes.{i}", centre_mm=(x, y, high), axis=(0.0, 0.0, -1.0), diameter_mm=spec.drill_mm,
@@ -68,3 +69,19 @@ def jig(spec: JigSpec, settings: Settings) -> DrawnPart:
         for i, (x, y) in enumerate(spec.holes, start=1)
     )  # fmt: skip
     return sound(DrawnPart(shape=solid, holes=holes), spec.name)
+
+
+def _bare(plate: tuple[float, float, float, float], spec: JigSpec, letters: int) -> list[tuple[float, float]]:
+    """The place nearest the middle where the number meets no bush: under one it would leave a hollow. Or none."""
+    x0, x1, y0, y1 = plate
+    wide, high = 0.45 * LETTERS * letters + 1, 0.5 * LETTERS + 1  # halves, and a millimetre all round
+    clear = (spec.drill_mm + 5.0) / 2
+    x, middle = (x0 + x1) / 2, (y0 + y1) / 2
+    if x - wide < x0 or y0 + high > y1 - high:
+        return []
+    reach = middle - y0 - high
+    for off in sorted((reach * step / 10 for step in range(-10, 11)), key=abs):
+        y = middle + off
+        if all(hypot(max(abs(a - x) - wide, 0), max(abs(b - y) - high, 0)) > clear for a, b in spec.holes):
+            return [(x, y)]
+    return []

@@ -9,7 +9,7 @@ from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.structure import Structure
 from coachwork.catalogue.materials import KNOCK_DOWNS, Material, material_of
 from coachwork.elasticity.flexibility import Kept
-from coachwork.elasticity.nodes import von_mises
+from coachwork.elasticity.stress import von_mises
 from coachwork.studies.balance.result import BalanceResult
 from coachwork.studies.parts import CannotBe, Part, attempt, need
 from coachwork.studies.power.heat import AIR, CAN
