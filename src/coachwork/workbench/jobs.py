@@ -51,7 +51,7 @@ ALL = (
     Work(name="plot", title="Draw the curves", command=("plot", "DIR"), about="Every curve as a drawing."),
     Work(name="papers", title="Print the papers for the bench", command=("papers", "DIR"),
          about="Measuring sheet, report, templates at 1:1, lists and sheets, as PDF."),
-    Work(name="make", title="Make the parts", command=("make", "DIR"),
+    Work(name="make", title="Make the parts", command=("make", "DIR", "--no-papers"),
          about="The parts as STEP, 3MF and STL, from the build as it stands."),
     Work(name="strength", title="Try the parts' strength", command=("strength", "DIR"),
          about="Finite elements on the parts that were made; their verdicts follow."),
