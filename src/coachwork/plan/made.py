@@ -6,6 +6,8 @@ import hashlib
 import json
 from collections.abc import Hashable
 from dataclasses import replace
+from functools import lru_cache
+from pathlib import Path
 
 from coachwork.build import Build
 from coachwork.studies.solids import MADE_FILE, MADE_FOLDER, MadeParts, PartSolid
@@ -16,14 +18,9 @@ FORMAT = 1
 def made_parts(build: Build) -> MadeParts:
     """None where nothing is made, or was by another edition of this program; an own drawing edited since is none."""
     folder = build.path.parent / MADE_FOLDER
-    try:
-        form = json.loads((folder / MADE_FILE).read_text(encoding="utf-8"))
-        parts = [PartSolid.from_json(each) for each in form["parts"]] if form["format"] == FORMAT else []
-    except (OSError, ValueError, KeyError, TypeError):
-        return MadeParts()
     there = [
         replace(part, step=str(folder / part.step), mesh=str(folder / part.mesh))
-        for part in parts
+        for part in _recorded(build)
         if not part.own or part.source_content == _content(build, part.source)
     ]
     return MadeParts(parts={part.name: part for part in there})
@@ -31,13 +28,32 @@ def made_parts(build: Build) -> MadeParts:
 
 def stamp(build: Build) -> Hashable:
     """Of the record, and of the drawings of the builder's own that it names."""
+    own = tuple(_content(build, part.source) for part in _recorded(build) if part.own)
+    return _state(build), own
+
+
+def _state(build: Build) -> tuple[Path, int, int] | None:
     file = build.path.parent / MADE_FOLDER / MADE_FILE
     try:
         held = file.stat()
     except OSError:
         return None
-    own = tuple(part.source_content for part in made_parts(build) if part.own)
-    return held.st_mtime_ns, held.st_size, own
+    return file, held.st_mtime_ns, held.st_size
+
+
+def _recorded(build: Build) -> tuple[PartSolid, ...]:
+    state = _state(build)
+    return () if state is None else _read(*state)
+
+
+@lru_cache(maxsize=4)  # two studies ask with every number that changes
+def _read(file: Path, written_ns: int, size: int) -> tuple[PartSolid, ...]:
+    """The record in this state of its file."""
+    try:
+        form = json.loads(file.read_text(encoding="utf-8"))
+        return tuple(PartSolid.from_json(each) for each in form["parts"]) if form["format"] == FORMAT else ()
+    except (OSError, ValueError, KeyError, TypeError):
+        return ()
 
 
 def _content(build: Build, source: str) -> str:

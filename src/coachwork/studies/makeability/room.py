@@ -47,7 +47,9 @@ def best_turn(points_mm: Numbers, room_mm: Numbers) -> Roomed:
 
 def _left(points: Numbers, room: Numbers, angles_deg: Numbers) -> tuple[Numbers, Numbers]:
     """(turns,) room on the tightest side, and (turns, 3) sizes, longest first."""
-    along = _turns(np.radians(angles_deg)).reshape(-1, 3) @ points.T  # a row for each turn's x, y, z: quick to look over
+    along = (
+        _turns(np.radians(angles_deg)).reshape(-1, 3) @ points.T
+    )  # a row for each turn's x, y, z: quick to look over
     sizes = np.sort((along.max(axis=1) - along.min(axis=1)).reshape(-1, 3), axis=1)[:, ::-1]
     return (room - sizes).min(axis=1), sizes
 
