@@ -165,15 +165,3 @@ def test_a_spread_upstream_changes_the_chance_of_what_stands_on_the_same_result(
 
     assert vague["stretched.amount"] < sharp - 0.05
     assert vague["stretched.amount"] == verdicts(tiny, **near, **{"411 ± 0.6": "411 ± 2"})["stretched.amount"].chance
-
-
-def test_verdicts_are_shown_at_once_and_their_chances_later(tiny):
-    seen = []
-    report = examine(tiny.build(), plan=tiny.plan(), glanced=seen.append)
-
-    assert [verdict.id for study in seen for verdict in study] == ["sized.length", "sized.width", "stretched.amount"]
-    for early in (verdict for study in seen for verdict in study):
-        (late,) = (verdict for verdict in report.verdicts if verdict.id == early.id)
-        assert early.chance is None
-        assert late.chance is not None
-        assert (early.value, early.limit, early.why, early.do) == (late.value, late.limit, late.why, late.do)

@@ -88,13 +88,6 @@ def test_an_answer_over_the_same_result_from_other_numbers_is_kept_and_knows_wha
     assert first["stretched"].everything_read()["shell.length"].half_width == 0.6
 
 
-def test_each_answer_is_handed_over_as_soon_as_it_is_there(tiny):
-    seen: list[tuple[str, list[str]]] = []
-    tiny.plan().run(tiny.build(), answered=lambda answer: seen.append((answer.study.name, list(tiny.ran))))
-
-    assert seen == [("sized", ["sized"]), ("stretched", BOTH)]
-
-
 def moved_view(plan, build):
     read = plan.run(build)["stretched"].everything_read()
     return Sampled(samples=3, columns={key: held.value + np.arange(3.0) for key, held in read.items()})

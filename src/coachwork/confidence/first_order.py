@@ -38,15 +38,13 @@ def verdicts_of(
         moved = plan.run_moved(build, names, _up_and_down(together), watch)
         for name in names:
             plan.once(by_name[name], "verdicts", partial(_weighed, by_name[name], moved[name], together))
-    return {name: plan.once(answer, "verdicts", partial(glance, answer)) for name, answer in by_name.items()}
+    return {name: plan.once(answer, "verdicts", partial(_sure, answer)) for name, answer in by_name.items()}
 
 
-def glance(answer: Answer) -> tuple[Verdict, ...]:
-    """The verdicts of an answer before their chances are known; those that hang on nothing are sure."""
-    sure = not _spread(answer)
+def _sure(answer: Answer) -> tuple[Verdict, ...]:
+    """The verdicts of an answer that hangs on nothing that may be off."""
     return tuple(
-        _verdict(answer.study.name, finding, {}, {} if sure and not finding.bounded else None)
-        for finding in answer.findings
+        _verdict(answer.study.name, finding, {}, None if finding.bounded else {}) for finding in answer.findings
     )
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from coachwork.build import Build
 from coachwork.confidence.doubted import doubted
-from coachwork.confidence.first_order import glance, verdicts_of
+from coachwork.confidence.first_order import verdicts_of
 from coachwork.confidence.needs import FAR, needs_of, what_to_take
 from coachwork.confidence.next_step import NextStep, next_steps
 from coachwork.plan import Answer, Plan, Progress
@@ -42,21 +42,16 @@ def examine(
     progress: Progress | None = None,
     cancelled: Callable[[], bool] = lambda: False,
     tell: Callable[[str], None] | None = None,
-    glanced: Callable[[tuple[Verdict, ...]], None] = lambda _: None,
 ) -> Report:
     """Answer the build's questions (all, or only those of some studies) and weigh the spreads.
 
     progress, tell : take which study runs, and a few words now and then on how far a long one is
-    glanced        : takes each study's verdicts as soon as they are there, before their chances are known
 
     Raises KeyError for an unknown study, plan.Cancelled when `cancelled()` turns true.
     """
     plan = plan or Plan()
     wanted = None if only is None else tuple(only)
-    answers = plan.run(
-        build, only=wanted, progress=progress, cancelled=cancelled, tell=tell,
-        answered=lambda answer: glanced(glance(answer)),
-    )  # fmt: skip
+    answers = plan.run(build, only=wanted, progress=progress, cancelled=cancelled, tell=tell)
     shown = [answer for answer in answers.values() if wanted is None or answer.study.name in wanted]
     shown.sort(key=lambda answer: (answer.study.order, answer.study.name))
     watch = Watch(cancelled=cancelled)  # weighing runs each study again, and needs no other words

@@ -88,11 +88,10 @@ class Plan:
 
     def run(self, build: Build, *, only: Iterable[str] | None = None, progress: Progress | None = None,
             cancelled: Callable[[], bool] = lambda: False, tell: Callable[[str], None] | None = None,
-            answered: Callable[[Answer], None] = lambda _: None) -> dict[str, Answer]:  # fmt: skip
+            ) -> dict[str, Answer]:  # fmt: skip
         """Answers by study name.
 
-        tell     : takes a few words now and then on how far a long study is
-        answered : takes each answer as soon as it is there
+        tell : takes a few words now and then on how far a long study is
 
         Raises Cancelled when `cancelled()` turns true, between two studies or within one that looks. What is done is
         kept.
@@ -107,7 +106,6 @@ class Plan:
             if progress is not None:
                 progress(name, done, len(wirings))
             answers[name] = self.kept[name] = self._plain(wiring, build, answers, watch)
-            answered(answers[name])
         return answers
 
     def _plain(self, wiring: Wiring, build: Build, answers: Mapping[str, Answer], watch: Watch) -> Answer:
