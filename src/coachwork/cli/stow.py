@@ -24,9 +24,9 @@ from coachwork.studies.stowage.result import StowageResult
 from coachwork.studies.stowage.solve import Clash, Limits, Placement, Undecided
 from coachwork.studies.stowage.solve import find as look
 from coachwork.studies.stowage.tables import Tables
-from coachwork.studies.stowage.words import called, cheapest_first, clash_words, demand_words, way_words
+from coachwork.studies.stowage.words import cheapest_first, clash_words, demand_words, way_words
 from coachwork.studies.watch import Watch
-from coachwork.studies.wording import first
+from coachwork.studies.wording import called, first
 
 STOPPED = 130  # 128 + SIGINT, as shells have it
 

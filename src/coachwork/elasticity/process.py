@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import os
-import selectors
 import subprocess
 import sys
 import tempfile
@@ -15,8 +14,7 @@ from coachwork.elasticity.flexibility import Kept, load
 from coachwork.elasticity.job import Wanted, job_json
 from coachwork.elasticity.worker import REFUSED
 from coachwork.errors import CoachworkError
-
-LOOKS = 0.1  # seconds between two looks whether it is still wanted
+from coachwork.followed import lines_of
 
 
 class SolverFailed(CoachworkError):
@@ -61,23 +59,18 @@ def flexibility_of(wanted: Wanted, result: Path, look: Look = _nobody, *, thread
 
 def _followed(process: subprocess.Popen[bytes], look: Look) -> str:
     """Pass on how far it is until it ends; what it refused the job for, if it did."""
-    assert process.stdout is not None
-    fault, rest = "", b""
-    with selectors.DefaultSelector() as ready:
-        ready.register(process.stdout, selectors.EVENT_READ)
-        while True:
-            look("")
-            if not ready.select(LOOKS):
-                continue
-            read = os.read(process.stdout.fileno(), 65536)
-            if not read:
-                return fault
-            *lines, rest = (rest + read).split(b"\n")
-            for line in lines:
-                told = _told(line)
-                fault = told.get("fault", fault)
-                if "doing" in told:
-                    look(told["doing"])
+    fault = ""
+
+    def wanted() -> bool:
+        look("")
+        return True
+
+    for line in lines_of(process, wanted):
+        told = _told(line)
+        fault = told.get("fault", fault)
+        if "doing" in told:
+            look(told["doing"])
+    return fault
 
 
 def _told(line: bytes) -> dict[str, str]:

@@ -22,7 +22,7 @@ from coachwork.studies.stowage.placed import Placed, Thing
 from coachwork.studies.stowage.result import StowageResult
 from coachwork.studies.stowage.surroundings import ceiling, keep_out, outline_of
 from coachwork.studies.stowage.tables import Tables
-from coachwork.studies.stowage.words import called
+from coachwork.studies.wording import called
 
 FREE = 16.0  # mm between views
 TRAY_RIM, TRAY_LUG, HOLE = 1.6, 5.0, 3.2  # mm: wall, lug's middle from the box, and hole for an M3 screw (ISO 273)

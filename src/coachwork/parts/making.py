@@ -13,6 +13,7 @@ from pathlib import Path
 
 from coachwork.build import Build
 from coachwork.errors import CoachworkError
+from coachwork.followed import lines_of
 from coachwork.parts.store import assembly_of, kept, tell_studies
 from coachwork.studies.makeability.specs.every import Wanted
 from coachwork.studies.solids import PartSolid
@@ -57,8 +58,6 @@ def make_all(build: Build, wanted: Sequence[Wanted], *, tell: Tell, wanted_still
 def _work(
     build: Build, names: Sequence[str], tell: Tell, wanted_still: Callable[[], bool]
 ) -> tuple[dict[str, float], dict[str, str]]:
-    import selectors
-
     seconds: dict[str, float] = {}
     refused: dict[str, str] = {}
     with tempfile.TemporaryDirectory() as scratch, (Path(scratch) / "words").open("w+b") as words:
@@ -71,27 +70,15 @@ def _work(
         assert process.stdout is not None
         doing = names[0] if names else "assembly"
         try:
-            with selectors.DefaultSelector() as waiting:
-                waiting.register(process.stdout, selectors.EVENT_READ)
-                left = b""
-                while True:
-                    if not wanted_still():
-                        break
-                    if not waiting.select(timeout=0.2):
-                        continue
-                    read = os.read(process.stdout.fileno(), 65536)
-                    if not read:
-                        break
-                    *lines, left = (left + read).split(b"\n")
-                    for line in lines:
-                        told = json.loads(line)
-                        doing = told["part"]
-                        if "seconds" in told:
-                            seconds[doing] = told["seconds"]
-                        elif "refused" in told:
-                            refused[doing] = told["refused"]
-                        else:
-                            tell(doing, told["doing"])
+            for line in lines_of(process, wanted_still):
+                told = json.loads(line)
+                doing = told["part"]
+                if "seconds" in told:
+                    seconds[doing] = told["seconds"]
+                elif "refused" in told:
+                    refused[doing] = told["refused"]
+                else:
+                    tell(doing, told["doing"])
         finally:
             if process.poll() is None and not wanted_still():
                 process.terminate()

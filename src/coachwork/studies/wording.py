@@ -32,6 +32,15 @@ def one_to(ratio: Numbers | float) -> str:
     return f"1:{f'{times:.2f}'.rstrip('0').rstrip('.')}"
 
 
+def called(name: str) -> str:
+    """A name of the build file in a sentence.
+
+    >>> called("speed-controller")
+    'speed controller'
+    """
+    return name.replace("-", " ")
+
+
 def count(number: int, one: str, many: str | None = None) -> str:
     """A number of things.
 

@@ -35,6 +35,7 @@ from coachwork.studies.parts import attempt, is_missing
 from coachwork.studies.stowage.placed import placed
 from coachwork.studies.stowage.result import StowageResult
 from coachwork.studies.stowage.surroundings import keep_out, outline_of
+from coachwork.studies.wording import called
 
 GRID = (9, 13, 5)  # poses of travel, lock, a live axle's other wheel; between them the page goes straight
 ROUNDING = 8  # points of a quarter of a tyre's shoulder
@@ -283,12 +284,12 @@ def _boxes(stowage: StowageResult) -> Iterator[Json]:
     for name in stowage.tables.boxes.each:
         box = attempt(placed, name, stowage.tables)
         if not is_missing(box):
-            yield {"id": f"box {name}", "name": name.replace("-", " "), "kind": "box",
+            yield {"id": f"box {name}", "name": called(name), "kind": "box",
                    "low": _numbers(box.low[0]), "high": _numbers(box.high[0])}  # fmt: skip
     for name, held in stowage.tables.keep_outs.each.items():
         thing = attempt(keep_out, name, held)
         if not is_missing(thing) and np.isfinite([thing.low[0], thing.high[0]]).all():
-            yield {"id": f"keep-out {name}", "name": name.replace("-", " "), "kind": "keep-out",
+            yield {"id": f"keep-out {name}", "name": called(name), "kind": "keep-out",
                    "low": _numbers(thing.low[0]), "high": _numbers(thing.high[0])}  # fmt: skip
 
 
@@ -296,7 +297,7 @@ def _decks(stowage: StowageResult) -> Iterator[Json]:
     for name, deck in stowage.tables.decks.each.items():
         outline = attempt(outline_of, name, stowage.tables.decks, stowage.tables.rims)
         if not is_missing(outline) and deck.height.known:
-            yield {"id": f"deck {name}", "name": name.replace("-", " "), "height": float(deck.height.mm[0]),
+            yield {"id": f"deck {name}", "name": called(name), "height": float(deck.height.mm[0]),
                    "outline": [_numbers(corner) for corner in outline.corners]}  # fmt: skip
 
 
@@ -304,14 +305,14 @@ def _masses(build: Build) -> Iterator[Json]:
     """What is weighed and has a place: a ball each."""
     for name, mass in build[Masses].each.items():
         if mass.mass.known and mass.at.known:
-            yield {"id": f"mass {name}", "name": name.replace("-", " "), "at": _numbers(mass.at.mm[0]),
+            yield {"id": f"mass {name}", "name": called(name), "at": _numbers(mass.at.mm[0]),
                    "grams": round(float(mass.mass.g[0]), 1)}  # fmt: skip
 
 
 def _made(build: Build) -> Iterator[Json]:
     """The parts that were made last, wherever each is fitted; their triangles are fetched by name."""
     for part in made_parts(build):
-        yield {"id": f"part {part.name}", "name": part.name.replace("-", " "), "part": part.name,
+        yield {"id": f"part {part.name}", "name": called(part.name), "part": part.name,
                "stamp": part.content[:16],
                "places": [[_numbers(row) for row in place] for place in part.chassis_from_part]}  # fmt: skip
 

@@ -8,16 +8,11 @@ from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.makeability.cures import edge_cure, screw_wall_cure, wall_cure
 from coachwork.studies.makeability.result import Checked, MakeabilityResult, Roomed, ScrewTip, Spot
 from coachwork.studies.parts import Blocked, Part, is_missing
-from coachwork.studies.wording import COMMON_PRACTICE
+from coachwork.studies.wording import COMMON_PRACTICE, called
 
 ISO_273 = "ISO 273:1979, fine series (from memory)"
 LITHIUM = "safety rule for lithium packs: nothing sharp near them; common practice, no source"
 GEOMETRY = "geometry: two bodies cannot be in one place"
-
-
-def called(name: str) -> str:
-    """A part as it is spoken of."""
-    return name.replace("-", " ")
 
 
 def findings(result: MakeabilityResult) -> Iterator[Finding]:

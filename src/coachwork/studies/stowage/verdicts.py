@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.stowage.placed import Placed
 from coachwork.studies.stowage.result import Air, Distance, Fit, InTheWay, Plugs, Run, Side, StowageResult
-from coachwork.studies.stowage.words import called, clash_words, cure, extension_mm
-from coachwork.studies.wording import COMMON_PRACTICE, first, mm
+from coachwork.studies.stowage.words import clash_words, cure, extension_mm
+from coachwork.studies.wording import COMMON_PRACTICE, called, first, mm
 
 GEOMETRY = "geometry: two bodies cannot be in one place"
 LITHIUM = "safety rule for lithium packs: away from heat and sharp edges, removable at once; common practice, no source"

@@ -5,18 +5,10 @@ from __future__ import annotations
 import math
 
 from coachwork.studies.stowage.solve import Clash, Way
+from coachwork.studies.wording import called
 
 EXTENSIONS_MM = (50, 100, 150, 200, 300, 500, 1000)  # as servo extension leads are sold; common practice, no source
 MOST_CURES = 4  # told in one sentence; the rest would not be read
-
-
-def called(name: str) -> str:
-    """A name of the build file in a sentence.
-
-    >>> called("speed-controller")
-    'speed controller'
-    """
-    return name.replace("-", " ")
 
 
 def demand_words(demand: str) -> str:
