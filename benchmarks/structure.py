@@ -28,7 +28,7 @@ def rows() -> Iterator[str]:
         start = time.perf_counter()
         kept = flexibility_of(_tray(folder), folder / "tray.npz")
         full = time.perf_counter() - start
-        yield f"tray of 240 x 90 mm, {kept.elements:,} elements: {full:5.1f} s to {100 * kept.watch_error.max():.1f} %"
+        yield f"tray of 240 x 90 mm, {kept.elements:,} elements: {full:5.1f} s to {100 * kept.left:.1f} %"
         start = time.perf_counter()
         load(folder / "tray.npz")
         again = time.perf_counter() - start

@@ -10,6 +10,7 @@ import json
 import sys
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -184,6 +185,49 @@ def snap(_: Path) -> dict[str, Any]:
     return {"strain": float(at_root / tip), "length": long, "thickness": thick}
 
 
+def third(folder: Path) -> dict[str, Any]:
+    """What the third order adds to the tray's twist: by the second's factors, and by its own."""
+    from coachwork.elasticity.third import Third
+
+    screws, _, blocks = screws_and_pads()
+    asked = replace(_asked(screws, blocks), watch={"twist": TORSION, "bending": BENDING})
+    second = Solved(Elastic(_coarse(folder / "tray.step", screws), 2, 0.39), asked)
+    forces = second.forces_under(asked)
+    fields = second.under(forces)
+    whole = Solved(Elastic(second.elastic.mesh, 3, 0.39), asked)
+    start = time.perf_counter()
+    more = Third(second.elastic, second.inverse).addition(fields, np.asarray(whole.rows.T @ forces))
+    seconds = time.perf_counter() - start
+    nodes = Nodes(second.elastic)
+    some = np.array([5, 17, 400])
+    alone = nodes.stress_at(some, fields)
+    apart = [float(np.abs(nodes.stress(field)[0][some] - alone[..., k]).max()) for k, field in enumerate(fields.T)]
+    return {
+        "stress_apart": apart,
+        "stress": float(np.abs(alone).max()),
+        "added": more.energy.tolist(),
+        "second": second.work(fields, forces).tolist(),
+        "whole": whole.work(whole.under(forces), forces).tolist(),
+        "seconds": seconds,
+    }
+
+
+def hanging(folder: Path) -> dict[str, Any]:
+    """A bar held by lands near its ends: its own weight's sag by slices."""
+    from coachwork.elasticity.flexibility import Kept
+    from coachwork.elasticity.measured import measured
+
+    ends = tuple(Fitting(name=name, patches=(Land(at_mm=(x, 0.0, 4.0), normal=(0.0, 0.0, 1.0), radius_mm=3.0),))
+                 for name, x in (("a", 4.0), ("b", 96.0)))  # fmt: skip
+    kept: Kept = measured(Wanted(
+        path=folder / "bar.step", poisson=0.3, fittings=ends, blocks={},
+        watch={"bending": {"a": (0, 0, 0, 0, 1, 0), "b": (0, 0, 0, 0, -1, 0)}}, accuracy=0.02))  # fmt: skip
+    hold = np.eye(6)[[0, 1, 2, 3, 5]]
+    joints = [Joint(one=(0, "a"), along=hold), Joint(one=(0, "b"), along=hold[1:3])]
+    settled = settle([Body(solid=kept)], joints, [], [np.array([0.0, 0.0, -1.0])])
+    return {"sag": float(-settled.sections_mm(0)[:, 2].min()), "span": 92.0}
+
+
 # ------------------------------------------------------------------------------------------------ against CalculiX
 def screws_and_pads() -> tuple[tuple[Fitting, ...], tuple[Fitting, ...], dict[str, tuple[str, ...]]]:
     """The tray's two patterns of four screws, the door's six pads on both, and the blocks that hold the screws."""
@@ -218,38 +262,73 @@ RACKED = {
 
 
 def tray_for_calculix(folder: Path) -> dict[str, Any]:
-    """The tray with its door tied at the pads' mean motion, coarse: ours, and the same meshes as a CalculiX deck.
-
-    The screws' forces are what the stiff blocks share out; the ties stand in the deck as equations of its own.
-    """
-    from coachwork.elasticity.flexibility import Flexibility
-
+    """The tray with its door tied at the pads' mean motion, coarse: ours, and the same meshes as a CalculiX deck."""
     screws, pads, blocks = screws_and_pads()
     tray = Solved(Elastic(_coarse(folder / "tray.step", screws), 2, 0.39), _asked(screws + pads, blocks))
     door = Solved(Elastic(_coarse(folder / "door.step", ()), 2, 0.39), _asked(pads, {}))
+    return _in_both(folder, tray, door, blocks, {"open": 0, "door": 3})
+
+
+def van_for_calculix(folder: Path) -> dict[str, Any]:
+    """The finished van's chassis and door, coarse: alone, tied and welded at the pads."""
+    from coachwork.elasticity.job import wanted_of
+
+    ng.SetNumThreads(2)
+    jobs = {name: wanted_of(job) for name, job in json.loads((folder / "jobs.json").read_text("utf-8")).items()}
+    solved = {name: Solved(Elastic(_coarsest(job.path), 2, job.poisson), job) for name, job in jobs.items()}
+    blocks = {end: jobs["chassis"].blocks[f"{end}-bolts"] for end in ("front", "rear")}
+    return _in_both(folder, solved["chassis"], solved["battery-door"], blocks, {"open": 0, "tied": 3, "bonded": 6})
+
+
+def _coarsest(path: Path) -> ng.Mesh:
+    """As few elements as netgen makes of a drawn part."""
+    from netgen.meshing import MeshingParameters, NgException
+
+    shape = read_solid(path)
+    for grading in (0.7, 0.6, 0.5):
+        rough = MeshingParameters(maxh=20, grading=grading, curvaturesafety=1.0, segmentsperedge=0.3)
+        try:
+            mesh = ng.Mesh(occ.OCCGeometry(shape).GenerateMesh(mp=rough))
+        except NgException:
+            continue
+        mesh.Curve(2)
+        return mesh
+    raise RuntimeError(f"{path.name}: no mesh")
+
+
+def _in_both(
+    folder: Path, tray: Solved, door: Solved, blocks: dict[str, tuple[str, ...]], ways: dict[str, int]
+) -> dict[str, Any]:
+    """The work of a couple of 1 N mm between the blocks, ours; and a deck for each way of tying the door's pads.
+
+    The screws' forces are what the stiff blocks share out; the ties stand in the deck as equations of its own.
+    ways : how many of a pad's six motions are tied; 0: the door is off
+    """
+    from coachwork.elasticity.flexibility import Flexibility
+
     bodies = []
-    for solved, fittings in ((tray, screws + pads), (door, pads)):
+    for solved in (tray, door):
         n = solved.rows.shape[0]
         bodies.append(Body(solid=Flexibility(
-            fittings=tuple(f.name for f in fittings), middle_mm=solved.middles, by_load=solved.flexibility[:, :n],
+            fittings=tuple(solved.names), middle_mm=solved.middles, by_load=solved.flexibility[:, :n],
             by_weight=solved.flexibility[:, n:], centre_mm=solved.centre)))  # fmt: skip
-    joints = [Joint(one=(0, pad.name), other=(1, pad.name), along=np.eye(6)[:3]) for pad in pads]
-    for held in blocks.values():
-        middles = {one: bodies[0].solid.middle_mm[bodies[0].solid.fittings.index(one)] for one in held}
+    held = []
+    for screws in blocks.values():
+        middles = {one: tray.middles[tray.names.index(one)] for one in screws}
         bodies.append(rigid_block(np.mean(list(middles.values()), axis=0), middles))
-        joints += [Joint(one=(0, one), other=(len(bodies) - 1, one)) for one in held]
+        held += [Joint(one=(0, one), other=(len(bodies) - 1, one)) for one in screws]
+    couple = [On(on=(2 + k, "block"), six=np.array([0, 0, 0, sign, 0, 0])) for k, sign in enumerate((1, -1))]
     told = {}
-    for name, ties in (("open", joints[len(pads) :]), ("door", joints)):
-        used = bodies
-        couple = [On(on=(2 + k, "block"), six=np.array([0, 0, 0, sign, 0, 0])) for k, sign in enumerate((1, -1))]
-        settled = settle(used, ties, couple)
-        screw_rows = slice(0, 6 * len(screws))
+    for name, tied in ways.items():
+        ties = [Joint(one=(0, pad), other=(1, pad), along=np.eye(6)[:tied]) for pad in door.names if tied]
+        settled = settle(bodies, [*ties, *held], couple)
         forces = np.zeros(tray.rows.shape[0])
-        forces[screw_rows] = settled.forces[0][screw_rows]
+        for screws in blocks.values():
+            for one in screws:
+                six = bodies[0].solid.rows(one)
+                forces[six] = settled.forces[0][six]
         told[name] = float(forces @ settled.motions[0])
-        _write_deck(
-            folder / f"{name}.inp", tray, door if name == "door" else None, tray.rows.T @ forces, len(screws), len(pads)
-        )
+        _write_deck(folder / f"{name}.inp", tray, door if tied else None, tray.rows.T @ forces, tied)
         np.save(folder / f"{name}-forces.npy", Nodes(tray.elastic).forces_at_nodes(tray.rows.T @ forces))
     return told
 
@@ -267,7 +346,7 @@ def tray_for_the_clock(folder: Path) -> dict[str, Any]:
         spread[3::6, 0] = [1.0] * 4 + [-1.0] * 4
         load = solved.under(spread)
         seconds = time.perf_counter() - start
-    _write_deck(folder / "clock.inp", solved, None, solved.rows.T @ spread[:, 0], 0, 0)
+    _write_deck(folder / "clock.inp", solved, None, solved.rows.T @ spread[:, 0], 0)
     work = float(solved.work(load, spread)[0])
     return {"seconds": seconds, "unknowns": solved.elastic.unknowns, "work": work}
 
@@ -280,7 +359,7 @@ def _asked(fittings: tuple[Fitting, ...], blocks: dict[str, tuple[str, ...]]) ->
     return Wanted(path=Path(), poisson=0.39, fittings=fittings, blocks=blocks, watch={})
 
 
-def _write_deck(path: Path, tray: Solved, door: Solved | None, load: Any, screws: int, pads: int) -> None:
+def _write_deck(path: Path, tray: Solved, door: Solved | None, load: Any, tied: int) -> None:
     """Nodes, C3D10 elements, ties as equations, six supports a solid that carry nothing, forces."""
     lines = ["*NODE, NSET=ALL"]
     solids = [tray] if door is None else [tray, door]
@@ -303,18 +382,22 @@ def _write_deck(path: Path, tray: Solved, door: Solved | None, load: Any, screws
     lines += ["*MATERIAL, NAME=M", "*ELASTIC", "1.,0.39", "*SOLID SECTION, ELSET=SOLID, MATERIAL=M"]
     if door is not None:
         dense = [solved.rows.toarray() for solved in (tray, door)]
-        for pad in range(pads):
-            one, other = (6 * (screws + pad), tray), (6 * pad, door)
-            arm = tray.middles[screws + pad] - door.middles[pad]
-            for axis in range(3):
-                ours = dense[0][one[0] + axis]
-                theirs = moved_to(arm)[axis] @ dense[1][other[0] : other[0] + 6]
+        leading: set[tuple[int, int]] = set()
+        nodes = Nodes(tray.elastic), Nodes(door.elastic)
+        for k, pad in enumerate(door.names):
+            number = tray.names.index(pad)
+            arm = tray.middles[number] - door.middles[k]
+            for axis in range(tied):
+                ours = dense[0][6 * number + axis]
+                theirs = moved_to(arm)[axis] @ dense[1][6 * k : 6 * k + 6]
                 terms = []
-                for start, solved, row, sign in ((first[1], door, theirs, 1), (0, tray, ours, -1)):
-                    factors = sign * Nodes(solved.elastic).forces_at_nodes(row)
+                for start, each, row, sign in ((first[1], nodes[1], theirs, 1), (0, nodes[0], ours, -1)):
+                    factors = sign * each.forces_at_nodes(row)
                     terms += [(start + int(n) + 1, int(c) + 1, float(factors[n, c]))
                               for n, c in zip(*np.nonzero(np.abs(factors) > 1e-12), strict=True)]  # fmt: skip
-                terms.sort(key=lambda term: -abs(term[2]) - (term[1] == axis + 1))  # solved for the first of them
+                # solved for the first of them, on the door: another one in each equation
+                terms.sort(key=lambda term: (term[0] <= first[1] or term[:2] in leading, -abs(term[2])))
+                leading.add(terms[0][:2])
                 lines += ["*EQUATION", str(len(terms))]
                 flat = [f"{node},{component},{factor:.12e}" for node, component, factor in terms]
                 lines += [",".join(flat[k : k + 4]) for k in range(0, len(flat), 4)]

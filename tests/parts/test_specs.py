@@ -171,7 +171,11 @@ def test_chassis(van, seed):
     rng = random.Random(seed)
     changes = {
         "changes.stretch": f"{rng.uniform(8, 40):.2f}", "parts.chassis.wall": f"{rng.uniform(1.2, 4):.2f}",
-        "parts.chassis.wall-height": f"{rng.uniform(6, 25):.2f}", "parts.chassis.ahead": f"{rng.uniform(22, 45):.2f}",
+        "parts.chassis.wall-height": f"{rng.uniform(6, 35):.2f}",
+        "parts.chassis.rim-height": f"{rng.uniform(4, 35):.2f}",
+        "parts.chassis.rib-height": f"{rng.uniform(2, 25):.2f}",
+        "parts.chassis.box-width": f"{rng.uniform(3, 14):.2f}",
+        "parts.chassis.neck-floor": f"{rng.uniform(3, 16):.2f}", "parts.chassis.ahead": f"{rng.uniform(22, 45):.2f}",
         "parts.chassis.lip": f"{rng.uniform(5, 8):.2f}",
         "decks.main.doors.battery.x-from": f"{rng.uniform(-220, -190):.2f}",
         "parts.chassis.front-bolts.front-left.x": f"{rng.uniform(4, 11):.2f}",
@@ -190,6 +194,7 @@ def test_chassis(van, seed):
     [
         ({"parts.chassis.lip": 40}, "chassis", "opening"),
         ({"parts.chassis.ahead": 10}, "chassis", "parts.chassis.ahead at least"),
+        ({"parts.chassis.neck-floor": 20}, "chassis", "parts.chassis.neck-floor at most 14.5 mm"),
         ({"parts.battery-door.latch-length": 40}, "battery-door", "latch-length at most"),
         ({"parts.posts.front-left.height": 9}, "post-front-left", "height at least"),
         ({"parts.posts.front-left.diameter": 4.1}, "post-front-left", "diameter at least"),

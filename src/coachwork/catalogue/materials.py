@@ -38,6 +38,8 @@ MATERIALS: dict[str, Material] = {
     for material in (
         Material(name="PA12", modulus_mpa=1650, strength_mpa=46, poisson=0.39, softens_degc=150, snap_strain=0.024,
                  density=0.95),
+        Material(name="PA12 glass-filled", modulus_mpa=3100, strength_mpa=50, poisson=0.38, softens_degc=155,
+                 snap_strain=0.015, density=1.22),
         Material(name="PETG", modulus_mpa=1900, strength_mpa=45, poisson=0.38, softens_degc=68, snap_strain=0.020,
                  density=1.27),
         Material(name="PLA", modulus_mpa=3000, strength_mpa=50, poisson=0.36, softens_degc=54, snap_strain=0.010,

@@ -51,6 +51,6 @@ PROCESSES = {
                 hole_mm=1.0, gap_mm=1.0, edge_diameters=1.5, overhang_mm2=None, drains=False, flat=True),
     )
 }  # fmt: skip
-DENSITIES = {"PA12": 0.95, "PETG": 1.27, "ASA": 1.07, "ABS": 1.04, "PLA": 1.24, "RESIN": 1.18, "ALUMINIUM": 2.70,
-             "CARBON SHEET": 1.55, "FR4": 1.85}  # fmt: skip
+DENSITIES = {"PA12": 0.95, "PA12 GLASS-FILLED": 1.22, "PETG": 1.27, "ASA": 1.07, "ABS": 1.04, "PLA": 1.24,
+             "RESIN": 1.18, "ALUMINIUM": 2.70, "CARBON SHEET": 1.55, "FR4": 1.85}  # fmt: skip
 """g/cm3. PA12 as sintered, makers' data sheets; the others ISO 1183 values of makers' data sheets; from memory."""

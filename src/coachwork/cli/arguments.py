@@ -243,6 +243,9 @@ def _parser() -> argparse.ArgumentParser:
     strength.add_argument(
         "place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)"
     )
+    strength.add_argument("--what-if", action="store_true", help=(
+        "also draw and compute the chassis with higher or thicker walls, ribs, thicker necks and boxed sides, one at a "
+        "time, so that a cure is told with its effect: some minutes"))  # fmt: skip
 
     papers = commands.add_parser("papers", help="print what you take to the bench", description=(
         "Writes the papers for the bench as PDF: measuring sheet, report, templates at 1:1 (also SVG and DXF), cut "

@@ -7,6 +7,7 @@ import argparse
 from coachwork.build import Build, read
 from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
+from coachwork.cli.what_if import try_changes
 from coachwork.elasticity.flexibility import Kept, load
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
@@ -15,7 +16,7 @@ from coachwork.plan.strengths import COMPUTED, place_of
 from coachwork.studies.finding import margin_of
 from coachwork.studies.parts import CannotBe, is_missing
 from coachwork.studies.solids import PartSolid
-from coachwork.studies.structure.jobs import job_of
+from coachwork.studies.structure.jobs import CHASSIS, job_of
 from coachwork.studies.structure.result import StructureResult
 from coachwork.studies.structure.verdicts import stiffness_words
 
@@ -31,6 +32,9 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
             f"{build.path.parent}: no chassis and no battery door stand made here; run coachwork make first"
         )
     refused = [part.name for part in made if not _computed(build, part, screen)]
+    chassis = next((part for part in made if part.name == CHASSIS), None)
+    if options.what_if and chassis is not None:
+        try_changes(build, chassis, screen)
     answer = (plan or Plan()).run(build, only=[STUDY])[STUDY]
     result: StructureResult = answer.result
     if not is_missing(result.twist):
@@ -77,4 +81,4 @@ def _computed(build: Build, part: PartSolid, screen: Screen) -> bool:
 
 
 def _words(kept: Kept) -> str:
-    return f"{kept.elements:,} elements, to {100 * kept.watch_error.max():.1f} %"
+    return f"{kept.elements:,} elements, to {100 * kept.left:.1f} %"

@@ -11,7 +11,7 @@ from typing import Any
 
 from coachwork.elasticity.fittings import Fitting, fitting_json, fitting_of
 
-METHOD = 1  # counted up whenever the same job would come out otherwise
+METHOD = 2  # counted up whenever the same job would come out otherwise
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -22,7 +22,9 @@ class Wanted:
     blocks   : fittings that something stiff holds together, by its name: the screws of an axle's bulkhead
     watch    : loads that decide how fine the mesh is and where stress is kept: for each name, by block or fitting, the
                force and the couple about its middle; in balance
-    accuracy : largest error of the compliance under each of them, as a share
+    accuracy : largest error of the compliance under each of them, as a share, with the third order's correction
+    coarseness : length of the first mesh's elements by what is usual
+    most_unknowns : of the third order, that are not exceeded for it
     """
 
     path: Path
@@ -31,7 +33,8 @@ class Wanted:
     blocks: Mapping[str, tuple[str, ...]]
     watch: Mapping[str, Mapping[str, Sequence[float]]]
     accuracy: float = 0.03
-    most_unknowns: int = 600_000
+    coarseness: float = 1.0
+    most_unknowns: int = 1_500_000
 
 
 def job_json(wanted: Wanted) -> dict[str, Any]:
@@ -45,6 +48,7 @@ def job_json(wanted: Wanted) -> dict[str, Any]:
             name: {on: [float(n) for n in six] for on, six in load.items()} for name, load in wanted.watch.items()
         },
         "accuracy": wanted.accuracy,
+        "coarseness": wanted.coarseness,
         "most_unknowns": wanted.most_unknowns,
     }
 
@@ -58,6 +62,7 @@ def wanted_of(data: Mapping[str, Any]) -> Wanted:
         blocks={name: tuple(held) for name, held in data["blocks"].items()},
         watch=data["watch"],
         accuracy=data["accuracy"],
+        coarseness=data["coarseness"],
         most_unknowns=data["most_unknowns"],
     )
 

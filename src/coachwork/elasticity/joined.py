@@ -76,6 +76,7 @@ class Settled:
     """How it settles.
 
     motions : of each body's fittings, (6 n,)      forces : on each body's fittings, (6 n,)
+    floats  : each body's rigid motion, (6,): a shift, and a turn about the axes through the origin
     joints  : what each joint carries, (k,) each; of one that only pushes, positive, or 0 where it is open
     """
 
@@ -83,11 +84,22 @@ class Settled:
     motions: tuple[Numbers, ...]
     forces: tuple[Numbers, ...]
     weights_n: tuple[Numbers, ...]
+    floats: tuple[Numbers, ...]
     joints: tuple[Numbers, ...]
 
     def motion(self, body: int, fitting: str) -> Numbers:
         """Displacement, mm, and rotation, rad, of a fitting, (6,)."""
         return self.motions[body][self.bodies[body].solid.rows(fitting)]
+
+    def sections_mm(self, body: int) -> Numbers:
+        """Displacements of the body's kept slices, (slices, 3)."""
+        held = self.bodies[body]
+        if not isinstance(held.solid, Kept):
+            raise TypeError("slices are kept of finite elements only")
+        kept = held.solid
+        bent = kept.section_by_load @ self.forces[body] + kept.section_by_weight @ self.weights_n[body]
+        shift, turn = np.split(self.floats[body], 2)
+        return np.asarray(bent / held.modulus_mpa + shift + np.cross(turn, kept.sections_mm))
 
     def stress_mpa(self, body: int) -> Numbers:
         """At the body's kept places, (places, 6)."""
@@ -137,7 +149,8 @@ def settle(
     forces = forces + rows.T @ carried
     return Settled(
         bodies=tuple(bodies), motions=tuple(motion[part] for part in parts), forces=tuple(forces[p] for p in parts),
-        weights_n=tuple(weights), joints=tuple(np.split(carried, ends[:-1])),
+        weights_n=tuple(weights), floats=tuple(np.split(moved, len(bodies))),
+        joints=tuple(np.split(carried, ends[:-1])),
     )  # fmt: skip
 
 

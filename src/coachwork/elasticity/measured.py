@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -11,14 +12,15 @@ import numpy as np
 from scipy import sparse
 
 from coachwork.build import Numbers
-from coachwork.elasticity.fittings import reach_mm
-from coachwork.elasticity.flexibility import Flexibility, Kept
+from coachwork.elasticity.fittings import Fitting, reach_mm
+from coachwork.elasticity.flexibility import REMAINS, Flexibility, Kept
 from coachwork.elasticity.job import Wanted
 from coachwork.elasticity.joined import Body, Joint, Load, NotHeld, rigid_block, settle
 from coachwork.elasticity.mesh import around, element_length_mm, meshed, read_solid
 from coachwork.elasticity.nodes import Nodes
-from coachwork.elasticity.space import Elastic
+from coachwork.elasticity.space import Elastic, Gripped
 from coachwork.elasticity.stress import von_mises
+from coachwork.elasticity.third import Third
 from coachwork.errors import CoachworkError
 
 if TYPE_CHECKING:
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
 WORST = 0.85  # share of the error's energy whose elements are made smaller in one round
 SHORTER = (0.5, 0.75)  # an element's new length by its old one, at most and at least
 ROUNDS = 8
+SECTIONS = 24  # slices whose motion is kept
 PLACES = 40  # of each load that is watched
 APART_MM = 2.0
 IN_BALANCE = 1e-3  # of a watched load's own size: patches are not quite where they were typed
@@ -38,74 +41,111 @@ class NotInBalance(CoachworkError):
 
 
 def measured(wanted: Wanted, tell: Tell = lambda _: None) -> Kept:
-    """Mesh, solve, compare with the third order, refine where the two differ, until the accuracy is there.
+    """Mesh, solve, compare with the third order, refine where the two differ, until what it leaves is small enough.
 
-    Raises NotASolid, NoSurface, NotInBalance. Where `most_unknowns` ends it before, the error left stands in
-    `watch_error`.
+    Until then only the fittings that the watched loads are on are looked at. Raises NotASolid, NotMeshed, NoSurface,
+    NotInBalance. Where `most_unknowns` ends it before, the error left stands in `watch_error`.
     """
     start = time.perf_counter()
     shape = read_solid(wanted.path)
-    length, finer = element_length_mm(shape), around(wanted.fittings)
+    length, finer = wanted.coarseness * element_length_mm(shape), around(wanted.fittings)
+    loaded = replace(wanted, fittings=_loaded(wanted))
     for attempt in range(1, ROUNDS + 1):
         tell("meshing")
         mesh = meshed(shape, length_mm=length, finer=finer)
         tell(f"{mesh.ne} elements, second order")
-        second = Solved(Elastic(mesh, 2, wanted.poisson), wanted)
-        forces = second.forces_under(wanted)
+        second = Solved(Elastic(mesh, 2, wanted.poisson), loaded)
+        forces = second.forces_under(loaded)
+        fields = second.under(forces)
         tell(f"{mesh.ne} elements, third order")
-        third = Solved(Elastic(mesh, 3, wanted.poisson), wanted)
-        fields = second.under(forces), third.under(forces)
-        work = third.work(fields[1], forces)
-        error = 1 - second.work(fields[0], forces) / work
-        if (np.abs(error) <= wanted.accuracy).all() or 2 * third.elastic.unknowns > wanted.most_unknowns:
+        third = Third(second.elastic, second.inverse)
+        added = third.addition(fields, _loads(third.elastic, loaded, forces))
+        work = second.work(fields, forces) + added.energy
+        error = added.energy / work
+        if (REMAINS * error <= wanted.accuracy).all() or 1.5 * third.elastic.unknowns > wanted.most_unknowns:
             break
         tell(f"error {100 * error.max():.1f} %, refining ({attempt})")
-        shorter = float(np.clip(0.9 * wanted.accuracy / np.abs(error).max(), *SHORTER))
-        finer += _worst_elements(second.elastic, third.elastic, fields, work, shorter)
-    flexibility = second.flexibility
+        shorter = float(np.clip(0.9 * wanted.accuracy / (REMAINS * error.max()), *SHORTER))
+        finer += _worst_elements(second.elastic, third.elastic, added.fields, work, shorter)
+    del third
+    tell("all fittings")
+    whole = second.with_all(wanted)
+    flexibility, n = whole.flexibility, whole.rows.shape[0]
     tell("stresses")
-    n = second.rows.shape[0]
-    nodes = Nodes(second.elastic)
-    chosen, unsure = _worst_places(nodes, fields[0], wanted)
-    stress = np.stack([nodes.stress(field)[0][chosen] for field in second.fields.T], axis=-1)
+    nodes = Nodes(whole.elastic)
+    chosen, unsure = _worst_places(nodes, fields, wanted)
+    stress = nodes.stress_at(chosen, whole.fields)
+    places, by_unit = _sections(whole)
     return Kept(
         fittings=tuple(fitting.name for fitting in wanted.fittings),
-        middle_mm=second.middles,
+        middle_mm=whole.middles,
         by_load=flexibility[:, :n],
         by_weight=flexibility[:, n:],
-        centre_mm=second.centre,
-        places_mm=second.elastic.corners_mm[chosen],
+        centre_mm=whole.centre,
+        places_mm=whole.elastic.corners_mm[chosen],
         stress_by_load=stress[..., :n],
         stress_by_weight=stress[..., n:],
         unsure=unsure,
+        sections_mm=places,
+        section_by_load=by_unit[..., :n],
+        section_by_weight=by_unit[..., n:],
         watched=tuple(wanted.watch),
         watch_error=error,
-        volume_mm3=second.volume,
+        volume_mm3=whole.volume,
         poisson=wanted.poisson,
-        imbalance=second.imbalance(fields[0], forces),
+        imbalance=second.imbalance(fields, forces),
         elements=int(mesh.ne),
-        unknowns=second.elastic.unknowns,
+        unknowns=whole.elastic.unknowns,
         seconds=time.perf_counter() - start,
     )
 
 
-class Solved:
-    """One order on one mesh, factorised, with its fittings."""
+def _loaded(wanted: Wanted) -> tuple[Fitting, ...]:
+    """The fittings that the watched loads are on, straight or by a block."""
+    names = {one for load in wanted.watch.values() for on in load for one in wanted.blocks.get(on, (on,))}
+    return tuple(fitting for fitting in wanted.fittings if fitting.name in names)
 
-    def __init__(self, elastic: Elastic, wanted: Wanted) -> None:
+
+def _loads(elastic: Elastic, wanted: Wanted, forces: Numbers) -> Numbers:
+    """Forces at the fittings (6 n, k) as loads on the unknowns, (unknowns, k)."""
+    rows = sparse.vstack([elastic.patch_forms(fitting).rows for fitting in wanted.fittings], format="csr")
+    return np.asarray(rows.T @ forces)
+
+
+class Solved:
+    """The second order on one mesh, factorised, with some fittings; the same factors serve for more of them."""
+
+    def __init__(self, elastic: Elastic, wanted: Wanted, like: Solved | None = None) -> None:
         self.elastic = elastic
-        grips = [elastic.patch_forms(fitting) for fitting in wanted.fittings]
+        self._grips: dict[str, Gripped] = {} if like is None else like._grips
+        self._fields: dict[str, Numbers] = {} if like is None else like._fields
+        for fitting in wanted.fittings:
+            if fitting.name not in self._grips:
+                self._grips[fitting.name] = elastic.patch_forms(fitting)
+        self.names = [fitting.name for fitting in wanted.fittings]
+        grips = [self._grips[name] for name in self.names]
         self.rows = sparse.vstack([grip.rows for grip in grips], format="csr")
         self.middles = np.array([grip.middle for grip in grips])
-        weight, self.volume, self.centre = elastic.weight_loads()
-        self._loads = sparse.hstack([self.rows.T, sparse.csr_array(weight)], format="csc")
-        free, self._held = elastic.held_lightly()
-        self._inverse = Inverse(elastic.stiffness, free)
+        self.weight, self.volume, self.centre = elastic.weight_loads()
+        if like is None:
+            free, self._held = elastic.held_lightly()
+            self.inverse = Inverse(elastic.stiffness, free)
+        else:
+            self.inverse, self._held = like.inverse, like._held
+
+    def with_all(self, wanted: Wanted) -> Solved:
+        """The same with all fittings; what was solved for before is not solved for again."""
+        return Solved(self.elastic, wanted, like=self)
 
     @cached_property
     def fields(self) -> Numbers:
         """Displacements under all unit loads, (unknowns, 6 n + 3): at the fittings, then weight."""
-        return self._inverse(self._loads)
+        return np.hstack([*(self._fields_of(name) for name in self.names), self.inverse(sparse.csc_array(self.weight))])
+
+    def _fields_of(self, name: str) -> Numbers:
+        if name not in self._fields:
+            self._fields[name] = self.inverse(sparse.csc_array(self._grips[name].rows.T))
+        return self._fields[name]
 
     @property
     def flexibility(self) -> Numbers:
@@ -114,7 +154,7 @@ class Solved:
 
     def under(self, forces: Numbers) -> Numbers:
         """Displacements under forces at the fittings, (6 n, k) to (unknowns, k)."""
-        return self._inverse(sparse.csc_array(self.rows.T @ forces))
+        return self.inverse(sparse.csc_array(self.rows.T @ forces))
 
     def work(self, fields: Numbers, forces: Numbers) -> Numbers:
         """Of the forces (6 n, k) on their own displacements, (k,)."""
@@ -123,10 +163,13 @@ class Solved:
     def forces_under(self, wanted: Wanted) -> Numbers:
         """What each watched load puts on the fittings, shared out by the blocks, (6 n, watched)."""
         n = self.rows.shape[0]
-        flexibility = self.flexibility
+        give = np.zeros((n, n))
+        if wanted.blocks:
+            for k, name in enumerate(self.names):
+                give[:, 6 * k : 6 * k + 6] = self.rows @ self._fields_of(name)
         solid = Flexibility(
-            fittings=tuple(fitting.name for fitting in wanted.fittings), middle_mm=self.middles,
-            by_load=flexibility[:, :n], by_weight=flexibility[:, n:], centre_mm=self.centre,
+            fittings=tuple(self.names), middle_mm=self.middles, by_load=give, by_weight=np.zeros((n, 3)),
+            centre_mm=self.centre,
         )  # fmt: skip
         return np.stack([_in_balance(solid, wanted, name) for name in wanted.watch], axis=1)
 
@@ -140,6 +183,23 @@ class Solved:
             answer.data = matrix * source
             worst = max(worst, float(np.abs((answer.FV().NumPy() - load)[self._held]).max() / np.abs(load).max()))
         return worst
+
+
+def _sections(solved: Solved) -> tuple[Numbers, Numbers]:
+    """Mean motions of slices across the solid's longest extent under all unit loads.
+
+    Returns : the slices' middles (SECTIONS, 3), and their displacements (SECTIONS, 3, 6 n + 3)
+    """
+    points, share = solved.elastic.corners_mm, solved.elastic.corner_volumes
+    low, high = points.min(axis=0), points.max(axis=0)
+    axis = int(np.argmax(high - low))
+    place = (points[:, axis] - low[axis]) / (high - low)[axis]
+    number = np.minimum((place * SECTIONS).astype(int), SECTIONS - 1)
+    sums = np.bincount(number, share, SECTIONS)
+    mean = sparse.csr_array((share / sums[number], (number, np.arange(len(points)))), shape=(SECTIONS, len(points)))
+    n = solved.elastic.scalar.ndof
+    by_unit = [mean @ solved.fields[k * n : k * n + len(points)] for k in range(3)]
+    return np.asarray(mean @ points), np.stack(by_unit, axis=1)
 
 
 def _in_balance(solid: Flexibility, wanted: Wanted, name: str) -> Numbers:
@@ -180,37 +240,39 @@ class Inverse:
     """A matrix factorised on its free unknowns, for many loads."""
 
     def __init__(self, matrix: Any, free: ng.BitArray) -> None:
-        self._matrix = matrix
         self._inverse = matrix.Inverse(free, inverse="sparsecholesky")
+        self._source, self._answer = matrix.CreateColVector(), matrix.CreateColVector()
+
+    def of(self, load: Numbers) -> Numbers:
+        """The field under one load, (unknowns,) both."""
+        self._source.FV().NumPy()[:] = load
+        self._answer.data = self._inverse * self._source
+        return np.array(self._answer.FV().NumPy())
 
     def __call__(self, loads: sparse.csc_array) -> Numbers:
         """Fields under loads, (unknowns, k) both."""
-        source, answer = self._matrix.CreateColVector(), self._matrix.CreateColVector()
         fields = np.empty(loads.shape)
         for k in range(loads.shape[1]):
-            source.FV().NumPy()[:] = loads[:, [k]].toarray().ravel()
-            answer.data = self._inverse * source
-            fields[:, k] = answer.FV().NumPy()
+            fields[:, k] = self.of(loads[:, [k]].toarray().ravel())
         return fields
 
 
 def _worst_elements(
-    second: Elastic, third: Elastic, fields: tuple[Numbers, Numbers], work: Numbers, shorter: float
+    second: Elastic, third: Elastic, added: Numbers, work: Numbers, shorter: float
 ) -> list[tuple[tuple[float, ...], float]]:
     """Middles of the elements that hold most of the second order's error, with a length so much shorter.
 
-    The error is taken as the third order's field less the second's, in energy. Stresses averaged at corners
-    (Zienkiewicz and Zhu) see little of it in twisted bars, where it lies all over the free surface.
+    The error is taken as what the third order adds, in energy. Stresses averaged at corners (Zienkiewicz and Zhu) see
+    little of it in twisted bars, where it lies all over the free surface.
     The solid is meshed anew with these: elements that are cut in two grow flat, and took three times as many.
     """
     import ngsolve as ng
 
     share = np.zeros(third.mesh.ne)
-    two, three = ng.GridFunction(second.space), ng.GridFunction(third.space)
-    density = third.energy(ng.Grad(three) - ng.Grad(two))
+    field = ng.GridFunction(third.space)
+    density = third.energy(ng.Grad(field))
     for k, done in enumerate(work):
-        two.vec.FV().NumPy()[:] = fields[0][:, k]
-        three.vec.FV().NumPy()[:] = fields[1][:, k]
+        field.vec.FV().NumPy()[:] = added[:, k]
         share += np.asarray(ng.Integrate(density, third.mesh, element_wise=True).NumPy()) / done
     order = np.argsort(share)[::-1]
     worst = order[: int(np.searchsorted(np.cumsum(share[order]), WORST * share.sum())) + 1]

@@ -19,12 +19,19 @@ if TYPE_CHECKING:
     import ngsolve as ng
 
 BY_THICKNESS = 2.0  # length of an element by the solid's mean thickness, 2 volume / surface: flat ones carry bending
-ACROSS_PATCH = 0.6  # length of an element by a patch's radius
+ACROSS_PATCH = 1.0  # length of an element by a patch's radius, to begin with
 GRADING = 0.5  # netgen's: how fast elements may grow; 0.3 (its default) gave 1.6 times as many for the same stiffness
+
+
+AGAIN = (1.0, 0.8, 0.6)  # netgen now and then finds no mesh at a length, and finds one at another
 
 
 class NotASolid(CoachworkError):
     """What was read is no single closed solid."""
+
+
+class NotMeshed(CoachworkError):
+    """No mesh was found."""
 
 
 def read_solid(path: Path) -> Any:
@@ -55,17 +62,29 @@ def meshed(
 
     length_mm : the longest an element may be
     finer     : points, with the length there
+    Raises NotMeshed.
     """
     import ngsolve as ng
-    from netgen.meshing import MeshingParameters
+    from netgen.meshing import MeshingParameters, NgException
     from netgen.occ import OCCGeometry
 
-    wanted = MeshingParameters(maxh=length_mm, grading=grading, curvaturesafety=1.5, segmentsperedge=0.6)
-    for point, length in finer:
-        wanted.RestrictH(*point, min(length, length_mm))
-    mesh = ng.Mesh(OCCGeometry(shape).GenerateMesh(mp=wanted))
-    mesh.Curve(2)
-    return mesh
+    points = [(point, min(length, length_mm)) for point, length in finer]
+    for again in AGAIN:
+        wanted = MeshingParameters(
+            maxh=again * length_mm, grading=again * grading, curvaturesafety=1.5, segmentsperedge=0.6
+        )
+        for point, length in points:
+            wanted.RestrictH(*point, again * length)
+        try:
+            mesh = ng.Mesh(OCCGeometry(shape).GenerateMesh(mp=wanted))
+        except NgException:
+            continue
+        mesh.Curve(2)
+        return mesh
+    raise NotMeshed(
+        f"no mesh was found for it, not at {len(AGAIN)} lengths; faces that nearly touch or slivers of a face are the "
+        "usual reason"
+    )
 
 
 def around(fittings: Iterable[Fitting]) -> list[tuple[tuple[float, ...], float]]:

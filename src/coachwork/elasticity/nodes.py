@@ -10,6 +10,7 @@ from functools import cached_property
 from typing import Any
 
 import numpy as np
+from scipy import sparse
 
 from coachwork.build import Numbers
 from coachwork.elasticity.space import Elastic
@@ -111,16 +112,34 @@ class Nodes:
         Returns : at the corners, the mean over the elements that meet there, (corners, 6); and of each element at its
                   own corners, (elements, 4, 6)
         """
-        nu = self.elastic.poisson
-        shear, lame = 1 / (2 * (1 + nu)), nu / ((1 + nu) * (1 - 2 * nu))
-        gradient = np.einsum("end,ecnk->ecdk", self.at_nodes(unknowns)[self.tets], self._shape_gradients)
-        trace = np.trace(gradient, axis1=-2, axis2=-1)
-        own = np.stack(
-            [shear * (gradient[..., a, b] + gradient[..., b, a]) + lame * trace * (a == b) for a, b in SIX], axis=-1
-        )
+        own = self._own_stress(unknowns, self.tets, self._shape_gradients)
         corners = self.tets[:, :4]
         mean = np.stack([np.bincount(corners.ravel(), own[..., k].ravel(), self.corners) for k in range(6)], axis=-1)
         return mean / np.bincount(corners.ravel(), minlength=self.corners)[:, None], own
+
+    def stress_at(self, corners: np.ndarray[Any, Any], unknowns: Numbers) -> Numbers:
+        """The mean alone, at some corners only, of k fields (3 ndof, k): (corners, 6, k)."""
+        near = np.isin(self.tets[:, :4], corners).any(axis=1)
+        tets, shapes = self.tets[near], self._shape_gradients[near]
+        place = np.full(self.corners, -1)
+        place[corners] = np.arange(len(corners))
+        number = place[tets[:, :4]].ravel()
+        met = number >= 0
+        average = sparse.csr_array((np.ones(met.sum()), (number[met], np.flatnonzero(met))),
+                                   shape=(len(corners), len(number)))  # fmt: skip
+        count = np.bincount(number[met], minlength=len(corners))[:, None]
+        fields = [average @ self._own_stress(field, tets, shapes).reshape(-1, 6) / count for field in unknowns.T]
+        return np.stack(fields, axis=-1)
+
+    def _own_stress(self, unknowns: Numbers, tets: np.ndarray[Any, Any], shapes: Numbers) -> Numbers:
+        """Of one field at the corners of some elements, (elements, 4, 6)."""
+        nu = self.elastic.poisson
+        shear, lame = 1 / (2 * (1 + nu)), nu / ((1 + nu) * (1 - 2 * nu))
+        gradient = np.einsum("end,ecnk->ecdk", self.at_nodes(unknowns)[tets], shapes)
+        trace = np.trace(gradient, axis1=-2, axis2=-1)
+        return np.stack(
+            [shear * (gradient[..., a, b] + gradient[..., b, a]) + lame * trace * (a == b) for a, b in SIX], axis=-1
+        )
 
     @cached_property
     def volumes(self) -> Numbers:

@@ -107,6 +107,17 @@ class Elastic:
         """Corner nodes, (corners, 3)."""
         return self.coordinates[:, : self.mesh.nv].T.copy()
 
+    @cached_property
+    def corner_volumes(self) -> Numbers:
+        """How much of the solid each corner node stands for, (corners,): the integral of its straight hat."""
+        import ngsolve as ng
+
+        test = self.scalar.TestFunction()
+        form = ng.LinearForm(self.scalar)
+        form += test * ng.dx
+        form.Assemble()
+        return np.array(form.vec.FV().NumPy()[: self.mesh.nv])
+
     def held_lightly(self) -> tuple[Any, Numbers]:
         """The free unknowns when six are held: three at a corner, two at another, one at a third, (6,) the held.
 

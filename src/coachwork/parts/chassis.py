@@ -24,13 +24,16 @@ from coachwork.parts.shapes import (
     rod,
     side,
 )
-from coachwork.studies.makeability.specs.chassis import Bay, ChassisSpec, Rect, Tub
+from coachwork.studies.makeability.specs.chassis import WAY_MM, Bay, ChassisSpec, Tub
 from coachwork.studies.makeability.specs.settings import Settings
+from coachwork.studies.makeability.specs.stiffening import Rect, free
 from coachwork.studies.solids import Pad
 from coachwork.studies.stowage.outline import Outline
 
 CHAMFER = 0.6  # of the lower edge: no elephant's foot, and it slides into the hand
 LEAST_RIM = 14.0  # a shorter piece of rim is left out
+LEAST_SLOT = 1.5  # between a thick neck and a seat; a narrower one is closed
+LEAST_BESIDE_POST = 1.2  # of the rim left beside a post that stands half in it; else the rim gives way to it
 
 
 def chassis(spec: ChassisSpec, settings: Settings) -> DrawnPart:
@@ -40,9 +43,12 @@ def chassis(spec: ChassisSpec, settings: Settings) -> DrawnPart:
     tubs = [tub for tub in (spec.front, spec.rear) if tub is not None]
     solid = prism(grown(outline, spec.wall_mm), low, top, chamfer_mm=CHAMFER)
     solid = joined(solid, [prism(_tub_plan(tub, spec), 0.0, top, chamfer_mm=CHAMFER) for tub in tubs])
-    solid = cut(solid, [block(x0, x1, y0, y1, z0, top + OVER) for x0, x1, y0, y1, z0, _ in spec.wells])
+    solid = joined(solid, [piece for tub in tubs for piece in _thick_neck(tub, spec)])
+    over = max(top, low + spec.neck_mm) + OVER
+    solid = cut(solid, [block(x0, x1, y0, y1, z0, over) for x0, x1, y0, y1, z0, _ in spec.wells])
     solid = cut(solid, [block(*land, top - spec.land_mm, top + OVER, round_mm=1.0) for land in spec.lands])
-    solid = joined(solid, [*_walls(spec, outline, tubs), *_ribs(spec, tubs), *_rims(spec)])
+    solid = joined(solid, [*_walls(spec, outline, tubs), *_ribs(spec, tubs), *_rims(spec),
+                           *(block(*box) for box in spec.stiffeners)])  # fmt: skip
     high = top + spec.wall_height_mm + OVER
     solid = cut(solid, [block(*out, -OVER, high, round_mm=spec.corner_mm) for out in spec.cut_outs])
     solid = joined(solid, [*_bosses(spec), *(piece for tub in tubs for piece in _tower(tub, spec))])
@@ -78,7 +84,7 @@ def _tub_plan(tub: Tub, spec: ChassisSpec) -> list[Point2]:
     """Neck, shoulders and tub from above, counter-clockwise; its root lies under the deck."""
     way = 1.0 if tub.end == "front" else -1.0
     root, flare = tub.begins - way * 4.0, 4.0
-    slope = _shoulder(tub)
+    slope = tub.shoulder_mm
     nose = _nose(tub)
     half = [
         (root, tub.neck_half_mm + flare), (tub.begins, tub.neck_half_mm + flare),
@@ -91,9 +97,29 @@ def _tub_plan(tub: Tub, spec: ChassisSpec) -> list[Point2]:
     return around if way < 0 else around[::-1]
 
 
-def _shoulder(tub: Tub) -> float:
-    """Length over which the neck narrows to the tub."""
-    return min(abs(tub.neck_half_mm - tub.half_mm), 0.6 * abs(tub.neck_to - tub.begins), 7.0)
+def _thick_neck(tub: Tub, spec: ChassisSpec) -> Iterator[Any]:
+    """A thicker floor from the deck to the end's shoulder, less what stands there."""
+    low = spec.top_mm - spec.floor_mm
+    if spec.neck_mm <= spec.floor_mm:
+        return
+    far = 2 * tub.neck_half_mm
+    piece = prism(_tub_plan(tub, spec), spec.top_mm - 0.5, low + spec.neck_mm)
+    xs = sorted((tub.neck_to, tub.begins - np.sign(tub.ends - tub.begins) * 10))
+    piece = piece & block(xs[0], xs[1], -far, far, low, low + spec.neck_mm + 1)
+    yield cut(piece, [block(*rect, spec.top_mm - 1, low + spec.neck_mm + 1) for rect in spec.on_floor])
+    way = 1.0 if tub.ends > tub.begins else -1.0
+    high = min(spec.corner_mm, spec.neck_mm - spec.floor_mm)
+    ramp = [(tub.neck_to - way, spec.top_mm - 0.5), (tub.neck_to + way * high, spec.top_mm - 0.5),
+            (tub.neck_to + way * high, spec.top_mm), (tub.neck_to, spec.top_mm + high),
+            (tub.neck_to - way, spec.top_mm + high)]  # fmt: skip
+    foot = side(ramp if way > 0 else ramp[::-1], -tub.half_mm, tub.half_mm)
+    yield cut(foot, [block(*rect, spec.top_mm - 1, low + spec.neck_mm + 1) for rect in spec.on_floor])
+    for x0, x1, y0, y1, *_ in spec.seats:  # a seat that begins just past the neck grows together with it
+        gap = (x0 if way > 0 else x1) - tub.neck_to
+        if 0 < way * gap < LEAST_SLOT:
+            xs = sorted((tub.neck_to - way, tub.neck_to + gap + way))
+            filler = block(xs[0], xs[1], y0, y1, spec.top_mm - 0.5, low + spec.neck_mm)
+            yield cut(filler, [block(*rect, spec.top_mm - 1, low + spec.neck_mm + 1) for rect in spec.on_floor])
 
 
 def _nose(tub: Tub) -> float:
@@ -127,7 +153,7 @@ def _ribs(spec: ChassisSpec, tubs: list[Tub]) -> Iterator[Any]:
     """Along both edges of a neck, in line with the walls."""
     high = spec.top_mm + min(8.0, spec.wall_height_mm)
     for tub in tubs:
-        slope = _shoulder(tub)
+        slope = tub.shoulder_mm
         way = 1.0 if tub.end == "front" else -1.0
         x = sorted((tub.begins - way * 0.5, tub.neck_to - way * slope))
         if x[1] - x[0] < LEAST_RIM:
@@ -143,28 +169,32 @@ def _rims(spec: ChassisSpec) -> Iterator[Any]:
         return
     bay, (x0, x1, y0, y1) = spec.bay, spec.bay.opening
     high = spec.top_mm + bay.rim_height_mm
-    posts = [(h.at_mm[0] - 6, h.at_mm[0] + 6, h.at_mm[1] - 6, h.at_mm[1] + 6)
-             for h in spec.holes if h.name.startswith("posts.")]  # fmt: skip
-    ways = [(x - 7, x + 7, y - 7, y + 7) for x, y in spec.passages]
+    ways = [(x - WAY_MM, x + WAY_MM, y - WAY_MM, y + WAY_MM) for x, y in spec.passages]
     boxes = [*spec.lands, *(well[:4] for well in spec.wells), *(seat[:4] for seat in spec.seats)]
-    in_way: list[Rect] = [*posts, *ways, *spec.cut_outs, *boxes]
-    for y in ((y0 - bay.rim_mm, y0), (y1, y1 + bay.rim_mm)):
-        for a, b in _left_over((x0, x1), [(r[0] - 1, r[1] + 1) for r in in_way if r[2] < y[1] and r[3] > y[0]]):
-            yield block(a, b, y[0], y[1], spec.top_mm - 0.5, high)
-    for x in (
-        (x0 - bay.tongue_mm - bay.rim_mm, x0 - bay.tongue_mm),
-        (x1 + bay.tongue_mm, x1 + bay.tongue_mm + bay.rim_mm),
-    ):
-        for a, b in _left_over((y0, y1), [(r[2] - 1, r[3] + 1) for r in in_way if r[0] < x[1] and r[1] > x[0]]):
-            yield block(x[0], x[1], a, b, spec.top_mm - 0.5, high)
+    posts = [(x - r, x + r, y - r, y + r) for x, y, r in spec.posts]
+    thin = LEAST_BESIDE_POST
+    in_way: list[Rect] = [*ways, *spec.cut_outs, *boxes]
+    along, across = bay.tongue_mm, bay.rim_mm
+    far = (x0 - along - across, x1 + along + across)
+    strips = [  # and what is left of each beside a post that stands half in it
+        ((*far, y0 - across, y0), (*far, y0 - thin, y0)), ((*far, y1, y1 + across), (*far, y1, y1 + thin)),
+        ((far[0], x0 - along, y0, y1), (x0 - along - thin, x0 - along, y0, y1)),
+        ((x1 + along, far[1], y0, y1), (x1 + along, x1 + along + thin, y0, y1)),
+    ]  # fmt: skip
+    pieces = []
+    for (a, b, c, d), least in strips:
+        met = [r for r in in_way if _meet(r, (a, b, c, d))] + [r for r in posts if _meet(r, least)]
+        if b - a > d - c:
+            pieces += [(*piece, c, d) for piece in free((a, b), [(r[0] - 1, r[1] + 1) for r in met], LEAST_RIM)]
+        else:
+            pieces += [(a, b, *piece) for piece in free((c, d), [(r[2] - 1, r[3] + 1) for r in met], LEAST_RIM)]
+    tools = [rod((x, y, spec.top_mm - 1), (0, 0, 1), 2 * r, bay.rim_height_mm + 2) for x, y, r in spec.posts]
+    for a, b, c, d in pieces:
+        yield cut(block(a, b, c, d, spec.top_mm - 0.5, high), tools)
 
 
-def _left_over(span: tuple[float, float], taken: list[tuple[float, float]]) -> Iterator[tuple[float, float]]:
-    at = span[0]
-    for low, high in [*sorted(taken), (span[1], span[1])]:
-        if min(low, span[1]) - at >= LEAST_RIM:
-            yield at, min(low, span[1])
-        at = max(at, high)
+def _meet(one: Rect, other: Rect) -> bool:
+    return one[0] < other[1] and one[1] > other[0] and one[2] < other[3] and one[3] > other[2]
 
 
 def _bosses(spec: ChassisSpec) -> Iterator[Any]:
@@ -230,7 +260,7 @@ def door_pads(bay: Bay, low: float, top: float, *, of: str) -> Iterator[Pad]:
     against = "chassis" if of == "battery-door" else "battery-door"
     for hand, y, low_y in (("right", y0 - bay.lip_mm / 2, y0 - bay.lip_mm), ("left", y1 + bay.lip_mm / 2, y1)):
         taken = [(n[0], n[1]) for n in bay.notches if abs(n[2] - low_y) < 1e-3]
-        for i, (a, b) in enumerate(_left_over((x0, x1), taken), start=1):
+        for i, (a, b) in enumerate(free((x0, x1), taken, LEAST_RIM), start=1):
             yield Pad(name=f"lip-{hand}-{i}", against=against, centre_mm=((a + b) / 2, y, middle), normal=(0, 0, up),
                       along=(1.0, 0.0, 0.0), length_mm=b - a, width_mm=bay.lip_mm, carries="shear")  # fmt: skip
     yield Pad(name="tongue", against=against, centre_mm=(x0 - bay.tongue_mm / 2, (y0 + y1) / 2, middle),

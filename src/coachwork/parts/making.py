@@ -32,7 +32,15 @@ class Outcome:
 
 def make_all(build: Build, wanted: Sequence[Wanted], *, tell: Tell, wanted_still: Callable[[], bool] = lambda: True,
              ) -> Outcome:  # fmt: skip
-    """Every part that can be drawn.
+    """Every part that can be drawn, and the studies told of them. As `made_now`, else."""
+    outcome = made_now(build, wanted, tell=tell, wanted_still=wanted_still)
+    tell_studies(outcome.parts.values(), build.path.parent)
+    return outcome
+
+
+def made_now(build: Build, wanted: Sequence[Wanted], *, tell: Tell, wanted_still: Callable[[], bool] = lambda: True,
+             ) -> Outcome:  # fmt: skip
+    """Every part that can be drawn; the studies still see those that were made before.
 
     wanted_still : asked several times a second; once it says no, the worker is stopped and what is done is kept
 
@@ -51,7 +59,6 @@ def make_all(build: Build, wanted: Sequence[Wanted], *, tell: Tell, wanted_still
         if (part := kept(each, folder)) is not None:
             there[each.name] = part
     parts = {each.name: there[each.name] for each in able if each.name in there}
-    tell_studies(parts.values(), folder)
     return Outcome(parts=parts, seconds=seconds, refused=refused)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Hashable
 from pathlib import Path
 
@@ -14,6 +15,7 @@ from coachwork.studies.parts import CannotBe
 from coachwork.studies.solids import PartSolid
 from coachwork.studies.structure.jobs import CHASSIS, DOOR, job_of
 from coachwork.studies.structure.strengths import FOLDER, Strengths
+from coachwork.studies.structure.trials import Trial, trial_of
 
 COMPUTED = (CHASSIS, DOOR)  # the parts whose finite elements are asked for
 
@@ -27,19 +29,42 @@ def strengths(build: Build) -> Strengths:
         found = load(place) if place is not None else None
         if found is not None:
             kept[name] = found
-    return Strengths(parts=parts, kept=kept)
+    return Strengths(parts=parts, kept=kept, trials=_trials(build, parts.get(CHASSIS)))
+
+
+def folder_of(build: Build) -> Path:
+    """Where all that finite elements found is kept."""
+    return build.path.parent / ".coachwork" / FOLDER
+
+
+def trials_file(build: Build, chassis: PartSolid) -> Path:
+    """Where the changes that were computed for this chassis stand, there or not."""
+    return folder_of(build) / f"trials-{content_of(Path(chassis.step))[:20]}.json"
+
+
+def _trials(build: Build, chassis: PartSolid | None) -> tuple[Trial, ...]:
+    if chassis is None:
+        return ()
+    try:
+        told = json.loads(trials_file(build, chassis).read_text("utf-8"))
+        return tuple(trial_of(each) for each in told)
+    except (OSError, ValueError, KeyError, TypeError):
+        return ()
 
 
 def place_of(build: Build, part: PartSolid) -> Path | None:
     """Where a part's result is kept, there or not: by solid, fittings and loads; None where it has no job."""
     try:
         job = job_of(part)
-        return build.path.parent / ".coachwork" / FOLDER / f"{key_of(job, content_of(Path(part.step)))}.npz"
+        return folder_of(build) / f"{key_of(job, content_of(Path(part.step)))}.npz"
     except (CannotBe, OSError):
         return None
 
 
 def stamp(build: Build) -> Hashable:
     """Of the made parts and the kept results."""
-    folder = build.path.parent / ".coachwork" / FOLDER
-    return stamp_of_made(build), tuple(sorted(file.name for file in folder.glob("*.npz"))) if folder.is_dir() else ()
+    folder = folder_of(build)
+    if not folder.is_dir():
+        return stamp_of_made(build), ()
+    trials = [(file.name, file.stat().st_mtime_ns) for file in folder.glob("trials-*.json")]
+    return stamp_of_made(build), tuple(sorted(file.name for file in folder.glob("*.npz"))), tuple(sorted(trials))

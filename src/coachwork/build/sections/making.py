@@ -22,7 +22,8 @@ class Making(Section):
         "powder-bed nylon"
     )
     material: Annotated[
-        str, Note('what of: "PA12", "PETG", "ASA", "resin"; left out: the usual one of the process')
+        str,
+        Note('what of: "PA12", "PA12 glass-filled", "PETG", "ASA", "resin"; left out: the usual one of the process'),
     ] = ""
     room_x: Annotated[
         Length, Ask(how="the printer's build volume or the sheet, its longest side, from its leaflet",

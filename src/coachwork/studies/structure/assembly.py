@@ -25,7 +25,6 @@ from coachwork.studies.structure.jobs import CHASSIS, DOOR, ENDS, pieces
 from coachwork.studies.structure.strengths import COMMAND, Strengths
 
 Way = Literal["open", "pushed", "tied", "bonded"]
-SAG = 0.3125  # middle's sag by span and end slope of an even load on two supports: (5/384) / (1/24)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -84,21 +83,26 @@ class Frame:
         return float(stiff * (1 - self.chassis.error("twist")))
 
     def sag_mm_per_n(self, way: Way) -> float:
-        """Of the middle between the axles under a newton of weight spread as the chassis's own."""
+        """Deepest between the axles' ends, which stay where they are, under a newton spread as its own weight."""
         settled = self.settled(way, weight_n=1.0)
-        last = len(settled.bodies) - 1
-        turned = settled.motion(last, "block")[4] - settled.motion(last - 1, "block")[4]
-        return float(SAG * self.span_mm * abs(turned) / 2)
+        x = self.chassis.sections_mm[:, 0]
+        rear, front = sorted(self._ends_mm())
+        between = (x > rear) & (x < front)
+        if not between.any():
+            raise CannotBe("the chassis's longest extent does not lie along the vehicle; both ends' screws must")
+        return float(-settled.sections_mm(0)[between, 2].min() / (1 - self.chassis.error("bending")))
 
     @property
     def span_mm(self) -> float:
         """Between the middles of both ends' screws."""
-        middles = [
-            np.mean([m for name, m in zip(self.chassis.fittings, self.chassis.middle_mm, strict=True)
-                     if name.partition(".")[0] == end], axis=0)
-            for end in ENDS
-        ]  # fmt: skip
-        return float(abs(middles[0][0] - middles[1][0]))
+        rear, front = sorted(self._ends_mm())
+        return front - rear
+
+    def _ends_mm(self) -> list[float]:
+        """Where along the vehicle the ends' screws have their middles: the blocks, which do not sink."""
+        middles = zip(self.chassis.fittings, self.chassis.middle_mm, strict=True)
+        at = [(name.partition(".")[0], float(middle[0])) for name, middle in middles]
+        return [float(np.mean([x for pattern, x in at if pattern == end])) for end in ENDS]
 
 
 def kept_of(strengths: Strengths, name: str) -> Kept:

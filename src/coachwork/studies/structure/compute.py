@@ -84,7 +84,8 @@ def _twist(built: Part[Frame], strengths: Strengths, asked: Structure) -> Twist:
 
     return Twist(
         open=open_ * factor, pushed=of("pushed"), tied=of("tied"), bonded=of("bonded"),
-        error=float(frame.chassis.watch_error.max()), thick_mm=_thick_mm(strengths.parts[CHASSIS]),
+        error=frame.chassis.left, thick_mm=_thick_mm(strengths.parts[CHASSIS]),
+        trials=strengths.trials,
     )  # fmt: skip
 
 
@@ -114,8 +115,10 @@ def _donor(twist: Part[Twist], asked: Structure) -> Numbers:
 def _sag(built: Part[Frame], asked: Structure, balance: BalanceResult) -> Sag:
     frame = need(built)
     by_newton = frame.sag_mm_per_n("pushed" if frame.has_door else "open")
-    sag = by_newton * need(balance.stood).weight.newton / asked.modulus_factor.ratio
-    return Sag(mm=sag, span_mm=frame.span_mm)
+    sprung_g = np.add(*(need(balance.ride[end]).sprung_g for end in ("front", "rear")))
+    weight = np.asarray(sprung_g * 1e-6 * GRAVITY_MM_S2)
+    return Sag(mm=by_newton * weight / asked.modulus_factor.ratio, weight_n=weight, span_mm=frame.span_mm,
+               trials=frame.strengths.trials)  # fmt: skip
 
 
 def _drop(

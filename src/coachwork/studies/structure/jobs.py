@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -17,6 +18,7 @@ from coachwork.studies.solids import Hole, Pad, PartSolid
 CHASSIS, DOOR = "chassis", "battery-door"
 ENDS = ("front-bolts", "rear-bolts")
 ACCURACY = 0.03
+COARSE, COARSER = 0.15, 1.5  # accuracy and length of elements, where only a ratio is asked for
 HEAD = 1.0  # radius of a screw's head or washer by the screw's diameter; ISO 7089: 7 mm for M3, from memory
 GRIPPED = 2.0  # of a clearance hole's wall, in diameters, from where the screw goes in
 LONGEST_MM = 30.0  # a longer lip is cut in pieces, each with a mean motion of its own
@@ -44,16 +46,29 @@ def job_of(part: PartSolid) -> Wanted:
                   accuracy=ACCURACY)  # fmt: skip
 
 
-def fitting_of_hole(hole: Hole) -> Fitting:
-    """A screw's: the wall of its hole, and the face under its head where it does not cut its own thread.
+def coarse_job_of(part: PartSolid) -> Wanted:
+    """The chassis alone with its screws, to compare changes by: the same coarse mesh errs alike on both.
 
-    A countersunk head has no face there; the wall alone holds it then. A hole is told deeper than its material may be.
+    Raises CannotBe.
+    """
+    return replace(job_of(replace(part, pads=())), accuracy=COARSE, coarseness=COARSER)
+
+
+def fitting_of_hole(hole: Hole) -> Fitting:
+    """A screw's: the wall of its hole, and both faces that it clamps, or the wall alone where it cuts its thread there.
+
+    A countersunk head has no face under it; the face that the other part is pressed on to is on the far side, and not
+    found where a hole is told deeper than its material is.
     """
     length = hole.depth_mm if hole.purpose == "thread-forming" else min(hole.depth_mm, GRIPPED * hole.diameter_mm)
     middle = np.array(hole.centre_mm) + np.array(hole.axis) * length / 2
     wall = Bore(at_mm=_vector(middle), axis=hole.axis, radius_mm=hole.drawn_mm / 2, length_mm=length)
-    face = Land(at_mm=hole.centre_mm, normal=hole.axis, radius_mm=HEAD * hole.diameter_mm)
-    patches: tuple[Patch, ...] = (wall,) if hole.purpose == "thread-forming" else (face, wall)
+    far = np.array(hole.centre_mm) + np.array(hole.axis) * hole.depth_mm
+    faces = [
+        Land(at_mm=_vector(np.array(at)), normal=hole.axis, radius_mm=HEAD * hole.diameter_mm)
+        for at in (hole.centre_mm, far)
+    ]
+    patches: tuple[Patch, ...] = (wall,) if hole.purpose == "thread-forming" else (*faces, wall)
     return Fitting(name=hole.name, patches=patches)
 
 

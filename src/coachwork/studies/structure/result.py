@@ -9,13 +9,15 @@ from coachwork.build import Numbers
 from coachwork.studies.parts import Part
 from coachwork.studies.result import Result
 from coachwork.studies.structure.drop import Landing
+from coachwork.studies.structure.trials import Trial
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Twist(Result):
     """Torsional stiffness between the axles, N mm a degree; with the door, three bounds, None where there is none.
 
-    error : of the finite elements, as a share    thick_mm : the chassis's mean thickness, twice volume by surface
+    error : that finite elements leave, as a share    thick_mm : the chassis's mean thickness, twice volume by surface
+    trials : changes that were computed
     """
 
     open: Numbers
@@ -24,6 +26,7 @@ class Twist(Result):
     bonded: Numbers | None
     error: float
     thick_mm: float
+    trials: tuple[Trial, ...] = ()
 
     @property
     def counted(self) -> Numbers:
@@ -41,10 +44,12 @@ class Wanted(Result):
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Sag(Result):
-    """Of the middle between the axles under the whole weight, spread evenly."""
+    """The deepest between the axles' ends, under what stands on the springs, spread evenly over the chassis."""
 
     mm: Numbers
+    weight_n: Numbers
     span_mm: float
+    trials: tuple[Trial, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -11,6 +11,8 @@ from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.parts import Part, attempt, need_all
 from coachwork.studies.structure.jobs import CHASSIS
 from coachwork.studies.structure.result import Drop, Sag, Snap, StructureResult, Twist, Wanted, Warm
+from coachwork.studies.structure.strengths import WHAT_IF
+from coachwork.studies.structure.trials import Trial, best
 from coachwork.studies.wording import COMMON_PRACTICE, first
 
 MOST_SAG_MM = 0.5
@@ -68,14 +70,32 @@ def _thicker(thick_mm: float, times: float) -> str:
     return f"make floor and walls {least:.1f} to {most:.1f} mm thicker"
 
 
+def _stiffer(twist: Twist, times: float) -> str:
+    """The change that was computed and does it, or does most; else the two laws' bracket."""
+    found = best(twist.trials, times)
+    if found is None:
+        return f"{_thicker(twist.thick_mm, times)}, {ESTIMATED}"
+    trial, by = found
+    return f"{_entries(trial)}: {first(twist.counted) * by:.0f} N mm a degree then, {_computed(by, times)}"
+
+
+def _entries(trial: Trial) -> str:
+    return "set " + " and ".join(f"{key} to {text}" for key, text in trial.change.entries.items())
+
+
+def _computed(by: float, times: float) -> str:
+    return "as computed" if by >= times else "as computed, which is most of all that were tried, and not enough alone"
+
+
+ESTIMATED = f"an estimate between an open frame's law and a closed one's; {WHAT_IF} computes changes"
+
+
 def _twists(twist: Twist, wanted: Wanted) -> Told:
     limit = wanted.roll_nmm_deg * wanted.times
     times = float((limit / twist.counted).flat[0])
     do = None
     if times > 1:
-        do = _thicker(twist.thick_mm, times) + (
-            " (an open frame gains with the third power of its thickness, a closed one with the first)"
-        )
+        do = _stiffer(twist, times)
         if twist.tied is not None and first(twist.tied) >= first(limit):
             do = f"hold the door's lips on both sides, so that none lifts: {first(twist.tied):.0f} N mm a degree then"
     return {
@@ -102,7 +122,7 @@ def _donors(twist: Twist, donor: Numbers) -> Told:
         "tight_within": 10.0,
         "unit": "% of the donor's",
         "why": f"it gives {stiffness_words(twist)}; the donor's gave {first(donor):.0f} on the bench",
-        "do": _thicker(twist.thick_mm, times) if times > 1 else None,
+        "do": _stiffer(twist, times) if times > 1 else None,
         "where": Place(part=CHASSIS),
         "source": "your twist test of the donor's chassis",
     }
@@ -115,12 +135,22 @@ def _sags(sag: Sag) -> Told:
         "sense": "at most",
         "tight_within": 0.1,
         "unit": "mm",
-        "why": f"held {sag.span_mm:.0f} mm apart, it sags by {first(sag.mm):.2f} mm under the weight spread evenly",
-        "do": f"make its walls {100 * ((first(sag.mm) / MOST_SAG_MM) ** (1 / 3) - 1):.0f} % higher"
-        if first(sag.mm) > MOST_SAG_MM else None,
+        "why": f"held {sag.span_mm:.0f} mm apart, it sags by {first(sag.mm):.2f} mm under the "
+        f"{first(sag.weight_n):.0f} N that stand on the springs, spread evenly",
+        "do": _straighter(sag) if first(sag.mm) > MOST_SAG_MM else None,
         "where": Place(part=CHASSIS),
         "source": COMMON_PRACTICE,
     }  # fmt: skip
+
+
+def _straighter(sag: Sag) -> str:
+    times = first(sag.mm) / MOST_SAG_MM
+    found = best(sag.trials, times, bending=True)
+    if found is None:
+        higher = 100 * (times ** (1 / 3) - 1)
+        return f"make its walls {higher:.0f} % higher, an estimate as of a plain beam; {WHAT_IF} computes changes"
+    trial, by = found
+    return f"{_entries(trial)}: {first(sag.mm) / by:.2f} mm then, {_computed(by, times)}"
 
 
 def _drops(drop: Drop) -> Told:

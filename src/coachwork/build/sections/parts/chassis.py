@@ -33,6 +33,19 @@ class Chassis(Drawn):
     rim: Annotated[Length, Ask(how="thickness of the rim round the battery bay", usual=(0.8, 6),
                                guess="2.0 ± 0.4 mm")] = Length()  # fmt: skip
     rim_height: Annotated[Length, Ask(how="that rim over the floor", usual=(1, 40), guess="8 ± 3 mm")] = Length()
+    rib_height: Annotated[
+        Length, Ask(how="ribs along the necks and from the coaming to the walls, over the floor, lower under a "
+                    "bell-crank; left out: none",
+                    usual=(2, 60))
+    ] = Length()  # fmt: skip
+    box_width: Annotated[
+        Length, Ask(how="width of the boxes along the deck's sides, between wall and wall; left out: none",
+                    usual=(2, 40))
+    ] = Length()  # fmt: skip
+    neck_floor: Annotated[
+        Length, Ask(how="thickness of the floor between the deck and the donor's ends; left out: as the deck's",
+                    usual=(1, 30))
+    ] = Length()  # fmt: skip
     ahead: Annotated[
         Length, Ask(how="floor ahead of the front axle line", usual=(5, 120), guess="28 ± 6 mm")
     ] = Length()  # fmt: skip

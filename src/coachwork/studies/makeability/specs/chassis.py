@@ -11,7 +11,8 @@ All in the chassis frame, mm.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -23,6 +24,7 @@ from coachwork.build.sections.decks import Deck
 from coachwork.build.sections.parts.chassis import Bolt
 from coachwork.studies.makeability.specs.holes import HoleSpec, drilled, screw_of, size_for
 from coachwork.studies.makeability.specs.plain import number, round_all
+from coachwork.studies.makeability.specs.stiffening import Box, Coaming, Floor, Neck, Rect, boxed_sides, ribs
 from coachwork.studies.makeability.specs.tables import PartTables
 from coachwork.studies.parts import CannotBe, Missing, attempt, is_missing
 from coachwork.studies.stowage.placed import placed
@@ -30,10 +32,9 @@ from coachwork.studies.stowage.surroundings import keep_out, outline_of
 from coachwork.studies.stowage.turns import exit_point
 from coachwork.studies.wording import first
 
-Rect = tuple[float, float, float, float]  # x0, x1, y0, y1
-Box = tuple[float, float, float, float, float, float]  # x0, x1, y0, y1, z0, z1
 CLEAR_MM = 1.0  # round what moves, where the floor is cut out for it; common practice, no source
 LEAST_FLOOR_MM = 1.2  # left under a box that is let into the floor; below it the floor is cut through
+WAY_MM = 7.0  # half the width left free where a lead crosses the coaming
 POST_FOOT_MM = 6.0  # half the width that the lip leaves free round a post's screw
 ROOT_MM = 2.0  # from the door's middle to the latches' roots
 PIN_PLAY_MM = 0.2  # of the door's pins in their holes, on the diameter; common practice, no source
@@ -78,6 +79,11 @@ class Tub:
     damper_y: float
     damper_z: float
 
+    @property
+    def shoulder_mm(self) -> float:
+        """Length over which the neck narrows to the floor between the arms."""
+        return min(abs(self.neck_half_mm - self.half_mm), 0.6 * abs(self.neck_to - self.begins), 7.0)
+
 
 @dataclass(frozen=True, kw_only=True)
 class Boss:
@@ -93,7 +99,13 @@ class Boss:
 
 @dataclass(frozen=True, kw_only=True)
 class ChassisSpec:
-    """All that the solid follows from."""
+    """All that the solid follows from.
+
+    neck_mm    : thickness of the floor from the deck to where an end is bolted on
+    stiffeners : ribs, inner walls and lids of boxed sides
+    on_floor   : what stands on the floor, and would not fit on a thicker one
+    posts      : x, y, and the radius kept free for each
+    """
 
     name: str
     outline: tuple[tuple[float, ...], ...]
@@ -116,6 +128,10 @@ class ChassisSpec:
     passages: tuple[tuple[float, float], ...]
     holes: tuple[HoleSpec, ...]
     boss_screw_mm: float
+    neck_mm: float
+    stiffeners: tuple[Box, ...]
+    on_floor: tuple[Rect, ...]
+    posts: tuple[tuple[float, float, float], ...]
 
 
 def chassis_spec(tables: PartTables) -> ChassisSpec:
@@ -135,10 +151,18 @@ def chassis_spec(tables: PartTables) -> ChassisSpec:
     seats, seat_holes = _servo(tables)
     boss_screw = screw_of(own.bolt_screw, "parts.chassis.bolt-screw")
     cranks = tuple(_cranks(tables, top))
+    passages = tuple(_passages(tables))
+    rooms = tuple(_post_rooms(tables))
+    on_floor = (*_standing(tables, top), *((x - r, x + r, y - r, y + r) for x, y, r in rooms))
+    in_way = (*on_floor, *(well[:4] for well in wells), *(seat[:4] for seat in seats), *_ways(tables),
+              *((x - WAY_MM, x + WAY_MM, y - WAY_MM, y + WAY_MM) for x, y in passages))  # fmt: skip
+    stiffeners = tuple(_stiffeners(tables, Floor(
+        outline=outline, top_mm=top, wall_mm=number(own.wall), wall_height_mm=number(own.wall_height), in_way=in_way,
+    ), floor, bay, (front, rear), cut_outs))  # fmt: skip
     holes = [
         *posts,
-        *_bolts(tables, "front", own.front_bolts, top - floor),
-        *_bolts(tables, "rear", own.rear_bolts, top - floor),
+        *_bolts(tables, "front", own.front_bolts, top - floor, floor),
+        *_bolts(tables, "rear", own.rear_bolts, top - floor, floor),
         *_dampers(tables, (front, rear), number(own.tower)),
         *seat_holes,
         *(
@@ -158,9 +182,43 @@ def chassis_spec(tables: PartTables) -> ChassisSpec:
         corner_mm=number(own.corner), tower_mm=number(own.tower),
         bay=bay, front=front, rear=rear, bosses=cranks, seats=seats, wells=wells,
         cut_outs=cut_outs, lands=lands, land_mm=number(own.land_depth),
-        passages=tuple(_passages(tables)), holes=tuple(holes),
-        boss_screw_mm=boss_screw.diameter_mm,
+        passages=passages, holes=tuple(holes), boss_screw_mm=boss_screw.diameter_mm,
+        neck_mm=max(number(own.neck_floor), floor) if own.neck_floor.given else floor,
+        stiffeners=tuple(tuple(round(edge, 4) for edge in box) for box in stiffeners),  # type: ignore[misc]
+        on_floor=on_floor,
+        posts=rooms,
     )  # fmt: skip
+
+
+def _stiffeners(
+    tables: PartTables,
+    floor: Floor,
+    floor_mm: float,
+    bay: Bay | None,
+    tubs: tuple[Tub, Tub],
+    cut_outs: tuple[Rect, ...],
+) -> Iterator[Box]:
+    """As far as the build asks for any, lower where a bell-crank turns over them. Raises CannotBe."""
+    own = tables.parts.chassis
+    coaming = None if bay is None else Coaming(
+        opening=bay.opening, ends_off_mm=bay.tongue_mm, thick_mm=bay.rim_mm, height_mm=bay.rim_height_mm
+    )  # fmt: skip
+    under = {tub.end: min((boss.top - floor.top_mm for boss in _cranks(tables, floor.top_mm)
+                           if boss.name.startswith(tub.end)), default=np.inf) for tub in tubs}  # fmt: skip
+    if own.neck_floor.given and number(own.neck_floor) - floor_mm > min(under.values()):
+        raise CannotBe(
+            f"a bell-crank turns {min(under.values()):.1f} mm over the floor; parts.chassis.neck-floor at most "
+            f"{min(under.values()) + floor_mm:.1f} mm"
+        )
+    if own.box_width.given:
+        yield from boxed_sides(replace(floor, in_way=(*floor.in_way, *cut_outs)), coaming, number(own.box_width))
+    if own.rib_height.given:
+        necks = [
+            Neck(way=way, begins=tub.begins, shoulder=tub.neck_to - way * tub.shoulder_mm, ends=tub.neck_to,
+                 half_mm=tub.neck_half_mm, narrow_mm=tub.half_mm, most_mm=float(under[tub.end]))
+            for tub, way in zip(tubs, (1.0, -1.0), strict=True)
+        ]  # fmt: skip
+        yield from ribs(floor, coaming, necks, cut_outs, number(own.rib_height))
 
 
 def rear_axle_x(tables: PartTables) -> float:
@@ -328,6 +386,39 @@ def _pin_holes(bay: Bay | None, top: float, floor: float) -> list[HoleSpec]:
     ]  # fmt: skip
 
 
+def _standing(tables: PartTables, top: float) -> Iterator[Rect]:
+    """Footprints of the boxes that stand on the floor or in it, with the fit's gap."""
+    gap = number(tables.making.fit_gap)
+    for name in tables.boxes.each:
+        here = attempt(placed, name, tables.placing)
+        if is_missing(here) or here.low[0, 2] > top + 0.5:
+            continue
+        (x0, y0, _), (x1, y1, _) = here.low[0], here.high[0]
+        yield (round(float(x0) - gap, 4), round(float(x1) + gap, 4), round(float(y0) - gap, 4),
+               round(float(y1) + gap, 4))  # fmt: skip
+
+
+def _post_rooms(tables: PartTables) -> Iterator[tuple[float, float, float]]:
+    """Middle and radius of each post with the fit's gap."""
+    gap = number(tables.making.fit_gap)
+    for name, (x, y) in post_places(tables).items():
+        if name in tables.parts.posts:
+            radius = number(tables.parts.posts[name].diameter) / 2
+        else:
+            thing = keep_out(name, tables.keep_outs.each[name])
+            radius = float((thing.high - thing.low)[0, :2].max()) / 2
+        yield x, y, round(radius + gap, 4)
+
+
+def _ways(tables: PartTables) -> Iterator[Rect]:
+    """Screwdrivers' ways and what else is kept free and is neither post nor moving part."""
+    for name, held in tables.keep_outs.each.items():
+        if held.what not in ("post", "moving part"):
+            thing = keep_out(name, held)
+            (x0, y0, _), (x1, y1, _) = thing.low[0], thing.high[0]
+            yield float(x0), float(x1), float(y0), float(y1)
+
+
 def _passages(tables: PartTables) -> list[tuple[float, float]]:
     """Where the pack's leads cross the rim: straight out from its exits."""
     here = attempt(placed, PACK, tables.placing) if PACK in tables.boxes.each else Missing(())
@@ -440,7 +531,7 @@ def _cranks(tables: PartTables, top: float) -> list[Boss]:
     return bosses
 
 
-def _bolts(tables: PartTables, end: str, bolts: dict[str, Bolt], low: float) -> list[HoleSpec]:
+def _bolts(tables: PartTables, end: str, bolts: dict[str, Bolt], low: float, thick: float) -> list[HoleSpec]:
     screw = screw_of(tables.parts.chassis.bolt_screw, "parts.chassis.bolt-screw")
     axle = 0.0 if end == "front" else rear_axle_x(tables)
     holes = []
@@ -449,7 +540,7 @@ def _bolts(tables: PartTables, end: str, bolts: dict[str, Bolt], low: float) -> 
         holes.append(
             HoleSpec(name=f"{end}-bolts.{name}", at_mm=(round(axle + number(bolt.x), 4), number(bolt.y), round(low, 4)),
                      axis=(0.0, 0.0, 1.0), diameter_mm=screw.medium_mm, purpose="clearance", screw=screw.name,
-                     sunk=True, most_mm=12.0)
+                     sunk=True, most_mm=thick)
         )  # fmt: skip
     return holes
 
