@@ -6,10 +6,12 @@ from collections.abc import Hashable
 from pathlib import Path
 
 from coachwork.build import Build
+from coachwork.build.sections.making import Making
 from coachwork.elasticity.flexibility import Kept, load
 from coachwork.elasticity.job import content_of, key_of
+from coachwork.plan.asked import asked_parts
+from coachwork.plan.asked import stamp as stamp_of_asked
 from coachwork.plan.made import made_parts
-from coachwork.plan.made import stamp as stamp_of_made
 from coachwork.studies.parts import CannotBe
 from coachwork.studies.solids import PartSolid
 from coachwork.studies.structure.jobs import CHASSIS, DOOR, job_of
@@ -27,7 +29,8 @@ def strengths(build: Build) -> Strengths:
         found = load(place) if place is not None else None
         if found is not None:
             kept[name] = found
-    return Strengths(parts=parts, kept=kept)
+    latched = asked_parts(build).latched(build[Making].material)
+    return Strengths(parts=parts, kept=kept, latched=tuple(latched))
 
 
 def place_of(build: Build, part: PartSolid) -> Path | None:
@@ -40,6 +43,10 @@ def place_of(build: Build, part: PartSolid) -> Path | None:
 
 
 def stamp(build: Build) -> Hashable:
-    """Of the made parts and the kept results."""
+    """Of the parts asked for, those made, and the kept results."""
     folder = build.path.parent / ".coachwork" / FOLDER
-    return stamp_of_made(build), tuple(sorted(file.name for file in folder.glob("*.npz"))) if folder.is_dir() else ()
+    return (
+        stamp_of_asked(build),
+        build[Making].material,
+        tuple(sorted(file.name for file in folder.glob("*.npz"))) if folder.is_dir() else (),
+    )

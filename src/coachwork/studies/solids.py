@@ -166,6 +166,12 @@ class PartSolid:
         """The holes of one pattern, such as "front-bolts"."""
         return tuple(hole for hole in self.holes if hole.pattern == name)
 
+    def on_chassis(self, point_mm: Vector) -> Vector:
+        """A point of the part where it is fitted, the first place of several; to a hundredth."""
+        rows = self.chassis_from_part[0][:3]
+        x, y, z = (round(sum(a * b for a, b in zip(row, (*point_mm, 1.0), strict=True)), 2) for row in rows)
+        return x, y, z
+
     def to_json(self) -> dict[str, Any]:
         """As plain lists, numbers and texts."""
         return asdict(self)

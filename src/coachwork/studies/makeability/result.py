@@ -23,11 +23,15 @@ class Spot:
 
 @dataclass(frozen=True, kw_only=True)
 class Roomed:
-    """How the part lies in the build volume best: what is left on the tightest side, mm; negative: too large."""
+    """How the part lies in the build volume best: what is left on the tightest side, mm; negative: too large.
+
+    ends_mm : the two points of the part that are farthest apart along that side, in the part's own frame
+    """
 
     left_mm: float
     size_mm: Vector  # of the part so turned, against the room's sides, longest first
     room_mm: Vector
+    ends_mm: tuple[Vector, Vector]
 
 
 @dataclass(frozen=True, kw_only=True)

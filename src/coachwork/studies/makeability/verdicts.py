@@ -8,6 +8,7 @@ from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.makeability.cures import edge_cure, screw_wall_cure, wall_cure
 from coachwork.studies.makeability.result import Checked, MakeabilityResult, Roomed, ScrewTip, Spot
 from coachwork.studies.parts import Blocked, Part, is_missing
+from coachwork.studies.solids import Vector
 from coachwork.studies.wording import COMMON_PRACTICE, called
 
 ISO_273 = "ISO 273:1979, fine series (from memory)"
@@ -96,8 +97,11 @@ def _at(spot: Spot) -> str:
         return f"beside the hole {spot.name}"
     if spot.point_mm is None:
         return "everywhere"
-    x, y, z = spot.point_mm
-    return f"at x {x:.1f}, y {y:.1f}, z {z:.1f} mm"
+    return f"at {_point(spot.point_mm)} mm"
+
+
+def _point(at: Vector) -> str:
+    return "x {:.1f}, y {:.1f}, z {:.1f}".format(*at)
 
 
 def _wall(spot: Spot, checked: Checked, it: str) -> Told:
@@ -187,13 +191,15 @@ def _room(roomed: Roomed, checked: Checked, it: str) -> Told:
     a, b, c = roomed.size_mm
     x, y, z = roomed.room_mm
     left = roomed.left_mm
+    one, other = (checked.solid.on_chassis(end) for end in roomed.ends_mm)
+    far = "" if left >= 0 else f"; what sticks out lies at {_point(one)} or at {_point(other)}"
     return {
         "value": left, "limit": 0.0, "sense": "at least", "tight_within": 2.0, "unit": "mm",
         "why": f"turned as it fits best, {it} measures {a:.0f} x {b:.0f} x {c:.0f} mm in a room of "
-               f"{x:.0f} x {y:.0f} x {z:.0f} mm",
+               f"{x:.0f} x {y:.0f} x {z:.0f} mm{far}",
         "do": (f"have it made where there are {-left:.0f} mm more room, or print it in two halves bolted together over "
                "the deck") if left < 0 else None,
-        "where": Place(part=checked.wanted.name), "source": GEOMETRY,
+        "where": Place(part=checked.wanted.name, point_mm=one), "source": GEOMETRY,
     }  # fmt: skip
 
 

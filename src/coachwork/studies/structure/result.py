@@ -69,6 +69,7 @@ class Snap(Result):
     strain: Numbers
     stands: Numbers
     longer_mm: float  # the length at which it would just stand it
+    longest_mm: float | None  # the length that there is room for, where it is known
     length_mm: float
     deflection_mm: float
     thickness_mm: float
