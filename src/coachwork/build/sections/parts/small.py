@@ -23,7 +23,7 @@ class BatteryDoor(Drawn):
                     guess="1.2 ± 0 mm")
     ] = Length()  # fmt: skip
     pin: Annotated[
-        Length, Ask(how="diameter of the pins between door and chassis", usual=(1, 5), guess="2.0 ± 0.2 mm")
+        Length, Ask(how="diameter of the pins between door and chassis", usual=(1, 5), guess="2.0 ± 0 mm")
     ] = Length()  # fmt: skip
 
 
