@@ -19,6 +19,7 @@ from coachwork.elasticity.mesh import around, element_length_mm, meshed, read_so
 from coachwork.elasticity.nodes import Nodes
 from coachwork.elasticity.space import Elastic
 from coachwork.elasticity.stress import von_mises
+from coachwork.elasticity.surface import SurfaceStress, surface_stress
 from coachwork.errors import CoachworkError
 
 if TYPE_CHECKING:
@@ -31,14 +32,17 @@ PLACES = 40  # of each load that is watched
 APART_MM = 2.0
 IN_BALANCE = 1e-3  # of a watched load's own size: patches are not quite where they were typed
 Tell = Callable[[str], None]
+Take = Callable[[SurfaceStress], None]
 
 
 class NotInBalance(CoachworkError):
     """A load that would carry the free solid away."""
 
 
-def measured(wanted: Wanted, tell: Tell = lambda _: None) -> Kept:
+def measured(wanted: Wanted, tell: Tell = lambda _: None, take_surface: Take = lambda _: None) -> Kept:
     """Mesh, solve, compare with the third order, refine where the two differ, until the accuracy is there.
+
+    take_surface : is given the stress all over the surface under the watched loads
 
     Raises NotASolid, NoSurface, NotInBalance. Where `most_unknowns` ends it before, the error left stands in
     `watch_error`.
@@ -66,6 +70,7 @@ def measured(wanted: Wanted, tell: Tell = lambda _: None) -> Kept:
     tell("stresses")
     n = second.rows.shape[0]
     nodes = Nodes(second.elastic)
+    take_surface(surface_stress(nodes, fields[0], tuple(wanted.watch)))
     chosen, unsure = _worst_places(nodes, fields[0], wanted)
     stress = np.stack([nodes.stress(field)[0][chosen] for field in second.fields.T], axis=-1)
     return Kept(
