@@ -43,10 +43,10 @@ def place_of(build: Build, part: PartSolid) -> Path | None:
 
 
 def stamp(build: Build) -> Hashable:
-    """Of the parts asked for, those made, and the kept results."""
+    """Of the parts asked for, those made, and the kept results, surfaces too."""
     folder = build.path.parent / ".coachwork" / FOLDER
     return (
         stamp_of_asked(build),
         build[Making].material,
-        tuple(sorted(file.name for file in folder.glob("*.npz"))) if folder.is_dir() else (),
+        tuple(sorted(file.name for file in folder.iterdir())) if folder.is_dir() else (),
     )

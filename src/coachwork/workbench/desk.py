@@ -13,10 +13,13 @@ from coachwork.confidence import Report
 from coachwork.confidence.json_form import Json
 from coachwork.confidence.words import numbers_of
 from coachwork.studies.chart import Chart
+from coachwork.studies.watch import Unwanted, Watch
+from coachwork.workbench.colours import Coloured, room_colours, stress_surface
 from coachwork.workbench.dimensions import dimensions, outline
 from coachwork.workbench.jobs import Jobs, on_offer
+from coachwork.workbench.meshes import made_mesh, shell_of, sweep_of
 from coachwork.workbench.pointing import SHELL, pointed_at
-from coachwork.workbench.scene import made_mesh, scene_of, shell_of, sweep_of
+from coachwork.workbench.scene import scene_of
 from coachwork.workbench.session import Session
 from coachwork.workbench.shown import answers_of, numbers_shown, state_of
 
@@ -36,6 +39,8 @@ class Desk:
         self._drawn: tuple[Report, State] | None = None
         self._scene_stamp = 0
         self._sweeps = _Sweeps()
+        self._room: tuple[object, Coloured | None] | None = None
+        self._room_lock = threading.Lock()
         self._answered: tuple[Any, State] | None = None
         self._file: tuple[Any, State] | None = None
         self._numbers: tuple[Build | None, State] | None = None
@@ -159,6 +164,30 @@ class Desk:
         """A made part's triangles."""
         report = self.session.answers.report
         return None if report is None else made_mesh(report.build, name)
+
+    def room(self) -> Coloured | None:
+        """The room left all over what stands; takes seconds, the first time. None: not asked, or changed meanwhile."""
+        with self._room_lock:  # two tabs
+            report = self.session.answers.report
+            answer = None if report is None else report.answers.get("clearance")
+            if report is None or answer is None:
+                return None
+
+            def changed() -> bool:
+                now = self.session.answers.report
+                return now is None or now.answers.get("clearance") is not answer
+
+            if self._room is None or self._room[0] is not answer:
+                try:
+                    self._room = (answer, room_colours(report, Watch(cancelled=changed)))
+                except Unwanted:
+                    return None
+            return self._room[1]
+
+    def stress(self, name: str) -> bytes | None:
+        """A made part's surface with its stresses; None where none is kept."""
+        report = self.session.answers.report
+        return None if report is None else stress_surface(report.build, name)
 
     def charts(self) -> dict[str, list[Json]]:
         """Every curve by study, as numbers."""

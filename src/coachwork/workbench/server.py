@@ -72,9 +72,17 @@ def application(desk: Desk, closing: Callable[[], bool] = lambda: False) -> App:
         found = desk.compared(request.path_params["id"])
         return PlainTextResponse("There is no such build.", 404) if found is None else _json(found)
 
+    def room(request: Request) -> Response:
+        found = desk.room()
+        return PlainTextResponse("The room is not known.", 404) if found is None else _json(found.told)
+
+    def room_surface(thing: str) -> bytes | None:
+        found = desk.room()
+        return None if found is None else found.surfaces.get(thing)
+
     def mesh(request: Request) -> Response:
-        wanted = request.path_params["thing"]
-        raw = (desk.sweep if request.url.path.startswith("/sweep/") else desk.made)(wanted)
+        kind, wanted = request.url.path.split("/")[1], request.path_params["thing"]
+        raw = {"sweep": desk.sweep, "made": desk.made, "room": room_surface, "stress": desk.stress}[kind](wanted)
         if raw is None:
             return PlainTextResponse("There is nothing of this name to draw.", 404)
         return Response(raw, media_type="application/octet-stream", headers={"cache-control": "no-store"})
@@ -138,6 +146,7 @@ def application(desk: Desk, closing: Callable[[], bool] = lambda: False) -> App:
             Route("/", index), Route("/events", events), Route("/state", state), Route("/scene", scene),
             Route("/charts", charts), Route("/chart/{id}.svg", chart), Route("/shell/{part}", shell),
             Route("/beside/{id}", beside), Route("/sweep/{thing}", mesh), Route("/made/{thing}", mesh),
+            Route("/room", room), Route("/room/{thing}", mesh), Route("/stress/{thing}", mesh),
             Route("/files", file_list), Route("/files/{path:path}", file),
             Route("/do/{name}", command, methods=["POST"]), Route(UPLOAD, upload, methods=["POST"]),
             Mount("/page", StaticFiles(directory=PAGE)), Mount("/drawings", StaticFiles(directory=drawings())),

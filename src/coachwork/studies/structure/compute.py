@@ -20,6 +20,7 @@ from coachwork.studies.structure.assembly import Frame, Way, kept_of
 from coachwork.studies.structure.drop import Landing, landing
 from coachwork.studies.structure.jobs import CHASSIS, DOOR
 from coachwork.studies.structure.result import Drop, Sag, Snap, StructureResult, Twist, Wanted, Warm
+from coachwork.studies.structure.shown import shown_loads
 from coachwork.studies.structure.snap import closing_strain, length_for_mm
 from coachwork.studies.structure.strengths import Strengths
 
@@ -33,14 +34,16 @@ def structure(
     """Every part by itself: one that is not there yet costs no other."""
     frame = attempt(_frame, strengths)
     twist = attempt(_twist, frame, strengths, asked)
+    drop = attempt(_drop, frame, strengths, asked, gear, balance)
     return StructureResult(
         twist=twist,
         wanted=attempt(_wanted, twist, asked, balance),
         donor_nmm_deg=attempt(_donor, twist, asked),
         sag=attempt(_sag, frame, asked, balance),
-        drop=attempt(_drop, frame, strengths, asked, gear, balance),
+        drop=drop,
         snaps={name: attempt(_snap, latched, asked) for name, latched in strengths.latches.items()},
         warm={what: attempt(_warm, strengths, power, lump) for what, lump in UNDER.items()},
+        shown=shown_loads(frame, balance, drop, lambda name: _bears_mpa(strengths.parts[name], asked)),
     )
 
 

@@ -1,6 +1,7 @@
 // The right half: the one drawing that stays in view, the sliders that move it, and what was picked in it.
 
 import { hear, tell } from "./bus.js";
+import { colours } from "./colours.js";
 import { fill, h, say } from "./dom.js";
 import { sharesOf, slidersFor, travelOf } from "./pose.js";
 import { overlay } from "./overlay.js";
@@ -13,7 +14,7 @@ const SLIDERS = [["travel", "Travel", "full droop", "full bump"], ["lock", "Lock
 const CSS_MM = 96 / 25.4; // pixels; a true millimetre where the screen tells its size truly
 
 export function drawing(place) {
-  const canvas = h("canvas", { tabindex: "0", role: "img", "aria-label": "The vehicle. Arrow keys turn it, with shift they move it, plus and minus magnify, 0 shows all. The list of parts below tells what is drawn." });
+  const canvas = h("canvas", { tabindex: "0", role: "img", "aria-label": "The vehicle. Arrow keys turn it, with shift they move it, plus and minus magnify, 0 shows all; where it is coloured, P reads the colour in the middle and Alt with the arrow keys moves the reading. The list of parts below tells what is drawn." });
   const over = h("svg", { class: "overlay", "aria-hidden": "true" });
   const empty = h("p", { class: "nothing", hidden: true }, "There is nothing to draw yet. The shell's length, width and wheelbase make a first outline; hardpoints and tyres put wheels under it.");
   const frame = h("div", { class: "frame" }, canvas, over, empty);
@@ -22,6 +23,7 @@ export function drawing(place) {
   const sliders = h("div", { class: "sliders" });
   const picked = h("div", { class: "picked", "aria-live": "polite" });
   const parts = h("select", { id: "parts" });
+  const cutWay = h("select", { id: "cut-way", "aria-label": "Section from" }, [["along", "from the side"], ["across", "from the front"], ["level", "from above"]].map(([value, words]) => h("option", { value }, words)));
   const cut = h("input", { type: "range", id: "cut", min: "0", max: "1", step: "0.01", value: "1" });
   const now = { travel: 0, lock: 0, roll: 0 };
   const shown = { marks: true, dimensions: true };
@@ -31,9 +33,18 @@ export function drawing(place) {
   let shell = null;
   let stamp = null;
   let queue = Promise.resolve();
+  let pin = null; // what the probe reads
+  const painted = colours({
+    viewer: () => viewer,
+    show: (sliders) => move(sliders),
+    shown: (one) => {
+      pin = one;
+      viewer?.draw();
+    },
+  });
 
-  fill(place, h("div", { class: "toolbar" }, views, looks), frame, sliders,
-    h("div", { class: "below" }, h("label", { for: "parts" }, "Parts "), parts, h("label", { for: "cut" }, "Section "), cut,
+  fill(place, h("div", { class: "toolbar" }, views, looks, painted.place), painted.legend, frame, sliders,
+    h("div", { class: "below" }, h("label", { for: "parts" }, "Parts "), parts, h("label", { for: "cut" }, "Section "), cutWay, cut,
       h("button", { type: "button", class: "small", id: "true-scale", onclick: trueScale, title: "As large as it is, where the screen tells its size truly" }, "1:1"),
       h("button", { type: "button", class: "small", onclick: () => viewer?.frame() }, "All")), picked);
 
@@ -62,7 +73,7 @@ export function drawing(place) {
     input.dataset.high = high;
   }
   sliders.append(h("button", { type: "button", class: "small", onclick: () => move({ travel: 0, lock: 0, roll: 0 }) }, "At rest"));
-  cut.addEventListener("input", () => viewer?.section(Number(cut.value)));
+  for (const one of [cut, cutWay]) one.addEventListener("input", () => viewer?.section(Number(cut.value), cutWay.value));
   cut.setAttribute("aria-valuetext", "whole");
   cut.addEventListener("change", () => cut.setAttribute("aria-valuetext", Number(cut.value) >= 1 ? "whole" : `cut at ${Math.round(100 * cut.value)} %`));
   parts.addEventListener("change", () => pick(parts.value || null));
@@ -99,8 +110,7 @@ export function drawing(place) {
   function trueScale() {
     if (!viewer) return;
     if (viewer.name === "3d") views.querySelector('[data-view="side"]').click();
-    viewer.zoom = 1;
-    viewer.magnify(CSS_MM / viewer.pixelsPerMm);
+    viewer.scaleTo(CSS_MM);
   }
 
   function litThings() {
@@ -117,7 +127,7 @@ export function drawing(place) {
     const named = verdict?.id.startsWith("likeness.") ? [`shell.${verdict.id.slice(9)}`] : [];
     overlay(over, viewer, {
       marks: viewer.data?.marks ?? [], lit, showMarks: shown.marks, showDimensions: shown.dimensions,
-      litKeys: new Set([...named, ...keys]), label: verdict?.where?.point_mm ? { at: verdict.where.point_mm } : gravity(verdict),
+      litKeys: new Set([...named, ...keys]), label: verdict?.where?.point_mm ? { at: verdict.where.point_mm } : gravity(verdict), probe: pin,
     });
     place.dataset.marks = String(marksNow());
   }
@@ -149,7 +159,7 @@ export function drawing(place) {
     if (viewer) return;
     try {
       module ??= await import("./viewer.js");
-      viewer = new module.Viewer(canvas, { drawn: redraw, picked: pick, turned: () => {} });
+      viewer = new module.Viewer(canvas, { drawn: redraw, picked: pick, probed: painted.probe });
       viewer.setTheme(document.documentElement.dataset.theme);
     } catch (error) {
       viewer = null;
@@ -175,7 +185,7 @@ export function drawing(place) {
     stamp = state.sceneStamp;
     await start();
     if (!viewer) return;
-    const scene = await get("/scene");
+    const scene = { ...(await get("/scene")), stamp };
     viewer.show(scene);
     empty.hidden = scene.parts.length > 0 || Boolean(scene.outline.shell) || scene.outline.wheels.length > 0 || scene.boxes.length > 0 || scene.made.length > 0;
     for (const [name] of LOOKS) {
@@ -193,6 +203,7 @@ export function drawing(place) {
     parts.value = chosen;
     move({});
     viewer.light(litThings());
+    painted.refresh();
     if (scene.shellStamp !== shell) {
       shell = scene.shellStamp;
       if (!shell) viewer.setShell(null);
