@@ -7,6 +7,7 @@ import os
 import shutil
 import subprocess
 import sys
+import threading
 from pathlib import Path
 
 import pytest
@@ -116,9 +117,11 @@ def test_a_job_that_is_stopped_takes_its_own_processes_with_it(tmp_path: Path):
 @pytest.mark.skipif(not hasattr(os, "getpriority"), reason="processes have no priority here")
 def test_a_job_stands_back_for_what_the_builder_waits_for(examples: Path, tmp_path: Path):
     folder = shutil.copytree(examples / "as-found", tmp_path / "van")
-    jobs = Jobs(folder, lambda: None)
+    over = threading.Event()
+    jobs = Jobs(folder, lambda: None, over.set)
+    process = jobs.start("plot").process
     try:
-        process = jobs.start("plot").process
         assert os.getpriority(os.PRIO_PROCESS, process.pid) > os.getpriority(os.PRIO_PROCESS, 0)
     finally:
         jobs.close()
+        assert over.wait(20)

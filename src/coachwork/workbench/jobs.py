@@ -142,6 +142,9 @@ class Jobs:
                 self._changed()
         status = job.process.wait()
         reader.join(timeout=PATIENCE_S)
+        job.process.stderr.close()
+        if not reader.is_alive():
+            job.process.stdout.close()
         job.said = ("".join(out) + "".join(faults)).strip()
         job.state = "stopped" if job.stopped else "done" if status in (0, 1) else "failed"
         self._changed()
