@@ -15,7 +15,8 @@ from coachwork.build import Build
 from coachwork.errors import CoachworkError
 from coachwork.followed import lines_of
 from coachwork.parts.store import assembly_of, kept, tell_studies
-from coachwork.studies.makeability.specs.every import Wanted
+from coachwork.studies.makeability.specs.every import Wanted, every_part
+from coachwork.studies.makeability.specs.tables import PartTables
 from coachwork.studies.solids import PartSolid
 
 Tell = Callable[[str, str], None]  # a part, and what is being done to it
@@ -51,8 +52,16 @@ def make_all(build: Build, wanted: Sequence[Wanted], *, tell: Tell, wanted_still
         if (part := kept(each, folder)) is not None:
             there[each.name] = part
     parts = {each.name: there[each.name] for each in able if each.name in there}
-    tell_studies(parts.values(), folder)
+    tell_studies((parts | _beside(build, able)).values(), folder)
     return Outcome(parts=parts, seconds=seconds, refused=refused)
+
+
+def _beside(build: Build, able: Sequence[Wanted]) -> dict[str, PartSolid]:
+    """The build's other parts that stand made: making one takes none of them away."""
+    names = {each.name for each in able}
+    others = [each for each in every_part(PartTables.of(build)) if each.name not in names]
+    found = {each.name: kept(each, build.path.parent) for each in others if each.fingerprint is not None}
+    return {name: part for name, part in found.items() if part is not None}
 
 
 def _work(

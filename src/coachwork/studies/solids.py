@@ -14,6 +14,8 @@ from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any, Literal, TypeAlias
 
+from coachwork.geometry.vectors import Array
+
 Vector: TypeAlias = tuple[float, float, float]
 Purpose: TypeAlias = Literal["clearance", "thread-forming", "pin", "bearing", "passage"]
 IN_PLACE: tuple[tuple[float, ...], ...] = ((1, 0, 0, 0), (0, 1, 0, 0), (0, 0, 1, 0), (0, 0, 0, 1))
@@ -203,6 +205,31 @@ class MadeParts:
 
     def __iter__(self) -> Iterator[PartSolid]:
         return iter(self.parts.values())
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class StandingParts:
+    """Made parts that stand still on the chassis: {name: triangles (n, 3 corners, 3), chassis frame, mm}.
+
+    Those that stand made as the build asks now, and no others; the same for `PartWeights`.
+    """
+
+    triangles: Mapping[str, Array] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, kw_only=True)
+class PartWeight:
+    """What a made part weighs, and where its centre of gravity is; None for one that has no place on the chassis."""
+
+    mass_g: float
+    at_mm: Vector | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class PartWeights:
+    """By the names of made parts, and of kinds of part, such as "front-arms", of which all are made."""
+
+    each: Mapping[str, PartWeight] = field(default_factory=dict)
 
 
 MADE_FOLDER = Path(".coachwork") / "parts"

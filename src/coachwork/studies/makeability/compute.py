@@ -17,7 +17,7 @@ from coachwork.build.sections.masses import Masses
 from coachwork.build.sections.parts import Parts
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.stowed import BoxPlaces
-from coachwork.catalogue.processes import DENSITIES, PROCESSES, Process
+from coachwork.catalogue.processes import PROCESSES, Process
 from coachwork.catalogue.screws import SCREWS
 from coachwork.studies.makeability.result import Checked, MakeabilityResult, Roomed, ScrewTip, Spot
 from coachwork.studies.makeability.room import best_turn
@@ -28,6 +28,7 @@ from coachwork.studies.makeability.specs.every import Wanted, every_part
 from coachwork.studies.makeability.specs.own import OwnSpec
 from coachwork.studies.makeability.specs.plain import by_plain_numbers, number
 from coachwork.studies.makeability.specs.tables import PartTables
+from coachwork.studies.makeability.weight import mass_g
 from coachwork.studies.parts import Part, attempt, is_missing, need
 from coachwork.studies.solids import Hole, HoleFound, MadeParts, Measured, PartSolid, Vector
 
@@ -73,7 +74,6 @@ def check(wanted: Wanted, solid: PartSolid, measured: Measured, making: Making) 
     settings = need(wanted.settings)
     rules = PROCESSES[settings.process]
     pairs = list(zip(solid.holes, measured.holes, strict=True))
-    mass = measured.volume_mm3 / 1000 * DENSITIES.get(solid.material.strip().upper(), rules.density)
     overhang = min(measured.overhang_mm2.items(), key=lambda pair: pair[1], default=("", 0.0))
     driver = attempt(number, making.driver_length)
     return Checked(
@@ -94,7 +94,8 @@ def check(wanted: Wanted, solid: PartSolid, measured: Measured, making: Making) 
             for hole, found in pairs if hole.screw
         ),
         trapped_cm3=measured.trapped_cm3, overhang_mm2=overhang[1], overhang_on=overhang[0],
-        room=attempt(_room, measured, making), mass_g=mass, price=attempt(_price_of, measured, making),
+        room=attempt(_room, measured, making), mass_g=mass_g(solid, measured),
+        price=attempt(_price_of, measured, making),
     )  # fmt: skip
 
 
