@@ -19,7 +19,7 @@ export function colours({ viewer, show, shown }) {
   const worst = h("details", { class: "worst" });
   const legend = h("section", { class: "legend-box", "aria-label": "Colours", hidden: true },
     h("div", {}, title, ramp), h("div", {}, h("div", { class: "reading" }, reading, there), words), worst);
-  const hint = "Point at a colour; or in the drawing P, then Alt and the arrow keys.";
+  const hint = "Point at a colour. In the drawing P goes to the worst, Alt with the arrow keys on from there.";
   let now = null; // what is shown: {mode, scale, told, surfaces}
   let wanted = "";
   let stamp = null;
@@ -135,7 +135,9 @@ export function colours({ viewer, show, shown }) {
 
   function go(one) {
     const at = viewer().coloured.at(one.surface, one.corner);
-    if (at) probe(at, true);
+    if (!at) return;
+    viewer().pointer = viewer().project(at.point);
+    probe(at, true);
   }
 
   // What is under the pointer; by hand (a key, a tap, the list) it stays, and is read out.
@@ -164,6 +166,7 @@ export function colours({ viewer, show, shown }) {
   offers();
   return {
     place, legend, probe,
+    seek: () => now?.worst.length && go(now.worst[0]),
     refresh() {
       offers();
       if (now) draw();
