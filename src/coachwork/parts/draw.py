@@ -7,6 +7,7 @@ from typing import Any
 
 from coachwork.parts.drawn import DrawnPart
 from coachwork.studies.makeability.specs.arm import ArmSpec
+from coachwork.studies.makeability.specs.carrier import CarrierSpec
 from coachwork.studies.makeability.specs.chassis import ChassisSpec
 from coachwork.studies.makeability.specs.door import DoorSpec
 from coachwork.studies.makeability.specs.own import OwnSpec
@@ -18,6 +19,7 @@ from coachwork.studies.makeability.specs.small import HousingSpec, JigSpec, Spac
 def draw(spec: Any, settings: Settings, folder: Path) -> DrawnPart:
     """The solid of a spec; the builder's own is read from the folder. Raises PartRefused."""
     from coachwork.parts.arm import arm
+    from coachwork.parts.carrier import carrier
     from coachwork.parts.chassis import chassis
     from coachwork.parts.door import battery_door
     from coachwork.parts.own import own_part
@@ -35,6 +37,8 @@ def draw(spec: Any, settings: Settings, folder: Path) -> DrawnPart:
             return bracket(spec, settings)
         case ArmSpec():
             return arm(spec, settings)
+        case CarrierSpec():
+            return carrier(spec, settings)
         case SpacerSpec():
             return hub_spacer(spec, settings)
         case HousingSpec():

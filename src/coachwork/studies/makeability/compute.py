@@ -22,6 +22,7 @@ from coachwork.catalogue.screws import SCREWS
 from coachwork.studies.makeability.result import Checked, MakeabilityResult, Roomed, ScrewTip, Spot
 from coachwork.studies.makeability.room import best_turn
 from coachwork.studies.makeability.screws import screw_tips
+from coachwork.studies.makeability.seats import worst_seat
 from coachwork.studies.makeability.specs.chassis import ChassisSpec
 from coachwork.studies.makeability.specs.door import DoorSpec
 from coachwork.studies.makeability.specs.every import Wanted, every_part
@@ -93,6 +94,7 @@ def check(wanted: Wanted, solid: PartSolid, measured: Measured, making: Making) 
             Spot(value=found.free_mm, limit=driver, point_mm=solid.on_chassis(hole.centre_mm), name=hole.name)
             for hole, found in pairs if hole.screw
         ),
+        seat=worst_seat(solid, pairs, rules, shrink_mm=settings.shrink_mm, reamed=making.seats == "reamed"),
         trapped_cm3=measured.trapped_cm3, overhang_mm2=overhang[1], overhang_on=overhang[0],
         room=attempt(_room, measured, making), mass_g=mass_g(solid, measured),
         price=attempt(_price_of, measured, making),

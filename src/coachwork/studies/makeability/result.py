@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from coachwork.catalogue.processes import Process
+from coachwork.studies.makeability.seats import Seat
 from coachwork.studies.makeability.specs.every import Wanted
 from coachwork.studies.parts import Part
 from coachwork.studies.solids import PartSolid, Vector
@@ -49,6 +50,7 @@ class Checked:
     smallest_hole: Spot | None
     passes: Spot | None
     driver: Spot | None
+    seat: Seat | None
     trapped_cm3: float
     overhang_mm2: float
     overhang_on: str

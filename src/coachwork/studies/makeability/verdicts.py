@@ -7,11 +7,13 @@ from collections.abc import Iterator
 from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.makeability.cures import edge_cure, screw_wall_cure, wall_cure
 from coachwork.studies.makeability.result import Checked, MakeabilityResult, Roomed, ScrewTip, Spot
+from coachwork.studies.makeability.seats import LEFT_TO_REAM_MM, Seat
 from coachwork.studies.parts import Blocked, Part, is_missing
 from coachwork.studies.solids import Vector
 from coachwork.studies.wording import COMMON_PRACTICE, called
 
 ISO_273 = "ISO 273:1979, fine series (from memory)"
+ISO_286 = "ISO 286-1:2010, H7; ISO 492:2014, class Normal; the process's spread is common practice"
 LITHIUM = "safety rule for lithium packs: nothing sharp near them; common practice, no source"
 GEOMETRY = "geometry: two bodies cannot be in one place"
 
@@ -78,6 +80,9 @@ def _of_part(name: str, checked: Checked) -> Iterator[Finding]:
     if checked.driver is not None:
         yield judge(checked.driver, lambda s: _driver(s, checked, it), id=f"{ask}.driver",
                     question=f"Does a driver reach {it}'s screws?")  # fmt: skip
+    if checked.seat is not None:
+        yield judge(checked.seat, lambda s: _seat(s, checked, it), id=f"{ask}.seats",
+                    question=f"Do bearings sit firmly in {it}?")  # fmt: skip
     yield judge(checked.room, lambda r: _room(r, checked, it), id=f"{ask}.room",
                 question=f"Does {it} fit into the printer?")  # fmt: skip
     if rules.drains:
@@ -184,6 +189,30 @@ def _driver(spot: Spot, checked: Checked, it: str) -> Told:
         "do": f"turn the screw in from the other side, or move it, until {spot.limit:.0f} mm are free"
               if spot.value < spot.limit else None,
         "where": _where(checked, spot), "source": GEOMETRY,
+    }  # fmt: skip
+
+
+def _seat(seat: Seat, checked: Checked, it: str) -> Told:
+    """Reamed: what is left to ream. As made: half the fit's zone against what the process scatters by."""
+    low, high = seat.comes_mm - seat.spread_mm, seat.comes_mm + seat.spread_mm
+    fit = (
+        f"H7 goes from {seat.ring_mm:.3f} to {seat.ring_mm + seat.zone_mm:.3f} mm, in which the ring has at most "
+        f"{1000 * seat.loosest_mm:.0f} thousandths of a mm of play"
+    )
+    told: Told = {
+        "why": f"{it}'s seat {seat.name} comes out {low:.2f} to {high:.2f} mm wide in {checked.process.name}; {fit}",
+        "where": Place(part=checked.wanted.name, point_mm=seat.point_mm), "source": ISO_286,
+    }  # fmt: skip
+    if seat.reamed:
+        short = LEFT_TO_REAM_MM - seat.left_mm
+        return told | {
+            "value": seat.left_mm, "limit": LEFT_TO_REAM_MM, "sense": "at least", "tight_within": 0.02, "unit": "mm",
+            "do": f"draw the seat {short:.2f} mm narrower, and ream it to {seat.ring_mm:g} H7" if short > 0 else None,
+        }  # fmt: skip
+    return told | {
+        "value": seat.spread_mm, "limit": seat.zone_mm / 2, "sense": "at most", "tight_within": 0.0, "unit": "mm",
+        "do": f'making.seats = "reamed": drawn too narrow, and reamed to {seat.ring_mm:g} H7 by hand'
+              if seat.margin_mm < 0 else None,
     }  # fmt: skip
 
 

@@ -69,6 +69,26 @@ class Arms(Drawn):
     damper_screw: Annotated[str, Note("the screw that holds the damper's lower end")] = "M3"
 
 
+class Carriers(Drawn):
+    """Both hub carriers of an end that does not steer: two ball bearings over the arm's outer hinge pin."""
+
+    bearing: Annotated[str, Note('both ball bearings, bore x outside x width in mm: "5x10x4"')] = ""
+    bearings_across: Annotated[
+        Length, Ask(how="over both bearings, outer face to outer face", usual=(4, 60), guess="14 ± 3 mm")
+    ] = Length()  # fmt: skip
+    behind_face: Annotated[
+        Length, Ask(how="from the hub's face, that the wheel bolts against, in to the outer bearing", usual=(0.5, 40),
+                    guess="3 ± 1 mm")
+    ] = Length()  # fmt: skip
+    wall: Annotated[Length, Ask(how="material round bearings and hinge pin", usual=(1.2, 8), guess="2.4 ± 0.4 mm")] = (
+        Length()
+    )
+    lug: Annotated[
+        Length, Ask(how="thickness of the lugs either side of the arm's end", usual=(1.5, 10), guess="4 ± 0.5 mm")
+    ] = Length()  # fmt: skip
+    link_screw: Annotated[str, Note("the thread of the camber link's ball stud")] = "M3"
+
+
 class HubSpacer(Drawn):
     """A ring between hub face and wheel, of the thickness in [changes]."""
 

@@ -10,6 +10,7 @@ from typing import Any, Literal
 from coachwork.build.sections.corner import EndName
 from coachwork.build.sections.parts.own import Drawn
 from coachwork.studies.makeability.specs.arm import arm_spec
+from coachwork.studies.makeability.specs.carrier import carrier_spec
 from coachwork.studies.makeability.specs.chassis import chassis_spec
 from coachwork.studies.makeability.specs.door import door_spec
 from coachwork.studies.makeability.specs.own import OwnSpec, own_spec
@@ -75,6 +76,14 @@ def _asked(tables: PartTables) -> Iterator[Asked]:
                         f"{end}-arm-{hand}", f"parts.{kind}", arms,
                         partial(arm_spec, tables, end, hand),
                     )  # fmt: skip
+            case "rear-carriers":
+                for hand in HANDS:
+                    yield (
+                        f"rear-carrier-{hand}",
+                        "parts.rear-carriers",
+                        parts.rear_carriers,
+                        partial(carrier_spec, tables, hand),
+                    )
             case "front-hub-spacer" | "rear-hub-spacer":
                 end = "front" if kind == "front-hub-spacer" else "rear"
                 spacer = parts.front_hub_spacer if end == "front" else parts.rear_hub_spacer
