@@ -16,6 +16,7 @@ import numpy as np
 from coachwork.build import Build
 from coachwork.confidence import Report
 from coachwork.confidence.json_form import Json
+from coachwork.elasticity.fittings import reach_mm
 from coachwork.elasticity.surface import SurfaceStress, beside, load_surface
 from coachwork.plan.made import made_parts
 from coachwork.plan.strengths import place_of
@@ -97,8 +98,17 @@ def _load_told(load: ShownLoad, row: int) -> dict[str, Json]:
 
 
 def stress_surface(build: Build, name: str) -> bytes | None:
-    """A part's surface in its own frame, and its stress under each watched load as it was watched; None: not there."""
+    """A part's surface in its own frame, and its stress under each watched load as it was watched; None: not there.
+
+    The last row tells corners under a screw's head or a lip by a 1: the stress there is that of the pressure assumed.
+    """
     part = made_parts(build).parts.get(name)
     place = None if part is None else place_of(build, part)
     surface: SurfaceStress | None = None if place is None else load_surface(beside(place))
-    return None if surface is None else packed(surface.places_mm, surface.triangles, surface.stress_mpa)
+    if part is None or surface is None:
+        return None
+    under = np.zeros(len(surface.places_mm))
+    for fitting in job_of(part).fittings:
+        for patch in fitting.patches:
+            under[np.linalg.norm(surface.places_mm - np.array(patch.at_mm), axis=1) <= reach_mm(patch)] = 1.0
+    return packed(surface.places_mm, surface.triangles, [*surface.stress_mpa, under])

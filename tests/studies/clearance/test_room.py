@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
+from coachwork.geometry.rigid import Motion
 from coachwork.geometry.vectors import length
 from coachwork.studies.clearance.room import _covered, room
 from coachwork.studies.clearance.search import FAR_MM, NEAR_MM, shares_for
+from coachwork.studies.clearance.shapes import Scan
+from coachwork.studies.parts import Missing
 from coachwork.studies.watch import Unwanted, Watch
 
 FACET_MM = 0.003  # a post is looked at in 64 facets, half outside of it: a 1,700th of a radius of 5 mm
@@ -77,6 +82,19 @@ def test_what_touches_by_design_and_what_is_far_is_not_told(found):
         assert (np.isnan(at.room_mm) == (at.moving < 0)).all()
         edges = at.vertices[at.faces] - at.vertices[np.roll(at.faces, 1, axis=1)]
         assert float(length(edges).max()) <= 3.0 + 1e-9
+
+
+def test_a_made_part_is_told_as_the_same_block_measured_is(found_plan):
+    """The pedal box drawn as a made part's triangles: the same room, place by place."""
+    scene = found_plan[2].scene
+    box = next(one for one in scene.standing if one.key == "pedal-box")
+    triangles = box.thing.shapes[0].pieces(box.still)[0][0]
+    shape = Scan(vertices=triangles.reshape(-1, 3), faces=np.arange(triangles.shape[0] * 3).reshape(-1, 3),
+                 moved=Motion(np.eye(3)[None], np.zeros((1, 3))))  # fmt: skip
+    made = replace(box, key="made block", name="block", thing=replace(box.thing, shapes=(shape,)))
+    looked = {at.key: at for at in room(replace(scene, standing=(box,), made=(made,), scan=Missing(()))).at}
+    assert looked["made block"].room_mm == pytest.approx(looked["pedal-box"].room_mm, nan_ok=True)
+    assert (looked["made block"].moving == looked["pedal-box"].moving).all()
 
 
 def test_of_two_skins_only_the_one_that_is_met_is_told():

@@ -400,6 +400,28 @@ def test_a_part_is_made_beside_the_page_drawn_in_it_and_its_step_can_be_read_aga
     assert size == pytest.approx(told["size_mm"], abs=0.01)
 
 
+def test_the_room_left_is_coloured_and_can_be_read_off(van, enter):
+    """The worst place is the verdict's own, and its pose is the one the sliders go to."""
+    page = enter(van)
+    page.wait_for_selector("#drawing[data-triangles]")
+    settled(page)
+    page.locator("#colours").select_option("room")
+    legend = page.locator(".legend-box")
+    expect(legend).to_contain_text("Room left, mm", timeout=90_000)
+    expect(legend.locator(".ramp text").nth(2)).to_have_text("0.5")  # the gap that is wanted
+    told = opened_verdict(page, "clearance.front.tyre-shell").locator(".numbers").inner_text()
+    worst = float(re.search(r"-[\d.]+", told)[0])
+    page.locator(".frame canvas").focus()
+    page.keyboard.press("p")
+    probe = page.locator("#probe")
+    expect(probe).to_contain_text(re.compile(r"^[\d.]+ mm into front (left|right) tyre at full bump"))
+    assert float(probe.inner_text().split()[0]) == pytest.approx(-worst, abs=0.06)  # two figures and the corners' share
+    page.get_by_role("button", name="Take the wheels there").click()
+    expect(page.locator("#slide-travel")).to_have_value("1")
+    marks = page.locator('.mark.touching[data-verdict="clearance.front.tyre-shell"][data-now="true"]')
+    expect(marks).not_to_have_count(0)
+
+
 @pytest.fixture(autouse=True)
 def _as_it_was(van):
     """Every test leaves the van as it found it."""

@@ -62,7 +62,7 @@ class Room:
 def room(scene: Scene, watch: Watch = UNWATCHED) -> Room:
     """Of a scene of plain numbers. Raises Unwanted when the watch says so."""
     standing = [] if is_missing(scene.standing) else list(scene.standing)
-    standing += [] if is_missing(scene.scan) else [scene.scan]
+    standing += [*scene.made, *([] if is_missing(scene.scan) else [scene.scan])]
     if is_missing(scene.scan):
         standing += [arch for end in scene.ends.values() if not is_missing(end.arches) for arch in end.arches]
     moving = tuple(_moving(scene))

@@ -34,16 +34,15 @@ def structure(
     """Every part by itself: one that is not there yet costs no other."""
     frame = attempt(_frame, strengths)
     twist = attempt(_twist, frame, strengths, asked)
-    drop = attempt(_drop, frame, strengths, asked, gear, balance)
     return StructureResult(
         twist=twist,
         wanted=attempt(_wanted, twist, asked, balance),
         donor_nmm_deg=attempt(_donor, twist, asked),
         sag=attempt(_sag, frame, asked, balance),
-        drop=drop,
+        drop=attempt(_drop, frame, strengths, asked, gear, balance),
         snaps={name: attempt(_snap, latched, asked) for name, latched in strengths.latches.items()},
         warm={what: attempt(_warm, strengths, power, lump) for what, lump in UNDER.items()},
-        shown=shown_loads(frame, balance, drop, lambda name: _bears_mpa(strengths.parts[name], asked)),
+        shown=shown_loads(frame, balance, lambda name: _bears_mpa(strengths.parts[name], asked)),
     )
 
 

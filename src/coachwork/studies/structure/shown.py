@@ -1,7 +1,7 @@
 """How hard the loads that finite elements watched are in use: what colours on the part's surface are to show.
 
 Twist    one wheel lifts off, and all of its axle's load stands on the other; of the two axles the one that twists less
-Bending  as the drop off the kerb bends it at most, else as its own weight does, all along
+Bending  as the whole weight, spread evenly, bends the middle when it stands; all along, though the ends bear less
 Racking  what the door's corners carry when its lips are held, while the chassis is twisted so
 """
 
@@ -17,14 +17,14 @@ from coachwork.studies.balance.result import BalanceResult
 from coachwork.studies.parts import Part, attempt, is_missing, need
 from coachwork.studies.structure.assembly import Frame
 from coachwork.studies.structure.jobs import CHASSIS, DOOR
-from coachwork.studies.structure.result import Drop, ShownLoad
+from coachwork.studies.structure.result import ShownLoad
 from coachwork.studies.wording import first
 
 ONE_N_M = 1000.0
 Bears = Callable[[str], Numbers]  # of a part's material, MPa
 
 
-def shown_loads(built: Part[Frame], balance: BalanceResult, drop: Part[Drop], bears: Bears) -> tuple[ShownLoad, ...]:
+def shown_loads(built: Part[Frame], balance: BalanceResult, bears: Bears) -> tuple[ShownLoad, ...]:
     """Those of the parts that were computed; where their size is not known, by each N m."""
     if is_missing(built) or is_missing(attempt(lambda: built.chassis)):
         return ()
@@ -32,7 +32,7 @@ def shown_loads(built: Part[Frame], balance: BalanceResult, drop: Part[Drop], be
     twist = np.full(1, ONE_N_M) if is_missing(couple) else couple
     asked = (
         partial(_twisted, twist, bears, known=not is_missing(couple)),
-        partial(_bent, built, balance, drop, bears),
+        partial(_bent, built, balance, bears),
         partial(_racked, built, twist, bears),
     )
     return tuple(load for one in asked if not is_missing(load := attempt(one)))
@@ -50,15 +50,12 @@ def _lifted(balance: BalanceResult) -> Numbers:
     return np.asarray(np.minimum(load["front"] * half["front"], load["rear"] * half["rear"]))
 
 
-def _bent(frame: Frame, balance: BalanceResult, drop: Part[Drop], bears: Bears) -> ShownLoad:
+def _bent(frame: Frame, balance: BalanceResult, bears: Bears) -> ShownLoad:
     """A load spread evenly between two supports bends most in the middle: its weight times the span by 8."""
-    eighth = frame.span_mm / 8
-    if not is_missing(drop):
-        couple, why = 2 * drop.landing.peak_n * eighth, "as much as the drop off the kerb does at most"
-    elif not is_missing(balance.stood):
-        couple, why = balance.stood.weight.newton * eighth, "as much as the weight does at most, standing"
-    else:
-        couple, why = np.full(1, ONE_N_M), "the weight is not known"
+    couple, why = np.full(1, ONE_N_M), "the weight is not known"
+    if not is_missing(balance.stood):
+        couple = balance.stood.weight.newton * frame.span_mm / 8
+        why = "as the middle is when it stands on its wheels; the ends bear less"
     return ShownLoad(part=CHASSIS, watched="bending", title="Bent", times=couple, bears_mpa=bears(CHASSIS),
                      words=f"Bent by {first(couple):.0f} N mm all along: {why}.")  # fmt: skip
 

@@ -19,7 +19,7 @@ export function colours({ viewer, show, shown }) {
   const worst = h("details", { class: "worst" });
   const legend = h("section", { class: "legend-box", "aria-label": "Colours", hidden: true },
     h("div", {}, title, ramp), h("div", {}, h("div", { class: "reading" }, reading, there), words), worst);
-  const hint = "Point at a colour; or in the drawing P, then Alt and the arrow keys.";
+  const hint = "Point at a colour. In the drawing P goes to the worst, Alt with the arrow keys on from there.";
   let now = null; // what is shown: {mode, scale, told, surfaces}
   let wanted = "";
   let stamp = null;
@@ -101,13 +101,16 @@ export function colours({ viewer, show, shown }) {
     const { row } = load;
     const found = await fetchSurface(`/stress/${encodeURIComponent(name)}?of=${part.stamp}`);
     const values = (found.rows[row] = found.rows[row].map((value) => value * load.times));
-    const most = values.reduce((a, b) => Math.max(a, b), 0);
+    const under = found.rows.at(-1); // a screw's head or a lip, whose pressure is only assumed
+    const told = values.filter((_, corner) => !under[corner]);
+    const most = told.reduce((a, b) => Math.max(a, b), 0);
     const made = viewer().data.made.find((one) => one.part === name);
     return {
-      mode: "stress", scale: stressScale(topOf(values)), title: `Stress in the ${part.name}, MPa`,
-      words: `${load.words} The most is ${plain(most)} MPa; the material as made bears ${plain(load.bears)}. Without the door's help; at a sharp inner corner no number is the last word.`,
+      mode: "stress", scale: stressScale(topOf(told)), title: `Stress in the ${part.name}, MPa`,
+      words: `${load.words} Most: ${plain(most)} MPa. The material bears ${plain(load.bears)} MPa as made.`,
+      note: "Without the door's help. Places under screws and lips are left out; at a sharp inner corner no number is the last word.",
       surfaces: [{ id: name, name: part.name, row, surface: found, places: made?.places, instead: made?.id }],
-      worst: peaks(found, row, name), read: (at) => ({ words: `${plain(at.value(row))} MPa`, at }),
+      worst: peaks(found, row, name), read: (at) => ({ words: `${plain(at.value(row))} MPa`, to: under[at.corner] ? "under a screw or lip: of little meaning" : "", at }),
     };
   }
 
@@ -123,7 +126,7 @@ export function colours({ viewer, show, shown }) {
     ramp.replaceChildren(...rampOf(scale));
     const open = worst.open;
     fill(worst, h("summary", {}, now.mode === "room" ? "Tightest places" : "Most stressed places"),
-      h("ol", {}, now.worst.map((one) => h("li", {}, h("button", { type: "button", class: `link${one.bad ? " bad" : ""}`, onclick: () => go(one) }, h("strong", {}, one.number), ` ${one.words}`)))));
+      h("ol", {}, now.worst.map((one) => h("li", {}, h("button", { type: "button", class: `link${one.bad ? " bad" : ""}`, onclick: () => go(one) }, h("strong", {}, one.number), ` ${one.words}`))), now.note && h("li", { class: "faint note" }, now.note)));
     worst.open = open;
     worst.hidden = !now.worst.length;
     probe(null);
@@ -132,12 +135,14 @@ export function colours({ viewer, show, shown }) {
 
   function go(one) {
     const at = viewer().coloured.at(one.surface, one.corner);
-    if (at) probe(at, true);
+    if (!at) return;
+    viewer().pointer = viewer().project(at.point);
+    probe(at, true);
   }
 
   // What is under the pointer; by hand (a key, a tap, the list) it stays, and is read out.
   function probe(at, byHand = false) {
-    if (!at && pin && now && !byHand) return void (pin.byHand ? null : unpin());
+    if (!at && pin && now && !byHand) return void (pin.byHand || unpin());
     if (!at || !now) return void unpin();
     const told = now.read(at);
     pin = { at, told, byHand };
@@ -161,6 +166,7 @@ export function colours({ viewer, show, shown }) {
   offers();
   return {
     place, legend, probe,
+    seek: () => now?.worst.length && go(now.worst[0]),
     refresh() {
       offers();
       if (now) draw();
@@ -189,7 +195,7 @@ function* rampOf(scale) {
 // The highest corners, some way apart.
 function peaks({ vertices, rows }, row, name) {
   const values = rows[row];
-  const order = [...values.keys()].sort((a, b) => values[b] - values[a]);
+  const order = [...values.keys()].filter((corner) => !rows.at(-1)[corner]).sort((a, b) => values[b] - values[a]);
   const found = [];
   const apart = (a, b) => Math.hypot(vertices[3 * a] - vertices[3 * b], vertices[3 * a + 1] - vertices[3 * b + 1], vertices[3 * a + 2] - vertices[3 * b + 2]);
   for (const corner of order) {

@@ -14,7 +14,7 @@ const SLIDERS = [["travel", "Travel", "full droop", "full bump"], ["lock", "Lock
 const CSS_MM = 96 / 25.4; // pixels; a true millimetre where the screen tells its size truly
 
 export function drawing(place) {
-  const canvas = h("canvas", { tabindex: "0", role: "img", "aria-label": "The vehicle. Arrow keys turn it, with shift they move it, plus and minus magnify, 0 shows all; where it is coloured, P reads the colour in the middle and Alt with the arrow keys moves the reading. The list of parts below tells what is drawn." });
+  const canvas = h("canvas", { tabindex: "0", role: "img", "aria-label": "The vehicle. Arrow keys turn it, with shift they move it, plus and minus magnify, 0 shows all; where it is coloured, P reads the worst place, and Alt with the arrow keys moves on from there. The list of parts below tells what is drawn." });
   const over = h("svg", { class: "overlay", "aria-hidden": "true" });
   const empty = h("p", { class: "nothing", hidden: true }, "There is nothing to draw yet. The shell's length, width and wheelbase make a first outline; hardpoints and tyres put wheels under it.");
   const frame = h("div", { class: "frame" }, canvas, over, empty);
@@ -159,7 +159,7 @@ export function drawing(place) {
     if (viewer) return;
     try {
       module ??= await import("./viewer.js");
-      viewer = new module.Viewer(canvas, { drawn: redraw, picked: pick, probed: painted.probe });
+      viewer = new module.Viewer(canvas, { drawn: redraw, picked: pick, probed: painted.probe, sought: painted.seek });
       viewer.setTheme(document.documentElement.dataset.theme);
     } catch (error) {
       viewer = null;

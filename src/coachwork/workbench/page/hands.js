@@ -43,7 +43,7 @@ export function hands(viewer, canvas) {
     else if (event.key === "+" || event.key === "=") viewer.magnify(1.2);
     else if (event.key === "-") viewer.magnify(1 / 1.2);
     else if (event.key === "0") viewer.frame();
-    else if (event.key.toLowerCase() === "p") viewer.stepped(0, 0);
+    else if (event.key.toLowerCase() === "p") viewer.sought();
     else return;
     event.preventDefault();
   });

@@ -13,12 +13,14 @@ const CUTS = { along: [0, 1, 0], across: [-1, 0, 0], level: [0, 0, -1] }; // whi
 const BEHIND_MM = 0.6; // something solid so much nearer hides what is coloured from the probe
 
 export class Viewer {
-  // drawn: after each picture; picked: a thing, or null; probed: what is coloured there, or null, and whether by hand
-  constructor(canvas, { drawn, picked, probed }) {
+  // drawn: after each picture; picked: a thing, or null; probed: what is coloured there, or null, and whether by hand;
+  // sought: the probe is wanted where it is worst
+  constructor(canvas, { drawn, picked, probed, sought }) {
     this.canvas = canvas;
     this.drawn = drawn;
     this.picked = picked;
     this.probed = probed;
+    this.sought = sought;
     this.renderer = new THREE.WebGLRenderer({ canvas, antialias: true, alpha: true });
     this.renderer.localClippingEnabled = true;
     this.scene = new THREE.Scene();
@@ -310,9 +312,10 @@ export class Viewer {
     this.probed(before && before.distance < found.distance - BEHIND_MM ? null : found, byHand);
   }
 
-  // The probe by keys, from the middle of the picture or from where it is.
+  // The probe by keys, from where it is.
   stepped(dx, dy) {
-    const [x, y] = this.pointer ?? [this.width / 2, this.height / 2];
+    if (!this.pointer) return void this.sought();
+    const [x, y] = this.pointer;
     this.pointed(Math.min(this.width, Math.max(0, x + dx / 2)), Math.min(this.height, Math.max(0, y + dy / 2)), true);
   }
 }
