@@ -2,7 +2,7 @@
 
 Tensile tests by ISO 527, softening by ISO 75, rounded. Each says where its stiffness and strength come from; what no
 source is named for (Poisson's ratio, softening, snap strain) is typical of makers' data sheets, from memory. Makers
-differ by some 10 to 15 % from maker to maker, and a print differs from a moulding: the build file can put a factor on both.
+differ by some 10 to 15 %, and a print differs from a moulding: the build file can put a factor on both.
 """
 
 from __future__ import annotations
@@ -56,8 +56,8 @@ MATERIALS: dict[str, Material] = {
         Material(name="carbon sheet", modulus_mpa=50000, strength_mpa=400, poisson=0.10, softens_degc=110,
                  snap_strain=0.004, density=1.55, source="woven cloth in epoxy, along its threads; common practice"),
         Material(name="FR4", modulus_mpa=20000, strength_mpa=240, poisson=0.18, softens_degc=130, snap_strain=0.006,
-                 density=1.85, source="NEMA LI 1, grade FR-4, least values across the cloth: 35 000 psi and 2.2 million "
-                                      "psi (15 GPa); typical 20 GPa; in use to 130 degC"),
+                 density=1.85, source="NEMA LI 1, grade FR-4, least values across the cloth: 35 000 psi and 2.2 "
+                                      "million psi (15 GPa); typical 20 GPa; in use to 130 degC"),
     )
 }  # fmt: skip
 """By name in small letters."""
