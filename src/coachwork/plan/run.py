@@ -21,6 +21,7 @@ from coachwork.studies.finding import Finding
 from coachwork.studies.study import Study
 from coachwork.studies.watch import UNWATCHED, Unwanted, Watch
 
+MOST_BESIDE = 24  # purposes; a build lacks numbers in a few places at a time
 T = TypeVar("T")
 Progress = Callable[[str, int, int], None]  # study about to run, how many are done, how many in all
 
@@ -69,6 +70,7 @@ class Plan:
     studies: tuple[Study, ...] = field(default_factory=discover)
     kept: dict[str, Answer] = field(default_factory=dict)
     _holding: Holding = field(default_factory=Holding, repr=False)
+    _beside: dict[Hashable, dict[str, Answer]] = field(default_factory=dict, repr=False)
     _moved: dict[tuple[str, str], _Moved] = field(default_factory=dict, repr=False)
     _derived: dict[tuple[str, str], tuple[Answer, Any]] = field(default_factory=dict, repr=False)
 
@@ -119,6 +121,16 @@ class Plan:
         fresh = _answer(wiring, build, answers, Plain(), watch)
         return replace(fresh, result=kept.result) if same(fresh.result, kept.result) else fresh
 
+    def touched(self, build: Build) -> list[str]:
+        """Studies whose last answer was made from other inputs of their own than this build's; those that merely stand
+        on such a study are not among them.
+        """
+        return [
+            name
+            for name, answer in self.kept.items()
+            if not _same_inputs(answer, self.wirings[name], build, self._holding)
+        ]
+
     def has(self, answer: Answer, what: str) -> bool:
         """Whether `once` has made this already."""
         kept = self._derived.get((answer.study.name, what))
@@ -131,6 +143,19 @@ class Plan:
             kept = (answer, make())
             self._derived[answer.study.name, what] = kept
         return cast(T, kept[1])
+
+    def run_beside(self, build: Build, names: Iterable[str], *, purpose: Hashable) -> dict[str, Answer]:
+        """Studies on a build with made-up numbers, which must not stay among the builder's answers; what the last such
+        run for the same purpose left is reused.
+        """
+        wanted = tuple(names)
+        answers = Plan(studies=self.studies, kept={**self.kept, **self._beside.pop(purpose, {})}).run(
+            build, only=wanted
+        )
+        self._beside[purpose] = {name: one for name, one in answers.items() if one is not self.kept.get(name)}
+        while len(self._beside) > MOST_BESIDE:
+            del self._beside[next(iter(self._beside))]
+        return answers
 
     def run_sampled(self, build: Build, name: str, view: Sampled, watch: Watch = UNWATCHED) -> Answer:
         """One study over many samples, with all it stands on; nothing is kept. Raises Cancelled."""
@@ -221,10 +246,17 @@ def _stamps(wiring: Wiring, build: Build) -> tuple[Hashable, ...]:
 
 
 def _still_true(kept: Answer, wiring: Wiring, build: Build, answers: Mapping[str, Answer], holding: Holding) -> bool:
-    sections = [build[kind] for kind in wiring.all_sections]
-    if kept.settings != tuple(holding.of(section).settings for section in sections):
-        return False
     stood_on = zip(wiring.upstream.values(), kept.upstream, strict=True)
-    if any(answers[name].result is not old.result for name, old in stood_on):
-        return False
-    return holding.still(kept.read, sections) and kept.stamps == _stamps(wiring, build)
+    return all(answers[name].result is old.result for name, old in stood_on) and _same_inputs(
+        kept, wiring, build, holding
+    )
+
+
+def _same_inputs(kept: Answer, wiring: Wiring, build: Build, holding: Holding) -> bool:
+    """Whether what a study read itself is what it would read now."""
+    sections = [build[kind] for kind in wiring.all_sections]
+    return (
+        kept.settings == tuple(holding.of(section).settings for section in sections)
+        and holding.still(kept.read, sections)
+        and kept.stamps == _stamps(wiring, build)
+    )

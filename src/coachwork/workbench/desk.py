@@ -15,8 +15,9 @@ from coachwork.workbench.colours import Coloured, room_colours, stress_surface
 from coachwork.workbench.comparing import Comparison
 from coachwork.workbench.curves import chart_form
 from coachwork.workbench.jobs import Jobs, on_offer
+from coachwork.workbench.kept import Kept
 from coachwork.workbench.meshes import made_mesh, shell_bytes, sweep_of
-from coachwork.workbench.pointing import SHELL, pointed_at
+from coachwork.workbench.pointing import SHELL, Things
 from coachwork.workbench.scene import drawn
 from coachwork.workbench.session import Session
 from coachwork.workbench.shown import answers_of, numbers_shown, state_of
@@ -43,6 +44,8 @@ class Desk:
         self._answered: tuple[Any, State] | None = None
         self._file: tuple[Any, State] | None = None
         self._numbers: tuple[Build | None, State] | None = None
+        self._named: Things = ()
+        self._forms, self._said = Kept(), Kept()  # of numbers, of verdicts
 
     def close(self) -> None:
         """End jobs and session."""
@@ -57,6 +60,7 @@ class Desk:
         now: State = {
             "working": session.answers.working,
             "settled": session.answered == session.version,
+            "stamp": session.answered,
             "jobs": self.jobs.forms(),
             "beside": [{"id": id, "name": name, "stamp": stamp} for id, (name, stamp, _) in others.items()],
             "offers": [{"name": w.name, "title": w.title, "about": w.about} for w in on_offer()],
@@ -77,22 +81,22 @@ class Desk:
             self._file = (key, state_of(session))
         build = session.build
         if self._numbers is None or self._numbers[0] is not build:  # a thousand of them, and most news is not of them
-            self._numbers = (build, numbers_shown(build))
+            self._numbers = (build, numbers_shown(build, self._forms))
         return {**self._file[1], **self._numbers[1]}
 
     def _answers(self) -> State:
         report = self.session.answers.report
         if report is None:
-            return {"questions": None, "verdicts": {}, "next": [], "tally": None, "stamp": 0, "sceneStamp": 0}
+            return {"questions": None, "verdicts": {}, "next": [], "tally": None, "sceneStamp": 0}
         levers = self.session.answers.levers
         if self._answered is None or self._answered[0][0] is not report or self._answered[0][1] is not levers:
             things = tuple(self._things(report))
-            pointed = {verdict.id: pointed_at(verdict, things) for verdict in report.verdicts}
+            if things != self._named:
+                self._named = things  # else the same object, which is soon found to be equal
             self._answered = (
                 (report, levers),
                 {
-                    **answers_of(report, levers, pointed),
-                    "stamp": self.session.answered,
+                    **answers_of(report, levers, self._named, self._said),
                     "sceneStamp": self._scene_stamp,
                 },
             )
@@ -205,7 +209,9 @@ def changes(old: State, new: State) -> State:
             before = old[name]
             if before is value:
                 continue
-            part = {key: item for key, item in value.items() if before.get(key) != item}
+            part = {
+                key: item for key, item in value.items() if (old_one := before.get(key)) is not item and old_one != item
+            }
             part |= dict.fromkeys(before.keys() - value.keys())
             if part:
                 sent[name] = part

@@ -12,6 +12,7 @@ import contextlib
 import json
 import os
 import socket
+import sys
 from collections.abc import AsyncIterator, Callable
 from importlib.resources import files
 from pathlib import Path
@@ -32,6 +33,8 @@ if TYPE_CHECKING:
     from starlette.responses import Response
 
 CLOSING_S = 2  # for open requests when the server is told to end
+SWITCH_S = 0.0005  # that a request waits for a study to let go of the interpreter; an edit changes threads ten times
+COUNTING_S = 0.1  # before how far the work is, is told
 BEAT_S = 15.0  # between two signs of life on a quiet stream
 PAGE = Path(__file__).parent / "page"
 
@@ -215,9 +218,12 @@ async def _stream(desk: Desk, request: Request, closing: Callable[[], bool]) -> 
     """What is new, as it comes; everything at first."""
     loop, fresh = asyncio.get_running_loop(), asyncio.Event()
 
-    def heard(_: str) -> None:
+    def heard(news: str) -> None:
         with contextlib.suppress(RuntimeError):  # the loop has ended
-            loop.call_soon_threadsafe(fresh.set)
+            if news == "working":  # how far it is may come late; what is new may not wait for it
+                loop.call_soon_threadsafe(loop.call_later, COUNTING_S, fresh.set)
+            else:
+                loop.call_soon_threadsafe(fresh.set)
 
     end = desk.session.listen(heard)
     old: dict[str, Any] = {}
@@ -290,9 +296,12 @@ class Server:
             server_header=False, proxy_headers=False, ws="none",
         )  # fmt: skip
         self._uvicorn = Started(config)
+        patience = sys.getswitchinterval()
+        sys.setswitchinterval(SWITCH_S)
         try:
             self._uvicorn.run(sockets=[self._socket])
         finally:
+            sys.setswitchinterval(patience)
             self._socket.close()
             self.desk.close()
 
