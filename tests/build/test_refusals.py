@@ -251,7 +251,7 @@ SHAPES = {
     ),
     "a key of nowhere": (
         "[measuring]\nxyzzy = 1",
-        "line 2: measuring.xyzzy: there is no key of this name; this table knows lengths, callipers, ruler, "
+        "line 2: measuring.xyzzy: there is no key of this name; this table knows lengths, shown-in, callipers, ruler, "
         "tape, scan, published, gauge, scales, photo, guess",
     ),
     "a seller's offset": (

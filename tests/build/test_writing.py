@@ -134,13 +134,16 @@ def test_a_key_of_no_build_file_is_refused(key):
 
 
 def test_every_key_can_be_put_into_the_blank_file_and_read_back():
-    """In the place where it waits: not a line more, not a line less."""
+    """In the place where it waits: not a line more, not a line less. The receiver alone, a load of everybody's that
+    is listed under names, waits in none: it brings its heading, and a free line before and after.
+    """
     blank = blank_file()
     entries = list(read_text(blank, Path("b")).entries())
     assert len(entries) > 500
     for entry in entries[::7]:
         new = with_entry(blank, entry.key, "12 ± 0.3" if entry.KIND.bare_unit else "0.5")
-        assert len(new.splitlines()) == len(blank.splitlines()), entry.key
+        more = 3 if entry.key.startswith("wiring.loads.receiver.") else 0
+        assert len(new.splitlines()) == len(blank.splitlines()) + more, entry.key
         if not entry.KIND.whole:
             assert read_text(new, Path("b")).entry(entry.key).measured is not None, entry.key
 

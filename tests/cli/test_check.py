@@ -40,9 +40,9 @@ def test_the_whole_page(capsys, tiny, tiny_folder):
         out
         == """\
 Tiny
-6 numbers measured, 1 still to measure. 1 fails, 1 waits for numbers, 1 holds.
+6 numbers measured, 1 still to measure. 1 fails, 1 is not known yet, 1 holds.
 
-Is it the right size?  1 fails, 1 waits for numbers
+Is it the right size?  1 fails, 1 is not known yet
   FAILS   Is the length right?
           3.50 mm, within ± 2.00 mm.
           Why The length is +3.5 mm off.

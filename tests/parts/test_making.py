@@ -12,6 +12,7 @@ from coachwork.errors import CoachworkError
 from coachwork.parts import making
 from coachwork.parts.making import make_all
 from coachwork.parts.store import place_of
+from coachwork.plan.made import made_parts
 from coachwork.studies.makeability.specs.every import every_part
 from coachwork.studies.makeability.specs.tables import PartTables
 
@@ -68,6 +69,18 @@ def test_only_what_changed_is_made_again(folder):
     assert again.parts["front-hub-spacer"].holes[0].diameter_mm == 6.0
 
 
+def test_making_one_part_leaves_the_others_made(folder):
+    go(folder)
+    (folder / "build.toml").write_text(with_entry(BUILD, "parts.front-hub-spacer.bore", "6.0"), encoding="utf-8")
+    build = read(folder)
+    spacer = [each for each in every_part(PartTables.of(build)) if each.name == "front-hub-spacer"]
+
+    outcome = make_all(build, spacer, tell=lambda _, __: None)
+
+    assert set(outcome.parts) == {"front-hub-spacer"}
+    assert set(made_parts(build).parts) == {"front-hub-spacer", "housing-lamp"}
+
+
 def test_a_change_taken_back_finds_the_old_part(folder):
     go(folder)
     (folder / "build.toml").write_text(with_entry(BUILD, "parts.front-hub-spacer.bore", "6.0"), encoding="utf-8")
@@ -111,8 +124,6 @@ def test_a_worker_that_dies_is_told_in_words(folder, monkeypatch):
 
 
 def test_the_record_survives_the_folder_being_moved(folder, tmp_path_factory):
-    from coachwork.plan.made import made_parts
-
     go(folder)
     moved = tmp_path_factory.mktemp("new") / "van"
     folder.rename(moved)
@@ -124,8 +135,6 @@ def test_the_record_survives_the_folder_being_moved(folder, tmp_path_factory):
 
 
 def test_a_record_of_another_format_is_none(folder):
-    from coachwork.plan.made import made_parts
-
     go(folder)
     (folder / ".coachwork" / "parts" / "made.json").write_text('{"format": 99, "parts": []}', encoding="utf-8")
 

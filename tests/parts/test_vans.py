@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import math
 import re
 from pathlib import Path
 
 import pytest
+import trimesh
+from tests.parts.conftest import made
 
-from coachwork.build import read
+from coachwork.build import read, with_entry
 from coachwork.confidence import examine
 from coachwork.plan import Plan, discover
+from coachwork.plan.made import made_parts
 
 VANS = Path(__file__).parents[2] / "examples" / "harbour-mail-van"
 ROW = re.compile(
@@ -50,9 +54,53 @@ def test_faults_are_placed_on_the_solid(verdicts):
     """
     found = verdicts("as-found")
 
+    x, y, z = found["makeability.chassis.wall"].where.point_mm  # in the boss: 5 mm across, from the floor up
+    assert math.hypot(x + 30.0, y - 22.0) < 2.5
+    assert 4.0 < z <= 14.5
     assert found["makeability.chassis.screw-wall"].where.point_mm == pytest.approx((-30.0, 22.0, 14.5), abs=0.1)
     assert found["makeability.chassis.edge"].where.point_mm == pytest.approx((9.0, 15.5, 0.0), abs=0.1)
     assert found["makeability.chassis.screw.holes.step-screw"].where.point_mm == pytest.approx((-150.0, 56.4, 12.0))
+    x = found["makeability.chassis.room"].where.point_mm[0]  # one of its ends: 28 mm beyond an axle line
+    assert min(abs(x - 28.0), abs(x + 257.0 + 12.0 + 28.0)) < 15.0, "the tower's top lies 13 mm before the floor's end"
+
+
+def test_faults_lie_on_the_solid(verdicts, van):
+    """Not where the spec would have it, but on the surface that was made: an engraving's depth of it at most.
+
+    The verdict on the edge is placed on its hole's axis, in the mouth of a countersink 7.1 mm across: 7.1 / 2 / sqrt 2
+    from its wall.
+    """
+    found, solids = verdicts("as-found"), made_parts(read(van("as-found"))).parts
+    for part, id, within in (
+        ("chassis", "makeability.chassis.screw-wall", 1.4), ("chassis", "makeability.chassis.edge", 2.6),
+        ("chassis", "makeability.chassis.room", 0.02),
+    ):  # fmt: skip
+        mesh = trimesh.load_mesh(solids[part].mesh)
+        _, (off,), _ = trimesh.proximity.closest_point(mesh, [found[id].where.point_mm])
+        assert off < within
+    door = trimesh.load_mesh(solids["battery-door"].mesh)
+    roots = [latch.root_mm for latch in solids["battery-door"].latches]
+    assert len(roots) == 2
+    assert door.contains(roots).all(), "a latch's root is material"
+
+
+@pytest.mark.parametrize(
+    ("key", "cured", "cure", "left"),
+    [
+        ("parts.chassis.boss", 8.0, "screw-wall", "edge"),
+        ("parts.chassis.front-bolts.front-left.y", 12.0, "edge", "screw-wall"),
+    ],
+)
+def test_one_fault_cured_leaves_the_other(tmp_path, key, cured, cure, left):
+    """The twin of each: the same chassis but for this one number."""
+    text = with_entry((VANS / "as-found" / "build.toml").read_text("utf-8"), key, f"{cured}")
+    (tmp_path / "build.toml").write_text(text, encoding="utf-8")
+    assert made(tmp_path, ("chassis",)).refused == {}
+
+    found = {v.id: v for v in examine(read(tmp_path), plan=Plan(studies=STUDIES)).verdicts}
+
+    assert found[f"makeability.chassis.{cure}"].state == "holds"
+    assert found[f"makeability.chassis.{left}"].state == "fails"
 
 
 @pytest.mark.parametrize(
@@ -78,6 +126,20 @@ def test_every_part_of_the_finished_van_is_made_and_nothing_fails(verdicts, van)
     assert finished["makeability.made"].value == 0
     names = {path.stem for path in (van("as-finished") / ".coachwork" / "parts").glob("*/*.step")}
     assert len(names) == 18
+
+
+def test_the_finished_van_goes_together_with_brackets_on_the_shell_first(van):
+    """Their screws go up into the shell; once they stand on their posts, the floor is in the driver's way."""
+    order = Plan(studies=STUDIES).run(read(van("as-finished")))["makeability"].result.order
+    steps = {step: i for i, step in enumerate(order.steps)}
+
+    assert order.steps[0] == "chassis"
+    assert steps["pack"] < steps["battery-door"]
+    for post in ("front-left", "front-right", "rear-left", "rear-right"):
+        for side in ("left", "right"):
+            assert steps[f"bracket-{post}/shell.{side}"] < steps[f"bracket-{post}"]
+        assert steps[f"post-{post}"] < steps[f"chassis/posts.{post}"]
+        assert steps[f"post-{post}"] < steps[f"bracket-{post}"]
 
 
 def test_parts_not_made_are_one_unmeasured_verdict_that_says_what_to_do():

@@ -104,10 +104,10 @@ def moved_view(plan, build):
 )
 def test_moved_again_a_study_runs_only_where_its_samples_have_changed(tiny, changes, expected):
     plan, before, after = tiny.plan(), tiny.build(), tiny.build(**changes)
-    plan.run_moved(before, ["stretched"], moved_view(plan, before))
+    plan.run_moved(before, ["stretched"], moved_view(plan, before), purpose="chances")
     view = moved_view(plan, after)
     tiny.ran.clear()
-    moved = plan.run_moved(after, ["stretched"], view)["stretched"].result.stretch_mm
+    moved = plan.run_moved(after, ["stretched"], view, purpose="chances")["stretched"].result.stretch_mm
 
     assert tiny.ran == expected
     np.testing.assert_array_equal(moved, tiny.plan().run_sampled(after, "stretched", view).result.stretch_mm)

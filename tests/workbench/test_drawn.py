@@ -14,8 +14,11 @@ from coachwork.geometry.sections import Barrel
 from coachwork.plan import Plan
 from coachwork.studies.finding import Place, Verdict
 from coachwork.workbench.dimensions import dimensions, outline
+from coachwork.workbench.meshes import sweep_of
 from coachwork.workbench.pointing import pointed_at
-from coachwork.workbench.scene import corner_form, profile, scene_of, sweep_of
+from coachwork.workbench.poses import corner_form
+from coachwork.workbench.scene import scene_of
+from coachwork.workbench.shapes import profile
 
 THINGS = (
     ("front left tyre ring", "front left tyre"), ("front right tyre ring", "front right tyre"),
@@ -103,9 +106,10 @@ def test_a_sweep_holds_its_tyre_in_every_pose(found):
 
     raw = sweep_of(found, "front left tyre")
     assert raw is not None
-    count = int(np.frombuffer(raw, "<u4", 1)[0])
-    vertices = np.frombuffer(raw, "<f4", 3 * count, 4).reshape(-1, 3)
-    faces = np.frombuffer(raw, "<u4", -1, 4 + 12 * count).reshape(-1, 3)
+    corners, triangles, values = np.frombuffer(raw, "<u4", 3)
+    vertices = np.frombuffer(raw, "<f4", 3 * corners, 12).reshape(-1, 3)
+    faces = np.frombuffer(raw, "<u4", 3 * triangles, 12 + 12 * corners).reshape(-1, 3)
+    assert values == 0
     mesh = trimesh.Trimesh(vertices, faces)
     assert mesh.is_watertight
     corner = found.scene.ends["front"].sides["left"].tyre.corner

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import subprocess
 import sys
+import threading
 from pathlib import Path
 
 import pytest
@@ -110,3 +112,16 @@ def test_a_job_that_is_stopped_takes_its_own_processes_with_it(tmp_path: Path):
         assert process.stdout.readline() == "1\n"  # the grandchild runs
         _end(process)
         assert process.stdout.read() == ""  # and does not come to its end
+
+
+@pytest.mark.skipif(not hasattr(os, "getpriority"), reason="processes have no priority here")
+def test_a_job_stands_back_for_what_the_builder_waits_for(examples: Path, tmp_path: Path):
+    folder = shutil.copytree(examples / "as-found", tmp_path / "van")
+    over = threading.Event()
+    jobs = Jobs(folder, lambda: None, over.set)
+    process = jobs.start("plot").process
+    try:
+        assert os.getpriority(os.PRIO_PROCESS, process.pid) > os.getpriority(os.PRIO_PROCESS, 0)
+    finally:
+        jobs.close()
+        assert over.wait(20)

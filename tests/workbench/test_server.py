@@ -271,16 +271,3 @@ def test_the_command_opens_tells_its_link_and_closes_on_ctrl_c(tiny_folder: Path
     assert "Closed." in out
     assert err == ""
     assert process.returncode == 0
-
-
-def test_the_command_says_what_it_lacks(tiny_folder: Path, capsys, monkeypatch):
-    import importlib.util
-
-    from coachwork.cli import main
-
-    real = importlib.util.find_spec
-    monkeypatch.setattr(
-        importlib.util, "find_spec", lambda name, *rest: None if name == "uvicorn" else real(name, *rest)
-    )
-    assert main(["open", str(tiny_folder)]) == 2
-    assert "coachwork[page]" in capsys.readouterr().err

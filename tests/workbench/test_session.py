@@ -10,7 +10,9 @@ from pathlib import Path
 
 import pytest
 
+from coachwork.confidence import examine, first_look
 from coachwork.errors import BuildMissing
+from coachwork.studies.finding import Verdict
 from coachwork.workbench.session import Session
 
 
@@ -234,8 +236,6 @@ def test_a_journal_that_cannot_be_read_is_put_aside(tiny_folder: Path, tiny):
 
 def test_edits_while_answers_are_worked_out_are_answered_last(tiny_folder: Path, tiny):
     """The answers in hand at an edit are given up; the last edit's are those that stay."""
-    from coachwork.confidence import examine
-
     begun, go = threading.Event(), threading.Event()
     given_up = []
 
@@ -245,7 +245,7 @@ def test_edits_while_answers_are_worked_out_are_answered_last(tiny_folder: Path,
         given_up.append(cancelled())
         return examine(build, plan=plan, only=only, progress=progress, cancelled=cancelled)
 
-    session = Session(tiny_folder, plan=tiny.plan(), answer=slow)
+    session = Session(tiny_folder, plan=tiny.plan(), look=slow)
     try:
         assert begun.wait(10)
         for millimetres in ("412", "413", "414"):
@@ -267,7 +267,7 @@ def test_a_study_that_breaks_ends_neither_session_nor_editing(tiny_folder: Path,
     def broken(build, *, plan, only, progress, cancelled):
         raise ZeroDivisionError("no such wheel")
 
-    session = Session(tiny_folder, plan=tiny.plan(), answer=broken)
+    session = Session(tiny_folder, plan=tiny.plan(), look=broken)
     try:
         assert session.settled()
         assert session.answers.wrong == "ZeroDivisionError: no such wheel"
@@ -289,32 +289,98 @@ def test_what_can_be_turned_is_found_once_it_is_quiet(tiny_folder: Path, tiny, m
     monkeypatch.setattr("coachwork.workbench.session.QUIET_S", 0.3)
     session = Session(tiny_folder, plan=tiny.plan())
     try:
-        wait_until(lambda: bool(session.answers.levers))
+        wait_until(lambda: "sized" in session.answers.levers)
         assert [lever.key for lever in session.answers.levers["sized"]["sized.length"]] == ["build.scale"]
     finally:
         session.close()
 
 
-def test_what_a_number_touches_is_answered_and_shown_before_the_rest(tiny_folder: Path, tiny):
-    from coachwork.confidence import examine
+@pytest.fixture
+def watched(tiny_folder: Path, tiny):
+    """A session, what it was asked to look at (all: None) and to weigh, and what was shown each time, by verdict."""
+    asked: list[object] = []
+    shown: list[dict[str, Verdict]] = []
 
-    asked, seen = [], []
-
-    def noted(build, *, plan, only, progress, cancelled):
+    def look(build, *, plan, only, progress, cancelled):
         asked.append(None if only is None else list(only))
-        if only is None and len(asked) > 3:  # the parts are there, the whole is not yet
-            seen.append(next(one.value for one in session.answers.report.verdicts if one.id == "stretched.amount"))
+        return first_look(build, plan=plan, only=only, progress=progress, cancelled=cancelled)
+
+    def weigh(build, *, plan, only, progress, cancelled):
+        asked.append("weighed")
         return examine(build, plan=plan, only=only, progress=progress, cancelled=cancelled)
 
-    session = Session(tiny_folder, plan=tiny.plan(), answer=noted)
+    session = Session(tiny_folder, plan=tiny.plan(), look=look, answer=weigh)
+    session.listen(
+        lambda news: (
+            shown.append({one.id: one for one in session.answers.report.verdicts}) if news == "answers" else None
+        )
+    )
+    assert session.settled()
+    yield session, asked, shown
+    session.close()
+
+
+def test_what_a_number_touches_is_shown_first_then_the_rest_then_chances(watched):
+    session, asked, shown = watched
+    assert asked == [["sized"], ["stretched"], None, "weighed"]  # in the builder's order, then all
+    asked.clear(), shown.clear()
+
+    session.edit("running-gear.wheelbase", "268", seen="267 ± 0.3 mm")  # which only the second reads
+
+    assert session.settled()
+    assert asked == [["stretched"], None, "weighed"]
+    touched, last = shown[0], shown[-1]
+    assert touched["stretched.amount"].value == last["stretched.amount"].value == pytest.approx(290 - 268 + 0.5)
+    assert [one.weighed for one in touched.values()] == [True, True, False]
+    assert all(one.weighed for one in last.values())
+    assert list(touched) == list(last) == ["sized.length", "sized.width", "stretched.amount"]
+
+
+def test_what_is_not_weighed_yet_does_not_turn_and_turn_back(watched):
+    """411.45 is tight by its chance alone; of 411.4 the chance is not known yet, but that it was tight."""
+    session, _, shown = watched
+    session.edit("shell.length", "411.45 ± 0.6 mm", seen="411 ± 0.6 mm")
+    assert session.settled()
+    assert shown[-1]["sized.length"].state == "tight"
+    shown.clear()
+
+    session.edit("shell.length", "411.4 ± 0.6 mm", seen="411.45 ± 0.6 mm")
+    assert session.settled()
+
+    assert [one["sized.length"].state for one in shown] == ["tight"] * len(shown)
+    assert not shown[0]["sized.length"].weighed
+
+
+def test_a_verdict_that_is_cured_holds_until_its_chance_says_more(watched):
+    session, _, shown = watched
+    session.edit("shell.length", "415 ± 0.6 mm", seen="411 ± 0.6 mm")
+    assert session.settled()
+    shown.clear()
+
+    session.edit("shell.length", "411.45 ± 0.6 mm", seen="415 ± 0.6 mm")
+    assert session.settled()
+
+    states = [(one["sized.length"].state, one["sized.length"].weighed) for one in shown]
+    assert states[0] == ("holds", False)
+    assert states[-1] == ("tight", True)
+
+
+def test_an_edit_stops_a_weighing_that_is_under_way_and_the_end_is_that_of_the_file_alone(tiny_folder: Path, tiny):
+    weighing, go, stopped = threading.Event(), threading.Event(), []
+
+    def slow(build, *, plan, only, progress, cancelled):
+        weighing.set()
+        go.wait(10)
+        stopped.append(cancelled())
+        return examine(build, plan=plan, only=only, progress=progress, cancelled=cancelled)
+
+    session = Session(tiny_folder, plan=tiny.plan(), answer=slow)
     try:
+        assert weighing.wait(10)
+        assert session.edit("shell.length", "412 ± 0.6 mm", seen="411 ± 0.6 mm").saved
+        go.set()
         assert session.settled()
-        assert asked == [["sized"], ["stretched"], None]  # in the builder's order, then all
-        assert {one.study for one in session.answers.report.verdicts} == {"sized", "stretched"}
-        session.edit("running-gear.wheelbase", "268", seen="267 ± 0.3 mm")  # which only the second reads
-        assert session.settled()
-        assert asked[3:] == [["stretched"], None]
-        assert seen == [pytest.approx(290 - 268 + 0.5)]
-        assert [one.study for one in session.answers.report.verdicts] == ["sized", "sized", "stretched"]
+        assert stopped == [True, False]
+        assert session.answers.report.verdicts == examine(session.build, plan=tiny.plan()).verdicts
     finally:
         session.close()

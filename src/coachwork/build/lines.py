@@ -25,7 +25,7 @@ def line_of(text: str, path: Steps) -> int | None:
 
 def line_of_key(text: str, key: str) -> int | None:
     """The same for a key in one piece, such as `shell.wheelbase` or `running-gear.front.hub-face.x`."""
-    by_key = {joined(path): line for path, line in _lines(text).items()}
+    by_key = _lines_by_key(text)
     while key:
         if key in by_key:
             return by_key[key]
@@ -53,3 +53,8 @@ def _lines(text: str) -> Mapping[Steps, int]:
         for depth in range(1, len(place.path)):
             first.setdefault(place.path[:depth], place.line)  # a parent stands where its first child does
     return MappingProxyType(first)
+
+
+@lru_cache(maxsize=4)
+def _lines_by_key(text: str) -> Mapping[str, int]:
+    return MappingProxyType({joined(path): line for path, line in _lines(text).items()})

@@ -13,7 +13,7 @@ import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import Literal
+from typing import Literal, NamedTuple
 
 Steps = tuple[str | int, ...]
 Form = Literal["header", "value", "list", "inline table"]
@@ -30,8 +30,7 @@ _TOKEN = re.compile(
 )
 
 
-@dataclass(frozen=True, kw_only=True)
-class Place:
+class Place(NamedTuple):
     """One thing with a name or a position in a list.
 
     path       : names and list positions, tables included
@@ -48,8 +47,7 @@ class Place:
     table: Steps
 
 
-@dataclass(frozen=True)
-class _Token:
+class _Token(NamedTuple):
     kind: str
     text: str
     line: int

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from pydantic import ValidationError
 
+from coachwork.build.alike import alike
 from coachwork.build.entries import Habits
 from coachwork.build.faults import LEFT_OUT, faults_of, told, unknown
 from coachwork.build.lines import joined, line_of
@@ -71,11 +72,11 @@ def read_text(text: str, path: Path) -> Build:
     raw, faults = found.tables, list(found.faults)
     doubts: list[Doubt] = []
     measuring = _section(Measuring, raw, Habits(), found.text, faults, doubts, path.parent)
-    sections: dict[type[Section], Section] = {Measuring: measuring.keyed(Measuring.TABLE)}
-    for table, kind in tables().items():
+    sections: dict[type[Section], Section] = {Measuring: measuring}
+    for kind in tables().values():
         if kind is not Measuring:
             habits = replace(measuring.habits(), everything=kind.INSTRUMENT)
-            sections[kind] = _section(kind, raw, habits, found.text, faults, doubts, path.parent).keyed(table)
+            sections[kind] = _section(kind, raw, habits, found.text, faults, doubts, path.parent)
     faults += [unknown((name,), raw[name], list(tables()), found.text) for name in raw if name not in tables()]
     about = sections[About]
     assert isinstance(about, About)
@@ -108,16 +109,26 @@ def _section(
         line = line_of(text, (kind.TABLE,))
         faults.append(Fault(key=kind.TABLE, line=line, read=f"read {told(raw)}", wanted=wanted))
         return kind()
+    last = _LAST.get(kind)
+    if last is not None and last[0] == habits and alike(last[1], raw):
+        return cast(S, last[2])
     try:
-        section = kind.model_validate({kind.NAMES: raw} if kind.NAMES else raw, context=habits)
+        section = kind.model_validate({kind.NAMES: raw} if kind.NAMES else raw, context=habits).keyed(kind.TABLE)
     except ValidationError as error:
         for problem in error.errors(include_url=False):
             faults += faults_of(kind, problem, habits, text)
         return kind()
+    before = len(faults) + len(doubts)
     for steps, read, wanted in section.own_faults():
         path = (kind.TABLE, *steps)
         faults.append(Fault(key=joined(path), line=line_of(text, path), read=read, wanted=wanted))
     for steps, read, wanted in section.read_files(folder):  # costs what needs the file, not the build
         path = (kind.TABLE, *steps)
         doubts.append(Doubt(key=joined(path), line=line_of(text, path), what=read, suggestion=wanted))
+    if before == len(faults) + len(doubts) and kind.read_files is Section.read_files:
+        _LAST[kind] = habits, raw, section
     return section
+
+
+_LAST: dict[type[Section], tuple[Habits, dict[str, Any], Section]] = {}
+"""Of each table the last that was read without a fault: an edit leaves all but one of them as they were."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import tomllib
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from coachwork.build.entries import as_typed
@@ -58,7 +59,16 @@ def readable(text: str) -> Readable:
 
 
 def _loads(lines: list[str]) -> dict[str, Any]:
-    return tomllib.loads("\n".join(lines), parse_float=as_typed)
+    return loaded("\n".join(lines))
+
+
+@lru_cache(maxsize=4)  # one edit asks for its text before and after several times
+def loaded(text: str) -> dict[str, Any]:
+    """The tables of a TOML text, to be looked at only; numbers with a point keep their digits.
+
+    Raises tomllib.TOMLDecodeError, or RecursionError.
+    """
+    return tomllib.loads(text, parse_float=as_typed)
 
 
 def _reads(lines: list[str]) -> bool:

@@ -14,6 +14,7 @@ from coachwork.build.fields import Field, field_of, steps_of
 from coachwork.build.lines import AXES
 from coachwork.build.places import Place, Steps, places
 from coachwork.build.reading import read_text
+from coachwork.build.syntax import loaded
 from coachwork.build.vehicle import Build
 from coachwork.errors import CoachworkError, EditedElsewhere
 
@@ -193,7 +194,7 @@ def _line_after(text: str, place: Place, line: str, newline: str) -> str:
 def _without(text: str, path: Steps) -> Any:
     """What the text holds, less what stands at a path and the tables that are empty then."""
     try:
-        data: Any = tomllib.loads(text)
+        data: Any = loaded(text)
     except tomllib.TOMLDecodeError:
         return text
 

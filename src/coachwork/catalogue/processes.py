@@ -19,6 +19,7 @@ class Process:
     hole, gap        : a round hole, and a slot or the gap between two faces
     edge             : from a screw's axis to the part's edge, in hole diameters
     overhang_mm2     : area of faces under 45 degrees that may hang without support; None: the process holds them up
+    spread_mm        : half-width that a bore of 10 mm scatters by
     drains           : whether what fills closed hollows must get out
     flat             : only what can be cut from a sheet
     density          : g/cm3 of the usual material as made, and its name
@@ -32,6 +33,7 @@ class Process:
     hole_mm: float
     gap_mm: float
     edge_diameters: float
+    spread_mm: float
     overhang_mm2: float | None
     drains: bool
     flat: bool = False
@@ -42,13 +44,13 @@ PROCESSES = {
     process.name: process
     for process in (
         Process(name="powder-bed nylon", usual_material="PA12", density=0.95, wall_mm=1.0, screw_wall_mm=1.5,
-                hole_mm=1.5, gap_mm=0.5, edge_diameters=1.5, overhang_mm2=None, drains=True),
+                hole_mm=1.5, gap_mm=0.5, edge_diameters=1.5, spread_mm=0.2, overhang_mm2=None, drains=True),
         Process(name="filament", usual_material="PETG", density=1.27, wall_mm=1.2, screw_wall_mm=1.6, hole_mm=2.0,
-                gap_mm=0.4, edge_diameters=1.5, overhang_mm2=2500.0, drains=False),
+                gap_mm=0.4, edge_diameters=1.5, spread_mm=0.2, overhang_mm2=2500.0, drains=False),
         Process(name="resin", usual_material="resin", density=1.18, wall_mm=0.8, screw_wall_mm=1.5, hole_mm=0.8,
-                gap_mm=0.4, edge_diameters=1.5, overhang_mm2=2500.0, drains=True),
+                gap_mm=0.4, edge_diameters=1.5, spread_mm=0.1, overhang_mm2=2500.0, drains=True),
         Process(name="cut sheet", usual_material="aluminium", density=2.70, wall_mm=1.0, screw_wall_mm=1.0,
-                hole_mm=1.0, gap_mm=1.0, edge_diameters=1.5, overhang_mm2=None, drains=False, flat=True),
+                hole_mm=1.0, gap_mm=1.0, edge_diameters=1.5, spread_mm=0.1, overhang_mm2=None, drains=False, flat=True),
     )
 }  # fmt: skip
 DENSITIES = {"PA12": 0.95, "PA12 GLASS-FILLED": 1.22, "PETG": 1.27, "ASA": 1.07, "ABS": 1.04, "PLA": 1.24,

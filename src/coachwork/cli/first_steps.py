@@ -18,7 +18,8 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
         ("coachwork demo", "Look at an example first: a harbour mail van as found, with its faults, and as finished."),
         ("coachwork new my-van", "Start a build. A handful of calliper readings is enough."),
         ("coachwork check my-van", "What fails and what to do about it; what is worth measuring next."),
-        ("coachwork plot my-van", "Every curve as a drawing: camber and toe over travel, gaps, pull, temperatures."),
+        ("coachwork open my-van", "The same on a page of the browser, the vehicle drawn, every number to edit."),
+        ("coachwork make my-van", "The parts as files to print, and the papers that go to the bench with them."),
     )
     for command, what in steps:
         screen.say(command, indent=2, tone="strong")

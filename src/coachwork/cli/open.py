@@ -4,16 +4,12 @@ from __future__ import annotations
 
 import argparse
 import contextlib
-import importlib.util
 import threading
 import webbrowser
 
 from coachwork.build import find
 from coachwork.cli.screen import Screen
-from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
-
-NEEDED = ("starlette", "uvicorn")
 
 
 def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
@@ -21,8 +17,6 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     for place in (options.place, options.beside):
         if place is not None:
             find(place)  # said before anything else
-    if any(importlib.util.find_spec(name) is None for name in NEEDED):
-        raise CoachworkError("the page needs two more libraries; install them with: pip install 'coachwork[page]'")
     from coachwork.workbench.desk import Desk
     from coachwork.workbench.server import Server
     from coachwork.workbench.session import Session

@@ -9,6 +9,7 @@ from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
 from coachwork.cli.what_if import try_changes
 from coachwork.elasticity.flexibility import Kept, load
+from coachwork.elasticity.surface import beside
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
 from coachwork.plan.made import made_parts
@@ -64,7 +65,7 @@ def _computed(build: Build, part: PartSolid, screen: Screen) -> bool:
     place = place_of(build, part)
     assert place is not None
     kept = load(place)
-    if kept is not None:
+    if kept is not None and beside(place).exists():
         screen.say(f"{part.name}: as it was; {_words(kept)}", indent=2)
         return True
     try:

@@ -11,21 +11,38 @@ from numpy.typing import NDArray
 from coachwork.build import Build, Doubt
 from coachwork.plan import Answer, Plan, Sampled
 from coachwork.studies.finding import Finding, Verdict
+from coachwork.studies.watch import UNWATCHED, Watch
 
 NUDGE = 1e-3  # of a number: enough to show in what hangs on it, too little to change what that is
 
 
-def doubted(plan: Plan, build: Build, answer: Answer, verdicts: Iterable[Verdict]) -> tuple[Verdict, ...]:
-    """The verdicts, those that hang on a doubted number with a cure that says so.
+def doubted(
+    plan: Plan, build: Build, verdicts: Mapping[str, tuple[Verdict, ...]], answers: Mapping[str, Answer],
+    watch: Watch = UNWATCHED,
+) -> dict[str, tuple[Verdict, ...]]:  # fmt: skip
+    """{study: its verdicts, those that hang on a doubted number with a cure that says so}. Raises Cancelled.
 
     Where a slip explains the number, the cure built on it is left out: its amount would be nonsense.
     """
-    read = answer.everything_read()
-    doubts = {doubt.key: doubt for doubt in build.doubts if read.get(doubt.key) is not None}
-    if not doubts:
-        return tuple(verdicts)
-    hanging = plan.once(answer, f"hang on {', '.join(doubts)}", lambda: _hanging(plan, build, answer, tuple(doubts)))
-    return tuple(_with_care(verdict, [doubts[key] for key in hanging.get(verdict.id, ())]) for verdict in verdicts)
+    doubts = _doubts(build, answers.values())
+    hanging = _hanging(plan, build, answers, tuple(doubts), watch) if doubts else {}
+    return {
+        name: tuple(_with_care(one, [doubts[key] for key in hanging.get(one.id, ())]) for one in its)
+        for name, its in verdicts.items()
+    }
+
+
+def may_hang(build: Build, answer: Answer) -> bool:
+    """Whether a study has read, itself or through others, a number that is doubted."""
+    return bool(_doubts(build, (answer,)))
+
+
+def _doubts(build: Build, answers: Iterable[Answer]) -> dict[str, Doubt]:
+    """Those of numbers that the answers read."""
+    if not build.doubts:
+        return {}
+    read = {key for answer in answers for key, held in answer.everything_read().items() if held is not None}
+    return {doubt.key: doubt for doubt in build.doubts if doubt.key in read}
 
 
 def _with_care(verdict: Verdict, doubts: list[Doubt]) -> Verdict:
@@ -41,19 +58,23 @@ def _with_care(verdict: Verdict, doubts: list[Doubt]) -> Verdict:
     return replace(verdict, do=f"{first}. Only if {it_is} right: {verdict.do}")
 
 
-def _hanging(plan: Plan, build: Build, answer: Answer, keys: tuple[str, ...]) -> Mapping[str, tuple[str, ...]]:
-    """{finding's id: those of the keys whose number moves its value or limit}."""
-    read = answer.everything_read()
+def _hanging(
+    plan: Plan, build: Build, answers: Mapping[str, Answer], keys: tuple[str, ...], watch: Watch
+) -> Mapping[str, tuple[str, ...]]:
+    """{finding's id: those of the keys whose number moves its value or limit}; all studies over the same samples."""
+    read = {key: held for answer in answers.values() for key, held in answer.everything_read().items()}
     columns = {}
     for j, key in enumerate(keys, start=1):  # sample 0 is the plain one
         held = read[key]
         assert held is not None
         columns[key] = np.full(len(keys) + 1, held.value)
         columns[key][j] += NUDGE * (abs(held.value) or 1.0)
-    moved = plan.run_sampled(build, answer.study.name, Sampled(samples=len(keys) + 1, columns=columns))
+    view = Sampled(samples=len(keys) + 1, columns=columns)
+    moved = plan.run_moved(build, answers, view, watch, purpose="doubts")
     return {
         finding.id: tuple(key for key, moves in zip(keys, _moves(finding, len(keys)), strict=True) if moves)
-        for finding in moved.findings
+        for name in answers
+        for finding in moved[name].findings
     }
 
 

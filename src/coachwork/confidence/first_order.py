@@ -32,23 +32,25 @@ def verdicts_of(
 ) -> dict[str, tuple[Verdict, ...]]:
     """{study: the verdicts of its answer, with chances}; weighed once and kept with the answer. Raises Cancelled."""
     by_name = {answer.study.name: answer for answer in answers}
-    spreads = {name: _spread(answer) for name, answer in by_name.items() if not plan.has(answer, "verdicts")}
+    spreads = {name: plan.once(answer, "spread", partial(spread_of, answer)) for name, answer in by_name.items()}
     for names in _groups(plan, spreads):
+        if all(plan.has(by_name[name], "verdicts") for name in names):
+            continue
         together = {key: held for name in names for key, held in spreads[name].items()}
-        moved = plan.run_moved(build, names, _up_and_down(together), watch)
+        moved = plan.run_moved(build, names, _up_and_down(together), watch, purpose=f"spreads with {names[0]}")
         for name in names:
             plan.once(by_name[name], "verdicts", partial(_weighed, by_name[name], moved[name], together))
-    return {name: plan.once(answer, "verdicts", partial(_sure, answer)) for name, answer in by_name.items()}
+    return {name: plan.once(answer, "verdicts", partial(sure, answer)) for name, answer in by_name.items()}
 
 
-def _sure(answer: Answer) -> tuple[Verdict, ...]:
+def sure(answer: Answer) -> tuple[Verdict, ...]:
     """The verdicts of an answer that hangs on nothing that may be off."""
     return tuple(
         _verdict(answer.study.name, finding, {}, None if finding.bounded else {}) for finding in answer.findings
     )
 
 
-def _spread(answer: Answer) -> dict[str, Measured]:
+def spread_of(answer: Answer) -> dict[str, Measured]:
     """The numbers an answer hangs on that may be off; none where nothing was answered."""
     if not any(finding.measured for finding in answer.findings):
         return {}

@@ -45,10 +45,10 @@ Lack = tuple[str, str, tuple[str, ...]]  # a study, its verdict's id, the keys t
 
 def needs_of(plan: Plan, build: Build, verdicts: Iterable[Verdict]) -> dict[str, tuple[str, ...]]:
     """{verdict's id: every key it waits for, those it names itself first}, of the verdicts that wait."""
-    return _needs(_trial(plan), build, [(verdict.study, verdict.id, verdict.missing) for verdict in verdicts])
+    return _needs(plan, build, [(verdict.study, verdict.id, verdict.missing) for verdict in verdicts])
 
 
-def _needs(trial: Plan, build: Build, lacks: Iterable[Lack]) -> dict[str, tuple[str, ...]]:
+def _needs(plan: Plan, build: Build, lacks: Iterable[Lack]) -> dict[str, tuple[str, ...]]:
     needs: dict[str, tuple[str, ...]] = {}
     waiting: dict[tuple[str, tuple[str, ...]], list[str]] = {}  # those of one study that name the same: one run serves
     for study, id, missing in lacks:
@@ -56,25 +56,25 @@ def _needs(trial: Plan, build: Build, lacks: Iterable[Lack]) -> dict[str, tuple[
             needs[id] = missing
             waiting.setdefault((study, missing), []).append(id)
     for (study, lack), ids in waiting.items():
-        _deepen(trial, build, study, lack, ids, needs)
+        _deepen(plan, build, study, lack, ids, needs)
     return needs
 
 
 def _deepen(
-    trial: Plan, build: Build, study: str, lack: tuple[str, ...], ids: list[str], needs: dict[str, tuple[str, ...]]
+    plan: Plan, build: Build, study: str, lack: tuple[str, ...], ids: list[str], needs: dict[str, tuple[str, ...]]
 ) -> None:
     """Fill in what these verdicts lack, and nothing else, and see what each lacks then."""
     values = {key: held for i, key in enumerate(lack) if (held := _made_up(key, i)) is not None}
     if len(lack) > FAR or len(values) < len(lack):
         return
-    further = _lacking(trial, _with(build, values), [study])
+    further = _lacking(plan, _with(build, values), [study], lack)
     deeper: dict[tuple[str, ...], list[str]] = {}
     for id in ids:
         if fresh := tuple(key for key in further.get(id, ()) if key not in lack):
             needs[id] = (*lack, *fresh)
             deeper.setdefault(needs[id], []).append(id)
     for more, same in deeper.items():
-        _deepen(trial, build, study, more, same, needs)
+        _deepen(plan, build, study, more, same, needs)
 
 
 def what_to_take(
@@ -91,25 +91,22 @@ def what_to_take(
     left = tuple(key for key in FIRST_FIVE if key in asked and key not in given)
     if not left or not given <= set(FIRST_FIVE):
         return groups(entries, needs)
-    trial = _trial(plan)
     begun = _with(build, {key: held for i, key in enumerate(left) if (held := _made_up(key, i)) is not None})
-    lacking = _lacking(trial, begun, answers)
+    lacking = _lacking(plan, begun, answers, left)
     starters = Group(keys=left, verdicts=tuple(id for id in needs if lacking.get(id) == ()))
     later = [(id.partition(".")[0], id, keys) for id, keys in lacking.items()]  # an id begins with its study's name
-    return (starters, *groups(entries, _needs(trial, begun, later)))
+    return (starters, *groups(entries, _needs(plan, begun, later)))
 
 
-def _trial(plan: Plan) -> Plan:
-    """The same plan; what is made up must not stay in the builder's own."""
-    return Plan(studies=plan.studies, kept=dict(plan.kept))
-
-
-def _lacking(plan: Plan, build: Build, studies: Iterable[str]) -> Mapping[str, tuple[str, ...]]:
+def _lacking(
+    plan: Plan, build: Build, studies: Iterable[str], made_up: tuple[str, ...]
+) -> Mapping[str, tuple[str, ...]]:
     """{finding's id: what it lacks}, on made-up numbers, which may well make no vehicle at all."""
+    wanted = tuple(studies)
     try:
         with warnings.catch_warnings(), np.errstate(all="ignore"):
             warnings.simplefilter("ignore")
-            answers = plan.run(build, only=tuple(studies))
+            answers = plan.run_beside(build, wanted, purpose=(wanted, made_up))
     except Exception:  # numbers that make no vehicle may break anything; the builder's own were run before, unguarded
         return {}
     return {finding.id: finding.missing for answer in answers.values() for finding in answer.findings}

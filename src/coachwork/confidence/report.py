@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from coachwork.build import Build
-from coachwork.confidence.doubted import doubted
-from coachwork.confidence.first_order import verdicts_of
+from coachwork.confidence.doubted import doubted, may_hang
+from coachwork.confidence.first_order import spread_of, sure, verdicts_of
 from coachwork.confidence.needs import FAR, needs_of, what_to_take
 from coachwork.confidence.next_step import NextStep, next_steps
 from coachwork.plan import Answer, Plan, Progress
@@ -52,19 +52,50 @@ def examine(
     plan = plan or Plan()
     wanted = None if only is None else tuple(only)
     answers = plan.run(build, only=wanted, progress=progress, cancelled=cancelled, tell=tell)
-    shown = [answer for answer in answers.values() if wanted is None or answer.study.name in wanted]
-    shown.sort(key=lambda answer: (answer.study.order, answer.study.name))
+    shown = _shown(answers, wanted)
     watch = Watch(cancelled=cancelled)  # weighing runs each study again, and needs no other words
-    weighed = verdicts_of(plan, build, shown, watch)
-    verdicts = [
-        verdict
-        for answer in shown
-        for verdict in _worst_first(doubted(plan, build, answer, weighed[answer.study.name]))
-    ]
+    weighed = doubted(plan, build, verdicts_of(plan, build, shown.values(), watch), shown, watch)
+    verdicts = [verdict for name in shown for verdict in worst_first(weighed[name])]
     needs = needs_of(plan, build, verdicts)
     told = tuple(_telling_all(verdict, needs.get(verdict.id, ())) for verdict in verdicts)
     lacking = what_to_take(plan, build, answers, needs)
     return Report(build=build, answers=answers, verdicts=told, next_steps=next_steps(build, answers, told, lacking))
+
+
+def first_look(
+    build: Build,
+    *,
+    plan: Plan,
+    only: Iterable[str] | None = None,
+    progress: Progress | None = None,
+    cancelled: Callable[[], bool] = lambda: False,
+) -> Report:
+    """What `examine` has before it weighs anything: every value and limit, and no chance where none is known yet.
+
+    Such a verdict says that it is not weighed, and keeps its cure to itself where that may stand on a doubted number.
+    Nothing is said of what to measure next.
+    """
+    wanted = None if only is None else tuple(only)
+    answers = plan.run(build, only=wanted, progress=progress, cancelled=cancelled)
+    shown = _shown(answers, wanted)
+    verdicts = [one for answer in shown.values() for one in worst_first(_not_weighed(build, answer))]
+    return Report(build=build, answers=answers, verdicts=tuple(verdicts), next_steps=())
+
+
+def _shown(answers: Mapping[str, Answer], wanted: tuple[str, ...] | None) -> dict[str, Answer]:
+    """Those that were asked for, in the builder's order."""
+    names = [name for name in answers if wanted is None or name in wanted]
+    return {name: answers[name] for name in sorted(names, key=lambda name: (answers[name].study.order, name))}
+
+
+def _not_weighed(build: Build, answer: Answer) -> Iterable[Verdict]:
+    if not spread_of(answer):
+        return sure(answer)
+    doubts = may_hang(build, answer)
+    return [
+        one if one.margin is None else replace(one, weighed=False, chance=None, do=None if doubts else one.do)
+        for one in sure(answer)
+    ]
 
 
 def _telling_all(verdict: Verdict, needs: tuple[str, ...]) -> Verdict:
@@ -74,5 +105,5 @@ def _telling_all(verdict: Verdict, needs: tuple[str, ...]) -> Verdict:
     return replace(verdict, missing=needs, why=f"not measured yet: {', '.join(needs)}")
 
 
-def _worst_first(verdicts: Iterable[Verdict]) -> list[Verdict]:
+def worst_first(verdicts: Iterable[Verdict]) -> list[Verdict]:
     return sorted(verdicts, key=lambda v: (STATES.index(v.state), v.chance if v.chance is not None else 1.0, v.id))

@@ -108,6 +108,6 @@ def tally(verdicts: Iterable[Verdict]) -> str:
     """
     found = [verdict.state for verdict in verdicts]
     words = {"fails": ("fails", "fail"), "tight": ("is tight", "are tight"),
-             "unmeasured": ("waits for numbers", "wait for numbers"), "holds": ("holds", "hold")}  # fmt: skip
+             "unmeasured": ("is not known yet", "are not known yet"), "holds": ("holds", "hold")}  # fmt: skip
     told = [count(found.count(state), *words[state]) for state in STATES if state in found]
     return ", ".join(told) or "nothing asked"

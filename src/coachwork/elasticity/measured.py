@@ -20,6 +20,7 @@ from coachwork.elasticity.mesh import around, element_length_mm, meshed, read_so
 from coachwork.elasticity.nodes import Nodes
 from coachwork.elasticity.space import Elastic, Gripped
 from coachwork.elasticity.stress import von_mises
+from coachwork.elasticity.surface import SurfaceStress, surface_stress
 from coachwork.elasticity.third import Third
 from coachwork.errors import CoachworkError
 
@@ -34,14 +35,17 @@ PLACES = 40  # of each load that is watched
 APART_MM = 2.0
 IN_BALANCE = 1e-3  # of a watched load's own size: patches are not quite where they were typed
 Tell = Callable[[str], None]
+Take = Callable[[SurfaceStress], None]
 
 
 class NotInBalance(CoachworkError):
     """A load that would carry the free solid away."""
 
 
-def measured(wanted: Wanted, tell: Tell = lambda _: None) -> Kept:
+def measured(wanted: Wanted, tell: Tell = lambda _: None, take_surface: Take = lambda _: None) -> Kept:
     """Mesh, solve, compare with the third order, refine where the two differ, until what it leaves is small enough.
+
+    take_surface : is given the stress all over the surface under the watched loads
 
     Until then only the fittings that the watched loads are on are looked at. Raises NotASolid, NotMeshed, NoSurface,
     NotInBalance. Where `most_unknowns` ends it before, the error left stands in `watch_error`.
@@ -73,6 +77,7 @@ def measured(wanted: Wanted, tell: Tell = lambda _: None) -> Kept:
     flexibility, n = whole.flexibility, whole.rows.shape[0]
     tell("stresses")
     nodes = Nodes(whole.elastic)
+    take_surface(surface_stress(nodes, fields, tuple(wanted.watch)))
     chosen, unsure = _worst_places(nodes, fields, wanted)
     stress = nodes.stress_at(chosen, whole.fields)
     places, by_unit = _sections(whole)

@@ -198,7 +198,8 @@ class Elastic:
         return total, near
 
     @cached_property
-    def _facets(self) -> np.ndarray[Any, Any]:
+    def facets(self) -> np.ndarray[Any, Any]:
+        """Corner numbers of the surface's triangles, (triangles, 3)."""
         import ngsolve as ng
 
         facets = [[vertex.nr for vertex in facet.vertices] for facet in self.mesh.Elements(ng.BND)]
@@ -206,11 +207,11 @@ class Elastic:
 
     @cached_property
     def _facet_middles(self) -> Numbers:
-        return np.asarray(self.corners_mm[self._facets].mean(axis=1))
+        return np.asarray(self.corners_mm[self.facets].mean(axis=1))
 
     @cached_property
     def _facet_reach(self) -> Numbers:
-        corners = self.corners_mm[self._facets]
+        corners = self.corners_mm[self.facets]
         return np.asarray(np.linalg.norm(corners - corners.mean(axis=1, keepdims=True), axis=-1).max(axis=1))
 
     def _is_there(self, fitting: Fitting, area: float) -> None:

@@ -20,7 +20,7 @@ RULE_MM = 100.0
 MARGIN_MM = 8.0
 TEXT_MM = 3.0
 _STROKES = {"CUT": ("#000000", 0.25, ""), "DATUM": ("#5a5a5a", 0.18, "4 1.5 0.6 1.5"), "RULE": ("#000000", 0.25, "")}
-_COLOURS = {"CUT": 7, "DATUM": 8, "RULE": 7}  # AutoCAD's colour index, as DXF has it: 7 black or white, 8 grey
+_COLOURS = {"CUT": 7, "DATUM": 8, "RULE": 7}  # DXF group code 62: 7 black or white, 8 grey
 
 
 @dataclass(frozen=True)

@@ -45,7 +45,7 @@ def _first_page(of: Subject) -> Iterator[Block]:
     verdicts = of.report.verdicts
     tally = {state: sum(one.state == state for one in verdicts) for state in STATES}
     told = [f"{tally['holds']} hold", f"{tally['tight']} hold barely", f"{tally['fails']} do not",
-            f"{tally['unmeasured']} wait for numbers"]  # fmt: skip
+            f"{tally['unmeasured']} are not known yet"]  # fmt: skip
     yield Words(f"{count(len(verdicts), 'question')} were asked of this build: {', '.join(told)}. {_what_it_is(of)}")
     view = side_view(of)
     if view is None:

@@ -12,10 +12,8 @@ from typing import Any
 from coachwork.parts.chassis import door_pads
 from coachwork.parts.drawn import DrawnPart, sound
 from coachwork.parts.shapes import block, cut, engraved, joined, rod, side
-from coachwork.studies.makeability.specs.chassis import ROOT_MM
-from coachwork.studies.makeability.specs.door import DoorSpec
+from coachwork.studies.makeability.specs.door import DoorSpec, latches, roots
 from coachwork.studies.makeability.specs.settings import Settings
-from coachwork.studies.solids import Latch
 
 PLAY = 0.1  # up and down between lips; common practice, no source
 NOSE = 5.0  # of a latch, along the beam
@@ -45,18 +43,10 @@ def battery_door(spec: DoorSpec, settings: Settings) -> DrawnPart:
         DrawnPart(
             shape=solid,
             pads=tuple(door_pads(bay, spec.low_mm, spec.top_mm, of="battery-door")),
-            latches=tuple(_latches(spec, gap)),
+            latches=latches(spec, gap),
         ),
         spec.name,
     )
-
-
-def _roots(spec: DoorSpec) -> Iterator[tuple[float, float, float]]:
-    """(which way the beam runs, y of its root, y of its free end)."""
-    middle = (spec.bay.opening[2] + spec.bay.opening[3]) / 2
-    for way in (-1.0, 1.0):
-        root = middle + way * ROOT_MM
-        yield way, root, root + way * spec.latch_length_mm
 
 
 def _slots(spec: DoorSpec, gap: float) -> Iterator[Any]:
@@ -65,7 +55,7 @@ def _slots(spec: DoorSpec, gap: float) -> Iterator[Any]:
     wide = spec.latch_hook_mm - gap + CLEAR
     back = front - spec.latch_thickness_mm
     low, high = spec.low_mm - 1, spec.top_mm + 1
-    for way, root, free in _roots(spec):
+    for way, root, free in roots(spec):
         near = root + way * wide / 2
         ys = sorted((near, free + way * CLEAR))
         yield block(back - wide, back, ys[0], ys[1], low, high)
@@ -81,18 +71,6 @@ def _noses(spec: DoorSpec, gap: float) -> Iterator[Any]:
     rise = min(0.6, 0.4 * (spec.top_mm - low))
     outline = [(front - 0.5, low), (front + hook, low), (front + hook, low + rise), (front, spec.top_mm),
                (front - 0.5, spec.top_mm)]  # fmt: skip
-    for way, _, free in _roots(spec):
+    for way, _, free in roots(spec):
         ys = sorted((free, free - way * min(NOSE, spec.latch_length_mm / 2)))
         yield side(outline, ys[0], ys[1])
-
-
-def _latches(spec: DoorSpec, gap: float) -> Iterator[Latch]:
-    front = spec.bay.opening[1] - gap
-    for way, root, _ in _roots(spec):
-        yield Latch(
-            name="left" if way > 0 else "right",
-            root_mm=(front - spec.latch_thickness_mm / 2, root, (spec.low_mm + spec.top_mm) / 2),
-            along=(0.0, way, 0.0), bends=(-1.0, 0.0, 0.0), length_mm=spec.latch_length_mm,
-            thickness_mm=spec.latch_thickness_mm, width_mm=spec.top_mm - spec.low_mm,
-            deflection_mm=spec.latch_hook_mm - gap,
-        )  # fmt: skip

@@ -12,10 +12,15 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from coachwork.build import Build
+from coachwork.build.sections.making import Making
 from coachwork.errors import CoachworkError
 from coachwork.followed import lines_of
-from coachwork.parts.store import assembly_of, kept, tell_studies
-from coachwork.studies.makeability.specs.every import Wanted
+from coachwork.parts.reach import reach_of
+from coachwork.parts.store import assembly_of, folder_of, kept, tell_studies
+from coachwork.studies.makeability.specs.every import Wanted, every_part
+from coachwork.studies.makeability.specs.plain import by_plain_numbers, number
+from coachwork.studies.makeability.specs.tables import PartTables
+from coachwork.studies.parts import attempt, is_missing
 from coachwork.studies.solids import PartSolid
 
 Tell = Callable[[str, str], None]  # a part, and what is being done to it
@@ -34,7 +39,11 @@ def make_all(build: Build, wanted: Sequence[Wanted], *, tell: Tell, wanted_still
              ) -> Outcome:  # fmt: skip
     """Every part that can be drawn, and the studies told of them. As `made_now`, else."""
     outcome = made_now(build, wanted, tell=tell, wanted_still=wanted_still)
-    tell_studies(outcome.parts.values(), build.path.parent)
+    folder = build.path.parent
+    stand = outcome.parts | _beside(build, [each for each in wanted if each.fingerprint is not None])
+    driver = attempt(number, by_plain_numbers(build[Making]).driver_diameter)
+    reach = {} if is_missing(driver) else reach_of(stand.values(), folder_of(folder), driver_mm=driver)
+    tell_studies(stand.values(), folder, reach)
     return outcome
 
 
@@ -60,6 +69,14 @@ def made_now(build: Build, wanted: Sequence[Wanted], *, tell: Tell, wanted_still
             there[each.name] = part
     parts = {each.name: there[each.name] for each in able if each.name in there}
     return Outcome(parts=parts, seconds=seconds, refused=refused)
+
+
+def _beside(build: Build, able: Sequence[Wanted]) -> dict[str, PartSolid]:
+    """The build's other parts that stand made: making one takes none of them away."""
+    names = {each.name for each in able}
+    others = [each for each in every_part(PartTables.of(build)) if each.name not in names]
+    found = {each.name: kept(each, build.path.parent) for each in others if each.fingerprint is not None}
+    return {name: part for name, part in found.items() if part is not None}
 
 
 def _work(

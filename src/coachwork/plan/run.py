@@ -11,8 +11,9 @@ from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar, cast
 
-from coachwork.build import Build, Section
+from coachwork.build import Build
 from coachwork.plan.discovery import Wiring, discover, wire
+from coachwork.plan.holding import Holding
 from coachwork.plan.sameness import same
 from coachwork.plan.views import Plain, Sampled
 from coachwork.quantity import Measured
@@ -20,6 +21,7 @@ from coachwork.studies.finding import Finding
 from coachwork.studies.study import Study
 from coachwork.studies.watch import UNWATCHED, Unwanted, Watch
 
+MOST_BESIDE = 24  # purposes; a build lacks numbers in a few places at a time
 T = TypeVar("T")
 Progress = Callable[[str, int, int], None]  # study about to run, how many are done, how many in all
 
@@ -67,7 +69,9 @@ class Plan:
 
     studies: tuple[Study, ...] = field(default_factory=discover)
     kept: dict[str, Answer] = field(default_factory=dict)
-    _kept_sampled: dict[str, tuple[Sampled, Answer]] = field(default_factory=dict, repr=False)
+    _holding: Holding = field(default_factory=Holding, repr=False)
+    _beside: dict[Hashable, dict[str, Answer]] = field(default_factory=dict, repr=False)
+    _moved: dict[tuple[str, str], _Moved] = field(default_factory=dict, repr=False)
     _derived: dict[tuple[str, str], tuple[Answer, Any]] = field(default_factory=dict, repr=False)
 
     def __post_init__(self) -> None:
@@ -112,10 +116,20 @@ class Plan:
         kept = self.kept.get(wiring.study.name)
         if kept is None:
             return _answer(wiring, build, answers, Plain(), watch)
-        if _still_true(kept, wiring, build, answers):
+        if _still_true(kept, wiring, build, answers, self._holding):
             return kept.standing_on(tuple(answers[name] for name in wiring.upstream.values()))
         fresh = _answer(wiring, build, answers, Plain(), watch)
         return replace(fresh, result=kept.result) if same(fresh.result, kept.result) else fresh
+
+    def touched(self, build: Build) -> list[str]:
+        """Studies whose last answer was made from other inputs of their own than this build's; those that merely stand
+        on such a study are not among them.
+        """
+        return [
+            name
+            for name, answer in self.kept.items()
+            if not _same_inputs(answer, self.wirings[name], build, self._holding)
+        ]
 
     def has(self, answer: Answer, what: str) -> bool:
         """Whether `once` has made this already."""
@@ -130,33 +144,71 @@ class Plan:
             self._derived[answer.study.name, what] = kept
         return cast(T, kept[1])
 
+    def run_beside(self, build: Build, names: Iterable[str], *, purpose: Hashable) -> dict[str, Answer]:
+        """Studies on a build with made-up numbers, which must not stay among the builder's answers; what the last such
+        run for the same purpose left is reused.
+        """
+        wanted = tuple(names)
+        answers = Plan(studies=self.studies, kept={**self.kept, **self._beside.pop(purpose, {})}).run(
+            build, only=wanted
+        )
+        self._beside[purpose] = {name: one for name, one in answers.items() if one is not self.kept.get(name)}
+        while len(self._beside) > MOST_BESIDE:
+            del self._beside[next(iter(self._beside))]
+        return answers
+
     def run_sampled(self, build: Build, name: str, view: Sampled, watch: Watch = UNWATCHED) -> Answer:
         """One study over many samples, with all it stands on; nothing is kept. Raises Cancelled."""
-        return self._sampled(build, [name], view, watch, kept={})[name]
+        return self._sampled(build, [name], view, watch, {})[name]
 
     def run_moved(
-        self, build: Build, names: Iterable[str], view: Sampled, watch: Watch = UNWATCHED
+        self, build: Build, names: Iterable[str], view: Sampled, watch: Watch = UNWATCHED, *, purpose: str
     ) -> dict[str, Answer]:
-        """Some studies over the same samples, with all they stand on, each run once; reuses what the last such run
-        of the same samples left. Raises Cancelled.
+        """Some studies over the same samples, with all they stand on, each run once; of what the last such run for the
+        same purpose left, all that the same samples lead to is reused. Raises Cancelled.
         """
-        return self._sampled(build, names, view, watch, kept=self._kept_sampled)
+        kept = {name: moved for (other, name), moved in self._moved.items() if other == purpose}
+        try:
+            return self._sampled(build, names, view, watch, kept)
+        finally:
+            self._moved |= {(purpose, name): moved for name, moved in kept.items()}
 
     def _sampled(
-        self, build: Build, names: Iterable[str], view: Sampled, watch: Watch, kept: dict[str, tuple[Sampled, Answer]]
+        self, build: Build, names: Iterable[str], view: Sampled, watch: Watch, kept: dict[str, _Moved]
     ) -> dict[str, Answer]:
         answers: dict[str, Answer] = {}
         for wiring in self.needed(names):
             name = wiring.study.name
+            if watch.cancelled():
+                raise Cancelled(name)
             plain = None if wiring.own is None else self.run(build, only=[name])[name].result
-            if name in kept and wiring.own is None:
-                then, answer = kept[name]
-                if view.same_over(then, answer.read) and _still_true(answer, wiring, build, answers):
-                    answers[name] = answer
-                    continue
-            answers[name] = _answer(wiring, build, answers, view, watch, plain)
-            kept[name] = view, answers[name]
+            then = kept.get(name)
+            if (
+                then is not None
+                and then.serves(view, plain)
+                and _still_true(then.answer, wiring, build, answers, self._holding)
+            ):
+                answers[name] = then.answer
+                continue
+            fresh = _answer(wiring, build, answers, view, watch, plain)
+            if then is not None and same(fresh.result, then.answer.result):
+                fresh = replace(fresh, result=then.answer.result)  # so that what stands on it need not run either
+            answers[name] = fresh
+            kept[name] = _Moved(view, fresh, plain)
         return answers
+
+
+@dataclass(frozen=True)
+class _Moved:
+    """A study's answer over samples, with what it was made from beside the build."""
+
+    view: Sampled
+    answer: Answer
+    plain: Any  # the study's own plain result, where it asks for that
+
+    def serves(self, view: Sampled, plain: Any) -> bool:
+        """Whether other samples are the same for all that was read, and the plain result is the one it was given."""
+        return self.plain is plain and view.same_over(self.view, self.answer.read)
 
 
 def _answer(
@@ -176,7 +228,7 @@ def _answer(
         raise Cancelled(wiring.study.name) from None
     findings = tuple(wiring.study.findings(result))
     _check_ids(wiring.study, findings)
-    settings = _settings(wiring, build)
+    settings = tuple(build[kind].settings() for kind in wiring.all_sections)
     return Answer(wiring.study, result, findings, own.seen, settings, tuple(upstream.values()), stamps)
 
 
@@ -189,22 +241,22 @@ def _check_ids(study: Study, findings: tuple[Finding, ...]) -> None:
         raise ValueError(f"study {study.name}: two findings share the id {min(twice)}")
 
 
-def _settings(wiring: Wiring, build: Build) -> tuple[Any, ...]:
-    return tuple(build[kind].settings() for kind in wiring.all_sections)
-
-
 def _stamps(wiring: Wiring, build: Build) -> tuple[Hashable, ...]:
     return tuple(supply.stamp(build) for supply in wiring.supplies.values())
 
 
-def _still_true(kept: Answer, wiring: Wiring, build: Build, answers: Mapping[str, Answer]) -> bool:
-    if kept.settings != _settings(wiring, build) or kept.stamps != _stamps(wiring, build):
-        return False
+def _still_true(kept: Answer, wiring: Wiring, build: Build, answers: Mapping[str, Answer], holding: Holding) -> bool:
     stood_on = zip(wiring.upstream.values(), kept.upstream, strict=True)
-    if any(answers[name].result is not old.result for name, old in stood_on):
-        return False
-    now: dict[str, Measured | None] = {}
-    for kind in wiring.all_sections:
-        section: Section = build[kind]
-        now |= {entry.key: entry.best for entry in section.entries()}
-    return all(now.get(key) == held for key, held in kept.read.items())
+    return all(answers[name].result is old.result for name, old in stood_on) and _same_inputs(
+        kept, wiring, build, holding
+    )
+
+
+def _same_inputs(kept: Answer, wiring: Wiring, build: Build, holding: Holding) -> bool:
+    """Whether what a study read itself is what it would read now."""
+    sections = [build[kind] for kind in wiring.all_sections]
+    return (
+        kept.settings == tuple(holding.of(section).settings for section in sections)
+        and holding.still(kept.read, sections)
+        and kept.stamps == _stamps(wiring, build)
+    )

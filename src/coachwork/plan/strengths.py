@@ -7,10 +7,12 @@ from collections.abc import Hashable
 from pathlib import Path
 
 from coachwork.build import Build
+from coachwork.build.sections.making import Making
 from coachwork.elasticity.flexibility import Kept, load
 from coachwork.elasticity.job import content_of, key_of
+from coachwork.plan.asked import asked_parts
+from coachwork.plan.asked import stamp as stamp_of_asked
 from coachwork.plan.made import made_parts
-from coachwork.plan.made import stamp as stamp_of_made
 from coachwork.studies.parts import CannotBe
 from coachwork.studies.solids import PartSolid
 from coachwork.studies.structure.jobs import CHASSIS, DOOR, job_of
@@ -29,7 +31,8 @@ def strengths(build: Build) -> Strengths:
         found = load(place) if place is not None else None
         if found is not None:
             kept[name] = found
-    return Strengths(parts=parts, kept=kept, trials=_trials(build, parts.get(CHASSIS)))
+    latched = asked_parts(build).latched(build[Making].material)
+    return Strengths(parts=parts, kept=kept, latched=tuple(latched), trials=_trials(build, parts.get(CHASSIS)))
 
 
 def folder_of(build: Build) -> Path:
@@ -62,9 +65,8 @@ def place_of(build: Build, part: PartSolid) -> Path | None:
 
 
 def stamp(build: Build) -> Hashable:
-    """Of the made parts and the kept results."""
+    """Of the parts asked for, those made, and the kept results, surfaces and trials too."""
     folder = folder_of(build)
-    if not folder.is_dir():
-        return stamp_of_made(build), ()
-    trials = [(file.name, file.stat().st_mtime_ns) for file in folder.glob("trials-*.json")]
-    return stamp_of_made(build), tuple(sorted(file.name for file in folder.glob("*.npz"))), tuple(sorted(trials))
+    files = tuple(sorted(file.name for file in folder.iterdir())) if folder.is_dir() else ()
+    trials = tuple((name, (folder / name).stat().st_mtime_ns) for name in files if name.startswith("trials-"))
+    return stamp_of_asked(build), build[Making].material, files, trials

@@ -20,15 +20,18 @@ from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.seating import Seating
 from coachwork.build.sections.wheels import Wheels
 from coachwork.errors import CoachworkError
+from coachwork.plan.asked import asked_parts
+from coachwork.plan.asked import stamp as stamp_of_asked
 from coachwork.plan.made import made_parts
 from coachwork.plan.made import stamp as stamp_of_made
+from coachwork.plan.standing import standing_parts
 from coachwork.plan.strengths import stamp as stamp_of_strengths
 from coachwork.plan.strengths import strengths
 from coachwork.scans.ceiling import Ceiling
 from coachwork.scans.deck_rim import DeckRim
 from coachwork.scans.seated import SeatedShell
 from coachwork.studies.parts import Blocked, Missing, Part, is_missing
-from coachwork.studies.solids import MadeParts
+from coachwork.studies.solids import MadeParts, PartWeights, StandingParts
 from coachwork.studies.structure.strengths import Strengths
 
 
@@ -132,6 +135,8 @@ SUPPLIES: Mapping[Any, Supply] = {
     Scanned: Supply(sections=_SEAT, make=_seated_shell, stamp=_mesh_stamp),
     Overhead: Supply(sections=_SEAT, make=_deck_ceiling, stamp=_mesh_stamp),
     Rims: Supply(sections=(Decks,), make=_deck_rims, stamp=_rims_stamp),
+    PartWeights: Supply(sections=(), make=lambda build, _: asked_parts(build).weights(), stamp=stamp_of_asked),
+    StandingParts: Supply(sections=(), make=lambda build, _: standing_parts(build), stamp=stamp_of_asked),
     MadeParts: Supply(sections=(), make=lambda build, _: made_parts(build), stamp=stamp_of_made),
     Strengths: Supply(sections=(), make=lambda build, _: strengths(build), stamp=stamp_of_strengths),
 }

@@ -142,6 +142,7 @@ class Verdict:
     source: str | None  # of the limit
     missing: tuple[str, ...] = ()
     leads: tuple[Lead, ...] = field(default=())
+    weighed: bool = True  # else the chance is still to come, and the state may yet turn from "holds" to "tight"
 
     def __post_init__(self) -> None:  # else NaN slips past every comparison and "holds"
         for number in (self.value, self.limit, self.chance):
@@ -162,7 +163,8 @@ class Verdict:
             return "unmeasured"
         if self.margin < 0:
             return "fails"
-        return "tight" if self.margin < self.tight_within or (self.chance or 0.0) < SURE else "holds"
+        unsure = (self.weighed or self.chance is not None) and (self.chance or 0.0) < SURE
+        return "tight" if self.margin < self.tight_within or unsure else "holds"
 
 
 def margin_of(value: Any, limit: Any, sense: Sense) -> Any:

@@ -14,6 +14,8 @@ from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any, Literal, TypeAlias
 
+from coachwork.geometry.vectors import Array
+
 Vector: TypeAlias = tuple[float, float, float]
 Purpose: TypeAlias = Literal["clearance", "thread-forming", "pin", "bearing", "passage"]
 IN_PLACE: tuple[tuple[float, ...], ...] = ((1, 0, 0, 0), (0, 1, 0, 0), (0, 0, 1, 0), (0, 0, 0, 1))
@@ -166,6 +168,12 @@ class PartSolid:
         """The holes of one pattern, such as "front-bolts"."""
         return tuple(hole for hole in self.holes if hole.pattern == name)
 
+    def on_chassis(self, point_mm: Vector) -> Vector:
+        """A point of the part where it is fitted, the first place of several; to a hundredth."""
+        rows = self.chassis_from_part[0][:3]
+        x, y, z = (round(sum(a * b for a, b in zip(row, (*point_mm, 1.0), strict=True)), 2) for row in rows)
+        return x, y, z
+
     def to_json(self) -> dict[str, Any]:
         """As plain lists, numbers and texts."""
         return asdict(self)
@@ -191,12 +199,40 @@ class MadeParts:
     """The parts that stand made in the build's folder, by name.
 
     Whether they are still what the build asks for is for the studies to say (`PartSolid.spec`).
+
+    reach : {"part/hole" of each screw: {another part in its driver's way: mm of free way before it}}
     """
 
     parts: Mapping[str, PartSolid] = field(default_factory=dict)
+    reach: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
 
     def __iter__(self) -> Iterator[PartSolid]:
         return iter(self.parts.values())
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class StandingParts:
+    """Made parts that stand still on the chassis: {name: triangles (n, 3 corners, 3), chassis frame, mm}.
+
+    Those that stand made as the build asks now, and no others; the same for `PartWeights`.
+    """
+
+    triangles: Mapping[str, Array] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, kw_only=True)
+class PartWeight:
+    """What a made part weighs, and where its centre of gravity is; None for one that has no place on the chassis."""
+
+    mass_g: float
+    at_mm: Vector | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class PartWeights:
+    """By the names of made parts, and of kinds of part, such as "front-arms", of which all are made."""
+
+    each: Mapping[str, PartWeight] = field(default_factory=dict)
 
 
 MADE_FOLDER = Path(".coachwork") / "parts"

@@ -6,17 +6,19 @@ import threading
 from collections.abc import Callable, Iterator
 from typing import Any
 
-import numpy as np
-
 from coachwork.build import Build
 from coachwork.confidence import Report
 from coachwork.confidence.json_form import Json
-from coachwork.confidence.words import numbers_of
 from coachwork.studies.chart import Chart
-from coachwork.workbench.dimensions import dimensions, outline
+from coachwork.studies.watch import Unwanted, Watch
+from coachwork.workbench.colours import Coloured, room_colours, stress_surface
+from coachwork.workbench.comparing import Comparison
+from coachwork.workbench.curves import chart_form
 from coachwork.workbench.jobs import Jobs, on_offer
-from coachwork.workbench.pointing import SHELL, pointed_at
-from coachwork.workbench.scene import made_mesh, scene_of, shell_of, sweep_of
+from coachwork.workbench.kept import Kept
+from coachwork.workbench.meshes import made_mesh, shell_bytes, sweep_of
+from coachwork.workbench.pointing import SHELL, Things
+from coachwork.workbench.scene import drawn
 from coachwork.workbench.session import Session
 from coachwork.workbench.shown import answers_of, numbers_shown, state_of
 
@@ -30,15 +32,20 @@ class Desk:
     def __init__(self, session: Session, beside: Session | None = None) -> None:
         self.session = session
         self.beside = beside  # another build, to set against this one
+        self.comparison = Comparison(session, beside)
         if beside is not None:
             beside.listen(lambda news: session.tell("beside") if news == "answers" else None)
         self.jobs = Jobs(session.folder, lambda: session.tell("working"), session.again)
         self._drawn: tuple[Report, State] | None = None
         self._scene_stamp = 0
         self._sweeps = _Sweeps()
+        self._room: tuple[object, Coloured | None] | None = None
+        self._room_lock = threading.Lock()
         self._answered: tuple[Any, State] | None = None
         self._file: tuple[Any, State] | None = None
         self._numbers: tuple[Build | None, State] | None = None
+        self._named: Things = ()
+        self._forms, self._said = Kept(), Kept()  # of numbers, of verdicts
 
     def close(self) -> None:
         """End jobs and session."""
@@ -49,35 +56,16 @@ class Desk:
 
     def state(self) -> State:
         """All that is shown but drawing and curves, which `scene` and `charts` stamp."""
-        session = self.session
+        session, others = self.session, self.comparison.others()
         now: State = {
             "working": session.answers.working,
             "settled": session.answered == session.version,
+            "stamp": session.answered,
             "jobs": self.jobs.forms(),
-            "beside": [{"id": id, "name": name, "stamp": stamp} for id, (name, stamp, _) in self._others().items()],
+            "beside": [{"id": id, "name": name, "stamp": stamp} for id, (name, stamp, _) in others.items()],
             "offers": [{"name": w.name, "title": w.title, "about": w.about} for w in on_offer()],
         }
         return {**self._of_file(), **self._answers(), **now}
-
-    def _others(self) -> dict[str, tuple[str, int, Report]]:
-        """What this build can be set against: itself as it was opened, and another build: name, stamp, answers."""
-        found = {}
-        if self.session.answers.opened is not None:
-            found["opened"] = ("as it was opened", 0, self.session.answers.opened)
-        if self.beside is not None and self.beside.answers.report is not None:
-            report = self.beside.answers.report
-            found["other"] = (report.build.name, self.beside.answered, report)
-        return found
-
-    def compared(self, id: str) -> State | None:
-        """The verdicts and curves of what this build is set against; None for what there is not."""
-        other = self._others().get(id)
-        if other is None:
-            return None
-        name, _, report = other
-        verdicts = {v.id: {"state": v.state, "numbers": numbers_of(v), "value": v.value} for v in report.verdicts}
-        charts = [chart_form(one) for answer in report.answers.values() for one in answer.study.charts(answer.result)]
-        return {"name": name, "verdicts": verdicts, "charts": {chart["id"]: chart for chart in charts}}
 
     def _of_file(self) -> State:
         session = self.session
@@ -93,22 +81,22 @@ class Desk:
             self._file = (key, state_of(session))
         build = session.build
         if self._numbers is None or self._numbers[0] is not build:  # a thousand of them, and most news is not of them
-            self._numbers = (build, numbers_shown(build))
+            self._numbers = (build, numbers_shown(build, self._forms))
         return {**self._file[1], **self._numbers[1]}
 
     def _answers(self) -> State:
         report = self.session.answers.report
         if report is None:
-            return {"questions": None, "verdicts": {}, "next": [], "tally": None, "stamp": 0, "sceneStamp": 0}
+            return {"questions": None, "verdicts": {}, "next": [], "tally": None, "sceneStamp": 0}
         levers = self.session.answers.levers
         if self._answered is None or self._answered[0][0] is not report or self._answered[0][1] is not levers:
             things = tuple(self._things(report))
-            pointed = {verdict.id: pointed_at(verdict, things) for verdict in report.verdicts}
+            if things != self._named:
+                self._named = things  # else the same object, which is soon found to be equal
             self._answered = (
                 (report, levers),
                 {
-                    **answers_of(report, levers, pointed),
-                    "stamp": self.session.answered,
+                    **answers_of(report, levers, self._named, self._said),
                     "sceneStamp": self._scene_stamp,
                 },
             )
@@ -130,10 +118,7 @@ class Desk:
     def scene_of(self, report: Report) -> State:
         """The drawing of a report."""
         if self._drawn is None or self._drawn[0] is not report:
-            scene = scene_of(report, self.session.plan.once)
-            scene["outline"] = outline(report.build)
-            scene["dimensions"] = [line.form() for line in dimensions(report.build)]
-            scene["shellStamp"] = None if not scene["shell"] else _stamp(report)
+            scene = drawn(report, self.session.plan.once)
             if self._drawn is None or self._drawn[1] != scene:  # most edits leave the drawing as it is
                 self._scene_stamp += 1
             self._drawn = (report, scene)
@@ -142,10 +127,7 @@ class Desk:
     def shell(self, part: str) -> bytes | None:
         """The scanned shell's corners as float32, or its triangles as uint32; None where there is none."""
         report = self.session.answers.report
-        shell = None if report is None else shell_of(report)
-        if shell is None:
-            return None
-        return (shell[0].astype("<f4") if part == "vertices" else shell[1].astype("<u4")).tobytes()
+        return None if report is None else shell_bytes(report, part)
 
     def sweep(self, thing: str) -> bytes | None:
         """What a moving part sweeps over all its poses: how many corners, corners, triangles; None for no such part."""
@@ -160,6 +142,30 @@ class Desk:
         report = self.session.answers.report
         return None if report is None else made_mesh(report.build, name)
 
+    def room(self) -> Coloured | None:
+        """The room left all over what stands; takes seconds, the first time. None: not asked, or changed meanwhile."""
+        with self._room_lock:  # two tabs
+            report = self.session.answers.report
+            answer = None if report is None else report.answers.get("clearance")
+            if report is None or answer is None:
+                return None
+
+            def changed() -> bool:
+                now = self.session.answers.report
+                return now is None or now.answers.get("clearance") is not answer
+
+            if self._room is None or self._room[0] is not answer:
+                try:
+                    self._room = (answer, room_colours(report, Watch(cancelled=changed)))
+                except Unwanted:
+                    return None
+            return self._room[1]
+
+    def stress(self, name: str) -> bytes | None:
+        """A made part's surface with its stresses; None where none is kept."""
+        report = self.session.answers.report
+        return None if report is None else stress_surface(report.build, name)
+
     def charts(self) -> dict[str, list[Json]]:
         """Every curve by study, as numbers."""
         return {study: [chart_form(chart) for chart in charts] for study, charts in self._charts()}
@@ -172,10 +178,10 @@ class Desk:
         report = self.session.answers.report
         for answer in () if report is None else report.answers.values():
 
-            def drawn(answer: Any = answer) -> tuple[Chart, ...]:
+            def made(answer: Any = answer) -> tuple[Chart, ...]:
                 return tuple(answer.study.charts(answer.result))
 
-            yield answer.study.name, self.session.plan.once(answer, "charts", drawn)
+            yield answer.study.name, self.session.plan.once(answer, "charts", made)
 
 
 class _Sweeps:
@@ -195,27 +201,6 @@ class _Sweeps:
             return self._made[thing]
 
 
-def _stamp(report: Report) -> str:
-    shell = shell_of(report)
-    return "" if shell is None else f"{id(shell[0]):x}-{len(shell[0])}"
-
-
-def chart_form(chart: Chart) -> dict[str, Any]:
-    """A curve as plain data; null in y where there is no pose."""
-    return {
-        "id": chart.id, "title": chart.title, "x": chart.x_label, "y": chart.y_label, "note": chart.note,
-        "band": None if chart.band is None else list(chart.band),
-        "lines": [
-            {"name": line.name, "variant": line.variant, "x": _listed(line.x), "y": _listed(line.y)}
-            for line in chart.lines
-        ],
-    }  # fmt: skip
-
-
-def _listed(values: Any) -> list[Json]:
-    return [round(float(value), 6) if np.isfinite(value) else None for value in np.ravel(values)]
-
-
 def changes(old: State, new: State) -> State:
     """What to send so that whoever holds the old state has the new one; null takes a key of `BY_KEY` out."""
     sent: State = {}
@@ -224,7 +209,9 @@ def changes(old: State, new: State) -> State:
             before = old[name]
             if before is value:
                 continue
-            part = {key: item for key, item in value.items() if before.get(key) != item}
+            part = {
+                key: item for key, item in value.items() if (old_one := before.get(key)) is not item and old_one != item
+            }
             part |= dict.fromkeys(before.keys() - value.keys())
             if part:
                 sent[name] = part

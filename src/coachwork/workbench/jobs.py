@@ -24,6 +24,7 @@ from coachwork.confidence.json_form import Json
 State = Literal["running", "done", "failed", "stopped"]
 PROGRESS = "COACHWORK_PROGRESS"  # set to "json", a command tells how far it is as lines of JSON on stderr
 PATIENCE_S = 3.0  # for a process that was told to end
+NICE = 10  # how far it stands back for what the builder waits for
 KEPT = 12  # jobs that are over and still shown
 
 
@@ -111,6 +112,9 @@ class Jobs:
                 errors="replace", env={**os.environ, PROGRESS: "json", "COLUMNS": "72", "PYTHONUTF8": "1"},
                 start_new_session=True,  # Ctrl-C in the terminal is for the server, which ends its jobs itself
             )  # fmt: skip
+            if hasattr(os, "setpriority"):  # an edit's answers go before what is not waited for
+                with contextlib.suppress(OSError):  # it is over already
+                    os.setpriority(os.PRIO_PROCESS, process.pid, max(NICE, os.getpriority(os.PRIO_PROCESS, 0)))
             self._count += 1
             job = Job(id=self._count, work=work, process=process)
             over = [one for one in self._jobs if one.state != "running"]
@@ -138,6 +142,9 @@ class Jobs:
                 self._changed()
         status = job.process.wait()
         reader.join(timeout=PATIENCE_S)
+        job.process.stderr.close()
+        if not reader.is_alive():
+            job.process.stdout.close()
         job.said = ("".join(out) + "".join(faults)).strip()
         job.state = "stopped" if job.stopped else "done" if status in (0, 1) else "failed"
         self._changed()

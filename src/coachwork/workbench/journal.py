@@ -73,7 +73,7 @@ class Journal:
             "undo": [asdict(step) for step in self.undo],
             "redo": [asdict(step) for step in self.redo],
         }
-        write_whole(self.file, json.dumps(kept, indent=1))
+        write_whole(self.file, json.dumps(kept))
 
 
 def _step(kept: dict[str, Any]) -> Step:

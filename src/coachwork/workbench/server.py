@@ -12,6 +12,7 @@ import contextlib
 import json
 import os
 import socket
+import sys
 from collections.abc import AsyncIterator, Callable
 from importlib.resources import files
 from pathlib import Path
@@ -32,6 +33,8 @@ if TYPE_CHECKING:
     from starlette.responses import Response
 
 CLOSING_S = 2  # for open requests when the server is told to end
+SWITCH_S = 0.0005  # that a request waits for a study to let go of the interpreter; an edit changes threads ten times
+COUNTING_S = 0.1  # before how far the work is, is told
 BEAT_S = 15.0  # between two signs of life on a quiet stream
 PAGE = Path(__file__).parent / "page"
 
@@ -69,12 +72,28 @@ def application(desk: Desk, closing: Callable[[], bool] = lambda: False) -> App:
         return _json(desk.charts())
 
     def beside(request: Request) -> Response:
-        found = desk.compared(request.path_params["id"])
+        ask = desk.comparison.scene if request.url.path.endswith("/scene") else desk.comparison.told
+        found = ask(request.path_params["id"])
         return PlainTextResponse("There is no such build.", 404) if found is None else _json(found)
 
+    def mesh_beside(request: Request) -> Response:
+        asked, kind = request.path_params, request.url.path.split("/")[3]
+        raw = {"shell": desk.comparison.shell, "made": desk.comparison.made}[kind](asked["id"], asked["thing"])
+        if raw is None:
+            return PlainTextResponse("There is nothing of this name to draw.", 404)
+        return Response(raw, media_type="application/octet-stream", headers={"cache-control": "no-store"})
+
+    def room(request: Request) -> Response:
+        found = desk.room()
+        return PlainTextResponse("The room is not known.", 404) if found is None else _json(found.told)
+
+    def room_surface(thing: str) -> bytes | None:
+        found = desk.room()
+        return None if found is None else found.surfaces.get(thing)
+
     def mesh(request: Request) -> Response:
-        wanted = request.path_params["thing"]
-        raw = (desk.sweep if request.url.path.startswith("/sweep/") else desk.made)(wanted)
+        kind, wanted = request.url.path.split("/")[1], request.path_params["thing"]
+        raw = {"sweep": desk.sweep, "made": desk.made, "room": room_surface, "stress": desk.stress}[kind](wanted)
         if raw is None:
             return PlainTextResponse("There is nothing of this name to draw.", 404)
         return Response(raw, media_type="application/octet-stream", headers={"cache-control": "no-store"})
@@ -137,7 +156,10 @@ def application(desk: Desk, closing: Callable[[], bool] = lambda: False) -> App:
         routes=[
             Route("/", index), Route("/events", events), Route("/state", state), Route("/scene", scene),
             Route("/charts", charts), Route("/chart/{id}.svg", chart), Route("/shell/{part}", shell),
-            Route("/beside/{id}", beside), Route("/sweep/{thing}", mesh), Route("/made/{thing}", mesh),
+            Route("/beside/{id}", beside), Route("/beside/{id}/scene", beside),
+            Route("/beside/{id}/shell/{thing}", mesh_beside), Route("/beside/{id}/made/{thing}", mesh_beside),
+            Route("/sweep/{thing}", mesh), Route("/made/{thing}", mesh),
+            Route("/room", room), Route("/room/{thing}", mesh), Route("/stress/{thing}", mesh),
             Route("/files", file_list), Route("/files/{path:path}", file),
             Route("/do/{name}", command, methods=["POST"]), Route(UPLOAD, upload, methods=["POST"]),
             Mount("/page", StaticFiles(directory=PAGE)), Mount("/drawings", StaticFiles(directory=drawings())),
@@ -196,9 +218,12 @@ async def _stream(desk: Desk, request: Request, closing: Callable[[], bool]) -> 
     """What is new, as it comes; everything at first."""
     loop, fresh = asyncio.get_running_loop(), asyncio.Event()
 
-    def heard(_: str) -> None:
+    def heard(news: str) -> None:
         with contextlib.suppress(RuntimeError):  # the loop has ended
-            loop.call_soon_threadsafe(fresh.set)
+            if news == "working":  # how far it is may come late; what is new may not wait for it
+                loop.call_soon_threadsafe(loop.call_later, COUNTING_S, fresh.set)
+            else:
+                loop.call_soon_threadsafe(fresh.set)
 
     end = desk.session.listen(heard)
     old: dict[str, Any] = {}
@@ -271,9 +296,12 @@ class Server:
             server_header=False, proxy_headers=False, ws="none",
         )  # fmt: skip
         self._uvicorn = Started(config)
+        patience = sys.getswitchinterval()
+        sys.setswitchinterval(SWITCH_S)
         try:
             self._uvicorn.run(sockets=[self._socket])
         finally:
+            sys.setswitchinterval(patience)
             self._socket.close()
             self.desk.close()
 

@@ -18,7 +18,7 @@ from typing import Literal
 from coachwork.build import Build, find, read_text, text_of, with_entry
 from coachwork.build.fields import field_of
 from coachwork.build.writing import exchange
-from coachwork.confidence import examine
+from coachwork.confidence import examine, first_look
 from coachwork.errors import BuildRefused, CoachworkError, EditedElsewhere, Fault
 from coachwork.plan import Plan
 from coachwork.workbench.answering import Answers, Examine, News
@@ -49,10 +49,12 @@ class Session:
     told    : what another program did to the file, in words, the latest last
     """
 
-    def __init__(self, place: Path, *, plan: Plan | None = None, answer: Examine = examine) -> None:
+    def __init__(
+        self, place: Path, *, plan: Plan | None = None, look: Examine = first_look, answer: Examine = examine
+    ) -> None:
         self.file = find(place).resolve()
         self.plan = plan or Plan()
-        self.answers = Answers(self.plan, answer, lambda news: self.tell(news))
+        self.answers = Answers(self.plan, look, answer, lambda news: self.tell(news))
         self._lock = threading.RLock()
         self._news = threading.Condition(self._lock)
         self._closed = threading.Event()

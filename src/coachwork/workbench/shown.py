@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import Any
 
 from coachwork.build import Build, Entry
@@ -15,8 +15,10 @@ from coachwork.quantity import brief
 from coachwork.studies.finding import Verdict
 from coachwork.studies.parts import is_missing
 from coachwork.workbench.journal import Draft
+from coachwork.workbench.kept import Kept
 from coachwork.workbench.levers import Lever
 from coachwork.workbench.merging import all_held
+from coachwork.workbench.pointing import Things, pointed_at
 from coachwork.workbench.session import Session
 
 TOLD = 3  # of what other programs did
@@ -39,11 +41,11 @@ def state_of(session: Session) -> dict[str, Json]:
     }
 
 
-def numbers_shown(build: Build | None) -> dict[str, Json]:
+def numbers_shown(build: Build | None, kept: Kept) -> dict[str, Json]:
     """Every number of the build, and those that look wrong."""
     if build is None:
         return {"entries": {}, "doubts": []}
-    return {"entries": dict(entries_of(build)), "doubts": [doubt_form(doubt) for doubt in build.doubts]}
+    return {"entries": dict(_entries_of(build, kept)), "doubts": [doubt_form(doubt) for doubt in build.doubts]}
 
 
 def draft_form(draft: Draft) -> dict[str, Json]:
@@ -52,7 +54,7 @@ def draft_form(draft: Draft) -> dict[str, Json]:
             "theirs": draft.theirs}  # fmt: skip
 
 
-def entries_of(build: Build) -> Iterable[tuple[str, dict[str, Json]]]:
+def _entries_of(build: Build, kept: Kept) -> Iterable[tuple[str, dict[str, Json]]]:
     """Every key that can be edited and has a place: measured, blank, or a choice made."""
     typed = all_held(build.text)
     doubts = {doubt.key: str(doubt.what) for doubt in build.doubts}
@@ -61,11 +63,12 @@ def entries_of(build: Build) -> Iterable[tuple[str, dict[str, Json]]]:
         field = _field(entry.key)
         if field is not None:
             seen.add(entry.key)
-            yield entry.key, _number(entry, field, typed.get(entry.key), doubts.get(entry.key))
+            of = (entry, typed.get(entry.key), doubts.get(entry.key))
+            yield entry.key, kept.once(entry.key, of, partial(_number, field, *of))
     for key, text in typed.items():
         field = None if key in seen else _field(key)
         if field is not None and field.holds not in ("number", "point"):
-            yield key, {"text": text, "holds": field.holds, "how": field.how, "choices": list(field.choices)}
+            yield key, kept.once(key, (text,), partial(_choice, field, text))
 
 
 @lru_cache(maxsize=8192)
@@ -73,8 +76,11 @@ def _field(key: str) -> Field | None:
     return field_of(key)
 
 
-@lru_cache(maxsize=8192)
-def _number(entry: Entry, field: Field, text: str | None, doubt: str | None) -> dict[str, Json]:
+def _choice(field: Field, text: str) -> dict[str, Json]:
+    return {"text": text, "holds": field.holds, "how": field.how, "choices": list(field.choices)}
+
+
+def _number(field: Field, entry: Entry, text: str | None, doubt: str | None) -> dict[str, Json]:
     """Only what is not nothing: there are a thousand of them."""
     form: dict[str, Json] = {"text": text, "how": entry.how}
     if entry.measured is not None:
@@ -89,7 +95,7 @@ def _number(entry: Entry, field: Field, text: str | None, doubt: str | None) -> 
 
 
 def answers_of(
-    report: Report, levers: Mapping[str, Mapping[str, tuple[Lever, ...]]], pointed: Mapping[str, list[str]]
+    report: Report, levers: Mapping[str, Mapping[str, tuple[Lever, ...]]], things: Things, kept: Kept
 ) -> dict[str, Json]:
     """The questions with their verdicts, worst first, and what to measure next."""
     studies = {answer.study.name: answer.study.question for answer in report.answers.values()}
@@ -97,8 +103,8 @@ def answers_of(
     ways = dict(ways_of(report))
     for verdict in report.verdicts:
         its = levers.get(verdict.study, {}).get(verdict.id, ())
-        shown = verdict_shown(verdict, its, pointed.get(verdict.id, []))
-        verdicts[verdict.id] = shown | ({"way": ways[verdict.id]} if verdict.id in ways else {})
+        of = (verdict, its, things, ways.get(verdict.id))
+        verdicts[verdict.id] = kept.once(verdict.id, of, partial(_verdict, *of))
     return {
         "tally": tally(report.verdicts),
         "questions": [
@@ -133,10 +139,9 @@ def ways_of(report: Report) -> Iterable[tuple[str, Json]]:
             )
 
 
-def verdict_shown(verdict: Verdict, levers: Iterable[Lever], pointed: list[str]) -> dict[str, Json]:
+def _verdict(verdict: Verdict, levers: tuple[Lever, ...], things: Things, way: Json) -> dict[str, Json]:
     """One verdict with its words, and the numbers to edit beside it."""
     form: dict[str, Any] = verdict_form(verdict)  # type: ignore[assignment]
-    levers = list(levers)
     keys = [*verdict.missing, *(lever.key for lever in levers), *(lead.key for lead in verdict.leads if lead.share > 0)]
     known = {lever.key: lever for lever in levers}
     shares = {lead.key: lead.share for lead in verdict.leads}
@@ -144,6 +149,7 @@ def verdict_shown(verdict: Verdict, levers: Iterable[Lever], pointed: list[str])
         **{name: form[name] for name in ("id", "study", "question", "state", "where", "source")},
         "numbers": numbers_of(verdict),
         "chance": None if verdict.chance is None else chance(verdict.chance),
+        "weighed": verdict.weighed,
         "sure": verdict.chance is None or not 0.01 <= verdict.chance < 0.99,
         "why": sentence(verdict.why),
         "do": None if verdict.do is None else sentence(verdict.do),
@@ -162,7 +168,8 @@ def verdict_shown(verdict: Verdict, levers: Iterable[Lever], pointed: list[str])
             }
             for key in dict.fromkeys(keys)
         ],
-        "things": list(pointed),
+        "things": list(pointed_at(verdict, things)),
+        **({} if way is None else {"way": way}),
     }
 
 

@@ -11,8 +11,9 @@ from coachwork.build.sections.decks import Decks
 from coachwork.build.sections.masses import Masses
 from coachwork.build.sections.scales import Scales
 from coachwork.build.sections.stowed import BoxPlaces
-from coachwork.studies.balance.weight import of_parts, of_readings, readings
+from coachwork.studies.balance.weight import Weight, of_parts, of_readings, readings
 from coachwork.studies.parts import CannotBe
+from coachwork.studies.solids import PartWeight, PartWeights
 from coachwork.studies.stowage.placed import Placing
 
 
@@ -100,3 +101,21 @@ def test_a_part_that_is_a_box_takes_its_place_from_there():
 
     assert weight.mass_g == pytest.approx(400)
     assert weight.cg_mm[0] == pytest.approx([-125, 6, 14])
+
+
+def test_a_made_part_weighs_what_its_solid_does_where_no_weight_is_typed_and_never_twice():
+    """By hand: 100 g at x = 0 and 300 g made, at x = -200; the typed place or mass goes before the solid's own."""
+    made = PartWeights(each={"chassis": PartWeight(mass_g=300.0, at_mm=(-200.0, 0.0, 8.0)),
+                             "front-arms": PartWeight(mass_g=12.0, at_mm=None)})  # fmt: skip
+
+    def weight(chassis: str) -> Weight:
+        return of_parts(section(f"[masses]\nmotor = {{ mass = 100, at = [0, 0, 20] }}\n{chassis}", Masses), None, made)
+
+    assert weight("chassis = {}\n").mass_g == pytest.approx(400.0)
+    assert weight("chassis = {}\n").cg_mm[0] == pytest.approx((-150.0, 0.0, 11.0))
+    assert weight("chassis = { mass = 500 }\n").mass_g == pytest.approx(600.0)
+    assert weight("chassis = { at = [-100, 0, 8] }\n").cg_mm[0, 0] == pytest.approx(-75.0)
+    assert weight("").mass_g == pytest.approx(100.0), "what has no line is not added"
+    with pytest.raises(NotMeasured) as gap:
+        weight("front-arms = {}\n")
+    assert gap.value.keys == tuple(f"masses.front-arms.at.{axis}" for axis in "xyz")

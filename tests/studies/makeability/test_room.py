@@ -38,7 +38,11 @@ def test_a_plate_fits_a_square_bed_only_when_turned():
 
 
 def test_what_is_too_long_is_told_by_how_much():
-    assert best_turn(box(300.0, 250.0, 250.0), np.array([250.0] * 3)).left_mm == pytest.approx(-50.0, abs=0.5)
+    roomed = best_turn(box(300.0, 250.0, 250.0), np.array([250.0] * 3))
+
+    assert roomed.left_mm == pytest.approx(-50.0, abs=0.5)
+    one, other = roomed.ends_mm
+    assert abs(one[0] - other[0]) == pytest.approx(300.0), "the ends along the side that is too long"
 
 
 def test_turning_the_part_beforehand_changes_nothing():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 from collections.abc import Callable
 from dataclasses import replace
@@ -14,6 +15,7 @@ import pytest
 from coachwork.build import Build, read
 from coachwork.cli import main
 from coachwork.elasticity.flexibility import save
+from coachwork.elasticity.surface import beside
 from coachwork.plan import Plan
 from coachwork.plan.strengths import place_of
 from coachwork.studies.finding import Finding
@@ -27,7 +29,7 @@ Van = Callable[..., Build]
 
 
 @pytest.fixture
-def van(tmp_path: Path, examples: Path, strengths: Strengths) -> Van:
+def van(tmp_path: Path, examples: Path, strengths: Strengths, trays: Path) -> Van:
     """The finished van with these parts made, and computed but for those named; text is added to its file."""
 
     def made(*, parts: dict[str, PartSolid] | None = None, without: tuple[str, ...] = (), text: str = "") -> Build:
@@ -47,6 +49,7 @@ def van(tmp_path: Path, examples: Path, strengths: Strengths) -> Van:
                 assert place is not None
                 place.parent.mkdir(parents=True, exist_ok=True)
                 save(kept, place)
+                shutil.copy(beside(trays / f"{name}.npz"), beside(place))
         return build
 
     return made
@@ -64,7 +67,11 @@ def plain(finding: Finding) -> tuple[float, float]:
 
 def test_nothing_made_is_unmeasured_and_says_what_to_run(examples: Path):
     told = findings(read(examples / "as-found"))
-    assert all(finding.value is None for name, finding in told.items() if not name.startswith("structure.heat"))
+    assert all(
+        finding.value is None
+        for name, finding in told.items()
+        if not name.startswith(("structure.heat", "structure.latch"))
+    )
     assert "coachwork make" in told["structure.twist"].why
 
 
@@ -156,3 +163,28 @@ def test_the_command_takes_what_is_kept(van: Van, capsys: pytest.CaptureFixture[
 def test_the_command_without_parts_says_what_to_run_first(examples: Path, capsys: pytest.CaptureFixture[str]):
     assert main(["strength", str(examples / "as-finished")]) == 2
     assert "run coachwork make first" in " ".join(capsys.readouterr().err.split())
+
+
+def test_what_is_shown_is_as_hard_as_it_comes(van: Van):
+    """One wheel up: the axle's load at half its track. Standing: a load spread evenly over the span, w L^2 / 8."""
+    answers = Plan().run(van(), only=["structure"])
+    result: StructureResult = answers["structure"].result
+    shown = {load.watched: load for load in result.shown}
+    assert list(shown) == ["twist", "bending", "racking"]
+    settled, stood = answers["balance"].result.settled, answers["balance"].result.stood
+    lifted = {end: settled.load_n[end][0] * stood.on.half_track_mm[end][0] for end in ("front", "rear")}
+    assert shown["twist"].times[0] == pytest.approx(min(lifted.values()))
+    assert stood.weight.newton[0] * result.sag.span_mm / 8 == pytest.approx(shown["bending"].times[0])
+    # The door cannot carry more than the whole couple, at an arm no longer than from corner to corner.
+    assert 0 < shown["racking"].times[0] < lifted["front"] / 60
+    assert all(load.bears_mpa[0] == result.drop.bears_mpa[0] for load in result.shown)
+
+
+def test_without_weights_a_newton_metre_is_shown_and_said_to_be(van: Van):
+    build = van()
+    weighed = r"(?ms)^\[(masses|loads|scales)\].*?(?=^\[)"
+    build.path.write_text(re.sub(weighed, "", build.path.read_text("utf-8")), "utf-8")
+    result = Plan().run(read(build.path.parent), only=["structure"])["structure"].result
+    twist = next(load for load in result.shown if load.watched == "twist")
+    assert twist.times[0] == 1000.0
+    assert "not known" in twist.words

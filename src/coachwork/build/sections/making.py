@@ -45,6 +45,10 @@ class Making(Section):
         Ask(how="gap all round between parts that go together by hand, tried in a test piece",
             usual=(0.05, 1.0), guess="0.25 ± 0.15 mm"),
     ] = Length()  # fmt: skip
+    seats: Annotated[
+        Literal["reamed", "as made"],
+        Note("bearings' seats: drawn too small and reamed to size by hand, or used as they come out"),
+    ] = "reamed"
     rate_per_cm3: Annotated[
         Ratio, Ask(how="what a cubic centimetre of the part costs, in your money, from the print shop's offer or the "
                    "price of your material", usual=(0.005, 50))

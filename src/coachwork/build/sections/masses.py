@@ -13,12 +13,15 @@ _FRAME = "x from the front axle line forward, y from the centreline to the left,
 class Lump(Section):
     """One part, or several that sit together."""
 
-    mass: Annotated[Mass, Ask(how="the part on a kitchen scale", usual=(1, 8000))] = Mass()
+    mass: Annotated[
+        Mass, Ask(how="the part on a kitchen scale; left out for one of the name of a part that coachwork make has "
+                  "made: its solid says it", usual=(1, 8000))
+    ] = Mass()  # fmt: skip
     at: Annotated[
         Point,
         Ask(
             how="its centre of gravity in the finished vehicle, where it balances on a pencil laid under it; left out "
-            "for a part that is in [boxes], too: its place says it; " + _FRAME,
+            "for a part that is in [boxes], too, or made by coachwork make: its place says it; " + _FRAME,
             sign="any",
             usual=(-600, 600),
         ),

@@ -25,6 +25,7 @@ from coachwork.studies.balance.weight import GRAVITY_MM_S2, of_parts, of_reading
 from coachwork.studies.linkage.axle import AxleResult
 from coachwork.studies.linkage.result import EndResult, LinkageResult
 from coachwork.studies.parts import CannotBe, Part, attempt, is_missing, need, need_all
+from coachwork.studies.solids import PartWeights
 from coachwork.studies.stance.result import StanceResult
 from coachwork.studies.stowage.placed import Placing
 
@@ -41,10 +42,11 @@ def balance(
     places: BoxPlaces,
     stance: StanceResult,
     linkage: LinkageResult,
+    parts: PartWeights,
 ) -> BalanceResult:
     """The vehicle's weight on the wheels that stance places and linkage guides."""
     on = attempt(footing, stance)
-    by_parts = attempt(of_parts, masses, Placing(boxes=boxes, decks=decks, places=places))
+    by_parts = attempt(of_parts, masses, Placing(boxes=boxes, decks=decks, places=places), parts)
     by_scale = attempt(lambda: of_readings(*need_all(attempt(readings, scales), on)))
     weight = by_parts if is_missing(by_scale) and masses.each else by_scale
     stood = attempt(lambda: stand(*need_all(weight, on)))

@@ -16,6 +16,7 @@ from coachwork.build.sections.scales import Scales
 from coachwork.studies.balance.footing import Footing
 from coachwork.studies.parts import CannotBe
 from coachwork.studies.result import Result
+from coachwork.studies.solids import PartWeight, PartWeights
 from coachwork.studies.stowage.placed import Placing, has_place, placed
 
 GRAVITY_MM_S2 = 9806.65  # standard gravity, ISO 80000-3
@@ -35,16 +36,20 @@ class Weight(Result):
         return np.asarray(self.mass_g * GRAVITY_MM_S2 * 1e-6)
 
 
-def of_parts(masses: Masses, stowed: Placing | None = None) -> Weight:
+def of_parts(masses: Masses, stowed: Placing | None = None, made: PartWeights | None = None) -> Weight:
     """Sum of masses and of moments. Raises NotMeasured naming every number that a part lacks.
 
-    stowed : a part of the same name as a box there takes the box's mass and place where it has none of its own
+    stowed, made : a part of the same name as a box there, or as a part that stands made, takes that one's mass and
+                   place where it has none of its own; what is in no line of [masses] is not added, so none counts twice
     """
     if not masses.each:
         raise CannotBe("no parts are listed under [masses]")
-    parts = [_mass_and_place(name, lump, stowed) for name, lump in masses.each.items()]
-    require(*(entry for mass, place in parts for entry in (mass, *(() if isinstance(place, np.ndarray) else (place,)))))
-    mass = [entry.g for entry, _ in parts]
+    parts = [
+        _mass_and_place(name, lump, stowed, None if made is None else made.each.get(name))
+        for name, lump in masses.each.items()
+    ]
+    require(*(entry for pair in parts for entry in pair if not isinstance(entry, np.ndarray)))
+    mass = [entry if isinstance(entry, np.ndarray) else entry.g for entry, _ in parts]
     points = [place if isinstance(place, np.ndarray) else place.mm for _, place in parts]
     moment = [g[:, None] * point for g, point in zip(mass, points, strict=True)]
     whole = np.asarray(np.sum(np.broadcast_arrays(*mass), axis=0))
@@ -52,14 +57,19 @@ def of_parts(masses: Masses, stowed: Placing | None = None) -> Weight:
     return Weight(mass_g=whole, cg_mm=about / whole[..., None], found_by="adding up its parts")
 
 
-def _mass_and_place(name: str, lump: Lump, stowed: Placing | None) -> tuple[Mass, Point | Numbers]:
+def _mass_and_place(
+    name: str, lump: Lump, stowed: Placing | None, made: PartWeight | None
+) -> tuple[Mass | Numbers, Point | Numbers]:
+    if made is not None:
+        mass = lump.mass if lump.mass.given else np.array([made.mass_g])
+        return mass, lump.at if lump.at.given or made.at_mm is None else np.array([made.at_mm])
     if stowed is None or name not in stowed.boxes.each:
         return lump.mass, lump.at
     own = stowed.boxes.each[name].mass
-    mass = own if own.given and not lump.mass.given else lump.mass
+    weighed = own if own.given and not lump.mass.given else lump.mass
     if lump.at.given or not has_place(stowed.places.each.get(name)):
-        return mass, lump.at
-    return mass, placed(name, stowed).middle
+        return weighed, lump.at
+    return weighed, placed(name, stowed).middle
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

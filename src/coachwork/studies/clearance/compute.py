@@ -21,7 +21,7 @@ from coachwork.studies.clearance.corner_scene import SIDES, CornerScene, EndScen
 from coachwork.studies.clearance.corners import LOCK, TRAVEL
 from coachwork.studies.clearance.inputs import Sections
 from coachwork.studies.clearance.result import QUESTIONS, ClearanceResult, Closest, Contact, EndClearance
-from coachwork.studies.clearance.scene import Scene, scene
+from coachwork.studies.clearance.scene import NOTHING, Scene, scene
 from coachwork.studies.clearance.search import (
     FAR_MM,
     NEAR_MM,
@@ -32,10 +32,12 @@ from coachwork.studies.clearance.search import (
     Surroundings,
     again,
     near_or_nearest,
+    nearest_alone,
     pair,
 )
 from coachwork.studies.linkage.result import LinkageResult
 from coachwork.studies.parts import Blocked, CannotBe, Part, attempt, is_missing, need
+from coachwork.studies.solids import StandingParts
 from coachwork.studies.watch import UNWATCHED, Watch
 
 AS_BAD_MM = 1.0  # what is less than this behind the worst may overtake it, the spreads being what they are
@@ -51,6 +53,7 @@ def clearance(
     linkage: LinkageResult,
     scan: Part[SeatedShell],
     plain: ClearanceResult | None,
+    made: StandingParts = NOTHING,
     watch: Watch = UNWATCHED,
 ) -> ClearanceResult:
     """Everything near everything; with samples, at the places that `plain`, its answer to the plain numbers, found."""
@@ -58,7 +61,7 @@ def clearance(
     sections = Sections(
         shell=shell, gear=running_gear, wheels=wheels, changes=changes, envelopes=envelopes, samples=gap.size
     )
-    built = scene(sections, linkage, scan, watch)
+    built = scene(sections, linkage, scan, made, watch)
     if gap.size > 1:
         if plain is None:
             raise ValueError("with samples, the answer to the plain numbers is needed: it holds the places to look at")
@@ -190,21 +193,26 @@ def _rim_inside(end: EndScene) -> Closest:
 
 
 def _against_still(built: Scene, moving: list[Placed]) -> Closest:
-    """Against what stands on the chassis, exactly, and against the scanned shell; a measured arch is out of reach."""
+    """Against what stands on the chassis, exactly, the made parts and the scanned shell; an arch is out of reach."""
     standing = need(built.standing)
-    scanned = not is_missing(built.scan)
-    if not standing and not scanned:
+    if not standing and not built.made and is_missing(built.scan):
         raise NotMeasured(["envelopes"])
 
     ask: list[Candidate] = []
+    meshes: list[Candidate] = []
     for one in moving:
         near = [other for other in standing if one.thing.kind not in other.thing.may_touch]
         ask += [partial(_pair, one, other, swap=True) for other in near]
-        if scanned and "shell" not in one.thing.may_touch:
-            ask.append(partial(_around, built.with_scan.only([0]), one))
-    if not ask:
+        if (around := built.meshes_for(one.thing.kind)) is not None:
+            meshes.append(partial(_around, around, one))
+    if not ask and not meshes:
         raise CannotBe("everything that could be touched is said to be touched by design")
-    return _closest(near_or_nearest(ask))
+    pairs = [pair for look in ask for pair in look(FAR_MM)]
+    # Of the meshes, only what may be the worst or touches is told apart: looking at them is what takes the time.
+    for look in meshes:
+        least = min((pair.found.distance for pair in pairs), default=FAR_MM)
+        pairs += look(min(FAR_MM, max(least, 0.0) + AS_BAD_MM))
+    return _closest(pairs or nearest_alone([*ask, *meshes]))
 
 
 def _around(shell: Surroundings, moving: Placed, within: float) -> list[Pair]:

@@ -14,15 +14,18 @@ from coachwork.scans.seated import SeatedShell
 from coachwork.studies.clearance import things
 from coachwork.studies.clearance.corner_scene import EndScene, end_scene
 from coachwork.studies.clearance.inputs import Sections, shift, still
+from coachwork.studies.clearance.made import made_parts
 from coachwork.studies.clearance.search import Placed, Surroundings
 from coachwork.studies.clearance.shapes import Bodies, Scan
 from coachwork.studies.clearance.things import Thing
 from coachwork.studies.linkage.hardpoints import Side
 from coachwork.studies.linkage.result import LinkageResult
 from coachwork.studies.parts import Part, attempt, is_missing, need
+from coachwork.studies.solids import StandingParts
 from coachwork.studies.watch import UNWATCHED, Watch
 
 ENDS: tuple[EndName, EndName] = ("front", "rear")
+NOTHING = StandingParts()
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -32,6 +35,7 @@ class Scene:
     ends: Mapping[EndName, EndScene]
     standing: Part[tuple[Placed, ...]]  # envelopes that do not move
     scan: Part[Placed]
+    made: tuple[Placed, ...] = ()  # parts that stand made on the chassis
     watch: Watch = UNWATCHED
 
     def placed(self, key: str) -> Placed:
@@ -41,18 +45,33 @@ class Scene:
     def surroundings(self, end: EndName, side: Side) -> Surroundings:
         """The shell (its scan, else this wheel's measured arch) and all that stands on the chassis, as one tree."""
         if is_missing(self.scan):
-            arches = _there(self.ends[end].arches)
-            return Surroundings.of((*(arch for arch in arches if side in arch.key), *_there(self.standing)), self.watch)
+            arches = [arch for arch in _there(self.ends[end].arches) if side in arch.key]
+            return Surroundings.of((*arches, *_there(self.standing), *self.made), self.watch)
         return self.with_scan
 
     @cached_property
     def with_scan(self) -> Surroundings:
-        return Surroundings.of((need(self.scan), *_there(self.standing)), self.watch)
+        """The shell first."""
+        return Surroundings.of((need(self.scan), *_there(self.standing), *self.made), self.watch)
+
+    @cached_property
+    def _meshes(self) -> Surroundings:
+        """The scanned shell and the made parts."""
+        if is_missing(self.scan):
+            return Surroundings.of(self.made, self.watch)
+        return self.with_scan.only([i for i, (part, _) in enumerate(self.with_scan.parts) if part.thing.is_mesh])
+
+    def meshes_for(self, kind: str) -> Surroundings | None:
+        """Those that this kind of thing is not to touch; None where there is none."""
+        if is_missing(self.scan) and not self.made:
+            return None
+        chosen = [i for i, (part, _) in enumerate(self._meshes.parts) if kind not in part.thing.may_touch]
+        return self._meshes.only(chosen) if chosen else None
 
     @cached_property
     def _by_key(self) -> dict[str, Placed]:
         found = [placed for end in self.ends.values() for side in end.sides.values() for placed in side.all()]
-        for part in (self.standing, self.scan, *(end.arches for end in self.ends.values())):
+        for part in (self.standing, self.made, self.scan, *(end.arches for end in self.ends.values())):
             if not is_missing(part):
                 found += part if isinstance(part, tuple) else (part,)
         return {placed.key: placed for placed in found}
@@ -62,11 +81,18 @@ def _there(part: Part[tuple[Placed, ...]]) -> tuple[Placed, ...]:
     return () if is_missing(part) else part
 
 
-def scene(of: Sections, linkage: LinkageResult, scan: Part[SeatedShell], watch: Watch = UNWATCHED) -> Scene:
+def scene(
+    of: Sections,
+    linkage: LinkageResult,
+    scan: Part[SeatedShell],
+    made: StandingParts = NOTHING,
+    watch: Watch = UNWATCHED,
+) -> Scene:
     """Build it; raises nothing."""
     return Scene(
         ends={name: end_scene(name, of, getattr(linkage, name)) for name in ENDS},
         standing=attempt(lambda: tuple(_standing(of))),
+        made=made_parts(of, made),
         scan=scan if is_missing(scan) else _scan_of(scan, still(of.samples, np.zeros((1, 3)))),
         watch=watch,
     )

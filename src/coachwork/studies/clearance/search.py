@@ -140,9 +140,11 @@ Candidate = Callable[[float], list[Pair]]  # from a distance: the pairs that com
 
 def near_or_nearest(candidates: Sequence[Candidate]) -> list[Pair]:
     """All pairs nearer than FAR_MM; where there are none, the nearest alone."""
-    found = [pair for look in candidates for pair in look(FAR_MM)]
-    if found:
-        return found
+    return [pair for look in candidates for pair in look(FAR_MM)] or nearest_alone(candidates)
+
+
+def nearest_alone(candidates: Sequence[Candidate]) -> list[Pair]:
+    """The nearest pair, however far apart."""
     best: list[Pair] = []
     for look in candidates:
         found = look(best[0].found.distance if best else np.inf)

@@ -20,7 +20,7 @@ from coachwork.geometry.sections import Barrel, Polygon
 from coachwork.geometry.solids import MIRROR
 from coachwork.geometry.vectors import Array, unit
 from coachwork.studies.clearance.axle_corner import AxleCorner
-from coachwork.studies.clearance.shapes import Box, Cylinder, Rod, Shape, Turning
+from coachwork.studies.clearance.shapes import Box, Cylinder, Rod, Scan, Shape, Turning
 from coachwork.studies.parts import CannotBe
 
 Redrawn = Callable[[str, Array], Array]  # (body, points as measured (samples, 3)) -> as drawn: a changed hub has moved
@@ -39,6 +39,11 @@ class Thing:
     def on(self) -> frozenset[str]:
         """The bodies it hangs on."""
         return frozenset(body for shape in self.shapes for body in shape.on)
+
+    @property
+    def is_mesh(self) -> bool:
+        """Whether it is a surface of triangles, a scan or a made part: searched over, not from."""
+        return all(isinstance(shape, Scan) for shape in self.shapes)
 
 
 def tyre(wheel: Wheel, *, centre: Array, axis: Array, ring: bool) -> Thing:

@@ -17,17 +17,21 @@ from coachwork.build.sections.masses import Masses
 from coachwork.build.sections.parts import Parts
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.stowed import BoxPlaces
-from coachwork.catalogue.processes import DENSITIES, PROCESSES, Process
+from coachwork.catalogue.processes import PROCESSES, Process
 from coachwork.catalogue.screws import SCREWS
+from coachwork.studies.makeability.assembly import assembly
+from coachwork.studies.makeability.order import CHASSIS
 from coachwork.studies.makeability.result import Checked, MakeabilityResult, Roomed, ScrewTip, Spot
 from coachwork.studies.makeability.room import best_turn
 from coachwork.studies.makeability.screws import screw_tips
+from coachwork.studies.makeability.seats import worst_seat
 from coachwork.studies.makeability.specs.chassis import ChassisSpec
 from coachwork.studies.makeability.specs.door import DoorSpec
 from coachwork.studies.makeability.specs.every import Wanted, every_part
 from coachwork.studies.makeability.specs.own import OwnSpec
 from coachwork.studies.makeability.specs.plain import by_plain_numbers, number
 from coachwork.studies.makeability.specs.tables import PartTables
+from coachwork.studies.makeability.weight import mass_g
 from coachwork.studies.parts import Part, attempt, is_missing, need
 from coachwork.studies.solids import Hole, HoleFound, MadeParts, Measured, PartSolid, Vector
 
@@ -65,6 +69,8 @@ def makeability(
         wanted=wanted, checked=checked, unmade=tuple(unmade), screws=screws,
         price=attempt(_price, tables.making, checked.values()),
         mass_g=sum(each.mass_g for each in checked.values()),
+        order=None if unmade or CHASSIS not in checked
+        else attempt(assembly, [each.solid for each in checked.values()], made.reach, tables),
     )  # fmt: skip
 
 
@@ -73,7 +79,6 @@ def check(wanted: Wanted, solid: PartSolid, measured: Measured, making: Making) 
     settings = need(wanted.settings)
     rules = PROCESSES[settings.process]
     pairs = list(zip(solid.holes, measured.holes, strict=True))
-    mass = measured.volume_mm3 / 1000 * DENSITIES.get(solid.material.strip().upper(), rules.density)
     overhang = min(measured.overhang_mm2.items(), key=lambda pair: pair[1], default=("", 0.0))
     driver = attempt(number, making.driver_length)
     return Checked(
@@ -84,17 +89,19 @@ def check(wanted: Wanted, solid: PartSolid, measured: Measured, making: Making) 
         edge=_least(_edges(solid, pairs, rules)),
         places=_least(_places(solid, pairs), most=True),
         smallest_hole=_least(
-            Spot(value=found.diameter_mm, limit=rules.hole_mm, point_mm=_on_chassis(solid, hole.centre_mm),
+            Spot(value=found.diameter_mm, limit=rules.hole_mm, point_mm=solid.on_chassis(hole.centre_mm),
                  name=hole.name)
             for hole, found in pairs if math.isfinite(found.diameter_mm)
         ),
         passes=_least(_passes(solid, pairs, settings.shrink_mm)),
         driver=None if is_missing(driver) else _least(
-            Spot(value=found.free_mm, limit=driver, point_mm=_on_chassis(solid, hole.centre_mm), name=hole.name)
+            Spot(value=found.free_mm, limit=driver, point_mm=solid.on_chassis(hole.centre_mm), name=hole.name)
             for hole, found in pairs if hole.screw
         ),
+        seat=worst_seat(solid, pairs, rules, shrink_mm=settings.shrink_mm, reamed=making.seats == "reamed"),
         trapped_cm3=measured.trapped_cm3, overhang_mm2=overhang[1], overhang_on=overhang[0],
-        room=attempt(_room, measured, making), mass_g=mass, price=attempt(_price_of, measured, making),
+        room=attempt(_room, measured, making), mass_g=mass_g(solid, measured),
+        price=attempt(_price_of, measured, making),
     )  # fmt: skip
 
 
@@ -103,11 +110,11 @@ Pairs = list[tuple[Hole, HoleFound]]
 
 def _wall(solid: PartSolid, measured: Measured, pairs: Pairs, rules: Process) -> Spot:
     spots = [
-        Spot(value=thin.wall_mm, limit=rules.wall_mm, point_mm=_on_chassis(solid, thin.point_mm), name=thin.near)
+        Spot(value=thin.wall_mm, limit=rules.wall_mm, point_mm=solid.on_chassis(thin.point_mm), name=thin.near)
         for thin in measured.thin
     ]
     spots += [
-        Spot(value=found.edge_mm, limit=rules.wall_mm, point_mm=_on_chassis(solid, hole.centre_mm), name=hole.name)
+        Spot(value=found.edge_mm, limit=rules.wall_mm, point_mm=solid.on_chassis(hole.centre_mm), name=hole.name)
         for hole, found in pairs
         if math.isfinite(found.edge_mm)
     ]
@@ -117,7 +124,7 @@ def _wall(solid: PartSolid, measured: Measured, pairs: Pairs, rules: Process) ->
 def _gap(solid: PartSolid, measured: Measured, rules: Process) -> Spot | None:
     """The narrowest gap that is not one of its holes: those have a rule of their own."""
     return _least(
-        Spot(value=gap.wall_mm, limit=rules.gap_mm, point_mm=_on_chassis(solid, gap.point_mm))
+        Spot(value=gap.wall_mm, limit=rules.gap_mm, point_mm=solid.on_chassis(gap.point_mm))
         for gap in measured.narrow
         if not any(abs(gap.wall_mm - hole.drawn_mm) < 0.05 and _near(gap.point_mm, hole) for hole in solid.holes)
     )
@@ -132,7 +139,7 @@ def _near(point: Vector, hole: Hole) -> bool:
 def _screw_walls(solid: PartSolid, pairs: Pairs, rules: Process) -> Iterator[Spot]:
     for hole, found in pairs:
         if hole.purpose == "thread-forming" and math.isfinite(found.edge_mm):
-            yield Spot(value=found.edge_mm, limit=rules.screw_wall_mm, point_mm=_on_chassis(solid, hole.centre_mm),
+            yield Spot(value=found.edge_mm, limit=rules.screw_wall_mm, point_mm=solid.on_chassis(hole.centre_mm),
                        name=hole.name)  # fmt: skip
 
 
@@ -141,7 +148,7 @@ def _edges(solid: PartSolid, pairs: Pairs, rules: Process) -> Iterator[Spot]:
     for hole, found in pairs:
         if hole.purpose == "clearance" and hole.screw and math.isfinite(found.edge_mm):
             far = (found.edge_mm + found.diameter_mm / 2) / found.diameter_mm
-            yield Spot(value=far, limit=rules.edge_diameters, point_mm=_on_chassis(solid, hole.centre_mm),
+            yield Spot(value=far, limit=rules.edge_diameters, point_mm=solid.on_chassis(hole.centre_mm),
                        name=hole.name)  # fmt: skip
 
 
@@ -151,7 +158,7 @@ def _places(solid: PartSolid, pairs: Pairs) -> Iterator[Spot]:
         screw = SCREWS.get(hole.screw)
         play = (hole.diameter_mm - screw.diameter_mm) / 2 if screw and hole.purpose == "clearance" else 0.1
         off = found.off_mm if math.isfinite(found.off_mm) else LOST_MM
-        yield Spot(value=off, limit=max(play, 0.1), point_mm=_on_chassis(solid, hole.centre_mm), name=hole.name)
+        yield Spot(value=off, limit=max(play, 0.1), point_mm=solid.on_chassis(hole.centre_mm), name=hole.name)
 
 
 def _passes(solid: PartSolid, pairs: Pairs, shrink: float) -> Iterator[Spot]:
@@ -160,19 +167,12 @@ def _passes(solid: PartSolid, pairs: Pairs, shrink: float) -> Iterator[Spot]:
         screw = SCREWS.get(hole.screw)
         if screw and hole.purpose == "clearance" and math.isfinite(found.diameter_mm):
             yield Spot(value=found.diameter_mm - shrink, limit=screw.fine_mm,
-                       point_mm=_on_chassis(solid, hole.centre_mm), name=hole.name)  # fmt: skip
+                       point_mm=solid.on_chassis(hole.centre_mm), name=hole.name)  # fmt: skip
 
 
 def _least(spots: Iterable[Spot], *, most: bool = False) -> Spot | None:
     """The one with the least margin; `most`: the limit is an upper one."""
     return min(spots, key=lambda s: (s.limit - s.value) if most else (s.value - s.limit), default=None)
-
-
-def _on_chassis(solid: PartSolid, point: Vector) -> Vector:
-    """A point of the part where it is fitted, the first place of several."""
-    pose = np.array(solid.chassis_from_part[0])
-    x, y, z = pose[:3, :3] @ np.array(point) + pose[:3, 3]
-    return (round(float(x), 2), round(float(y), 2), round(float(z), 2))
 
 
 def _room(measured: Measured, making: Making) -> Roomed:

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from coachwork.catalogue.processes import Process
+from coachwork.studies.makeability.order import Order
+from coachwork.studies.makeability.seats import Seat
 from coachwork.studies.makeability.specs.every import Wanted
 from coachwork.studies.parts import Part
 from coachwork.studies.solids import PartSolid, Vector
@@ -23,11 +25,15 @@ class Spot:
 
 @dataclass(frozen=True, kw_only=True)
 class Roomed:
-    """How the part lies in the build volume best: what is left on the tightest side, mm; negative: too large."""
+    """How the part lies in the build volume best: what is left on the tightest side, mm; negative: too large.
+
+    ends_mm : the two points of the part that are farthest apart along that side, in the part's own frame
+    """
 
     left_mm: float
     size_mm: Vector  # of the part so turned, against the room's sides, longest first
     room_mm: Vector
+    ends_mm: tuple[Vector, Vector]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,6 +51,7 @@ class Checked:
     smallest_hole: Spot | None
     passes: Spot | None
     driver: Spot | None
+    seat: Seat | None
     trapped_cm3: float
     overhang_mm2: float
     overhang_on: str
@@ -73,6 +80,7 @@ class MakeabilityResult:
     checked  : those that stand made as the build asks now
     unmade   : those that could be drawn and are not made, or not any more as they should be
     screws   : by part and hole, those whose length is known
+    order    : of assembly; None while a part is not made
     price    : of all parts, in the builder's money    mass_g : of all parts that are made
     """
 
@@ -82,6 +90,7 @@ class MakeabilityResult:
     screws: Mapping[str, Part[ScrewTip]]
     price: Part[tuple[float, float]]
     mass_g: float
+    order: Part[Order] | None = None
 
     def current(self, name: str) -> PartSolid | None:
         """The solid of a part, if it stands made as the build asks now."""

@@ -6,6 +6,7 @@ import numpy as np
 
 from coachwork.build import Numbers
 from coachwork.studies.makeability.result import Roomed
+from coachwork.studies.solids import Vector
 
 STEP_DEG = 5.0
 STARTS = 24  # of the finer search: the best of the coarse one
@@ -42,7 +43,19 @@ def best_turn(points_mm: Numbers, room_mm: Numbers) -> Roomed:
     angles, best_left = starts[int(left.argmax())], float(left.max())
     _, sizes = _left(points_mm, room, angles[None])
     a, b, c = (float(v) for v in sizes[0])
-    return Roomed(left_mm=best_left, size_mm=(a, b, c), room_mm=(float(room[0]), float(room[1]), float(room[2])))
+    ends = _ends(points_mm, room, angles)
+    return Roomed(left_mm=best_left, size_mm=(a, b, c), room_mm=(float(room[0]), float(room[1]), float(room[2])),
+                  ends_mm=ends)  # fmt: skip
+
+
+def _ends(points: Numbers, room: Numbers, angles_deg: Numbers) -> tuple[Vector, Vector]:
+    """The two points that are farthest apart along the tightest side."""
+    along = _turns(np.radians(angles_deg[None]))[0] @ points.T
+    size = along.max(axis=1) - along.min(axis=1)
+    longest = np.argsort(size)[::-1]
+    tightest = along[longest[int((room - size[longest]).argmin())]]
+    one, other = points[int(tightest.argmin())], points[int(tightest.argmax())]
+    return (float(one[0]), float(one[1]), float(one[2])), (float(other[0]), float(other[1]), float(other[2]))
 
 
 def _left(points: Numbers, room: Numbers, angles_deg: Numbers) -> tuple[Numbers, Numbers]:

@@ -6,11 +6,15 @@ from collections.abc import Iterator
 
 from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.makeability.cures import edge_cure, screw_wall_cure, wall_cure
+from coachwork.studies.makeability.order import Order
 from coachwork.studies.makeability.result import Checked, MakeabilityResult, Roomed, ScrewTip, Spot
+from coachwork.studies.makeability.seats import LEFT_TO_REAM_MM, Seat
 from coachwork.studies.parts import Blocked, Part, is_missing
+from coachwork.studies.solids import Vector
 from coachwork.studies.wording import COMMON_PRACTICE, called
 
 ISO_273 = "ISO 273:1979, fine series (from memory)"
+ISO_286 = "ISO 286-1:2010, H7; ISO 492:2014, class Normal; the process's spread is common practice"
 LITHIUM = "safety rule for lithium packs: nothing sharp near them; common practice, no source"
 GEOMETRY = "geometry: two bodies cannot be in one place"
 
@@ -31,6 +35,9 @@ def findings(result: MakeabilityResult) -> Iterator[Finding]:
         part, _, hole = key.partition(".")
         question = f"Does the {called(part)}'s screw {called(hole).replace('.', ' ')} stay out of the boxes?"
         yield judge(tip, _tip, id=f"makeability.{part}.screw.{hole}", question=question)
+    if result.order is not None:
+        yield judge(result.order, _order, id="makeability.order",
+                    question="Can every screw be reached when its turn comes?")  # fmt: skip
     if not result.unmade and result.checked:
         yield judge(result.price, _price, id="makeability.price", question="Do the parts cost what they may?")
 
@@ -77,6 +84,9 @@ def _of_part(name: str, checked: Checked) -> Iterator[Finding]:
     if checked.driver is not None:
         yield judge(checked.driver, lambda s: _driver(s, checked, it), id=f"{ask}.driver",
                     question=f"Does a driver reach {it}'s screws?")  # fmt: skip
+    if checked.seat is not None:
+        yield judge(checked.seat, lambda s: _seat(s, checked, it), id=f"{ask}.seats",
+                    question=f"Do bearings sit firmly in {it}?")  # fmt: skip
     yield judge(checked.room, lambda r: _room(r, checked, it), id=f"{ask}.room",
                 question=f"Does {it} fit into the printer?")  # fmt: skip
     if rules.drains:
@@ -96,8 +106,11 @@ def _at(spot: Spot) -> str:
         return f"beside the hole {spot.name}"
     if spot.point_mm is None:
         return "everywhere"
-    x, y, z = spot.point_mm
-    return f"at x {x:.1f}, y {y:.1f}, z {z:.1f} mm"
+    return f"at {_point(spot.point_mm)} mm"
+
+
+def _point(at: Vector) -> str:
+    return "x {:.1f}, y {:.1f}, z {:.1f}".format(*at)
 
 
 def _wall(spot: Spot, checked: Checked, it: str) -> Told:
@@ -183,17 +196,43 @@ def _driver(spot: Spot, checked: Checked, it: str) -> Told:
     }  # fmt: skip
 
 
+def _seat(seat: Seat, checked: Checked, it: str) -> Told:
+    """Reamed: what is left to ream. As made: half the fit's zone against what the process scatters by."""
+    low, high = seat.comes_mm - seat.spread_mm, seat.comes_mm + seat.spread_mm
+    fit = (
+        f"H7 goes from {seat.ring_mm:.3f} to {seat.ring_mm + seat.zone_mm:.3f} mm, in which the ring has at most "
+        f"{1000 * seat.loosest_mm:.0f} thousandths of a mm of play"
+    )
+    told: Told = {
+        "why": f"{it}'s seat {seat.name} comes out {low:.2f} to {high:.2f} mm wide in {checked.process.name}; {fit}",
+        "where": Place(part=checked.wanted.name, point_mm=seat.point_mm), "source": ISO_286,
+    }  # fmt: skip
+    if seat.reamed:
+        short = LEFT_TO_REAM_MM - seat.left_mm
+        return told | {
+            "value": seat.left_mm, "limit": LEFT_TO_REAM_MM, "sense": "at least", "tight_within": 0.02, "unit": "mm",
+            "do": f"draw the seat {short:.2f} mm narrower, and ream it to {seat.ring_mm:g} H7" if short > 0 else None,
+        }  # fmt: skip
+    return told | {
+        "value": seat.spread_mm, "limit": seat.zone_mm / 2, "sense": "at most", "tight_within": 0.0, "unit": "mm",
+        "do": f'making.seats = "reamed": drawn too narrow, and reamed to {seat.ring_mm:g} H7 by hand'
+              if seat.margin_mm < 0 else None,
+    }  # fmt: skip
+
+
 def _room(roomed: Roomed, checked: Checked, it: str) -> Told:
     a, b, c = roomed.size_mm
     x, y, z = roomed.room_mm
     left = roomed.left_mm
+    one, other = (checked.solid.on_chassis(end) for end in roomed.ends_mm)
+    far = "" if left >= 0 else f"; what sticks out lies at {_point(one)} or at {_point(other)}"
     return {
         "value": left, "limit": 0.0, "sense": "at least", "tight_within": 2.0, "unit": "mm",
         "why": f"turned as it fits best, {it} measures {a:.0f} x {b:.0f} x {c:.0f} mm in a room of "
-               f"{x:.0f} x {y:.0f} x {z:.0f} mm",
+               f"{x:.0f} x {y:.0f} x {z:.0f} mm{far}",
         "do": (f"have it made where there are {-left:.0f} mm more room, or print it in two halves bolted together over "
                "the deck") if left < 0 else None,
-        "where": Place(part=checked.wanted.name), "source": GEOMETRY,
+        "where": Place(part=checked.wanted.name, point_mm=one), "source": GEOMETRY,
     }  # fmt: skip
 
 
@@ -227,6 +266,33 @@ def _tip(tip: ScrewTip) -> Told:
         "do": f"take a screw {short:.1f} mm shorter: at most {tip.screw_mm - short:.0f} mm" if short > 0 else None,
         "where": Place(part=tip.box, point_mm=tip.tip_mm), "source": LITHIUM if pack else GEOMETRY,
     }  # fmt: skip
+
+
+def _order(order: Order) -> Told:
+    count = sum("/" in step for step in order.steps)
+    in_hand = sum(screw.partition("/")[0] in before for screw, before in order.early.items())
+    why = f"{count} screws go in one after another with a straight way for the driver"
+    if in_hand:
+        why += f"; {in_hand} of them before their own part is fitted, as into the shell"
+    if others := [
+        f"{told_screw(screw)} before the {called(name)}"
+        for screw, before in order.early.items() for name in before if name != screw.partition("/")[0]
+    ]:  # fmt: skip
+        why += f"; {', '.join(others[:3])}" + (f" and {len(others) - 3} more such" if len(others) > 3 else "")
+    return {
+        "value": 0.0, "limit": 0.0, "tight_within": 0.0, "unit": "screws out of reach", "why": why, "do": None,
+        "source": GEOMETRY,
+    }  # fmt: skip
+
+
+def told_screw(step: str) -> str:
+    """A screw's step in words.
+
+    >>> told_screw("bracket-front-left/shell.right")
+    "the bracket front left's screw shell right"
+    """
+    part, _, hole = step.partition("/")
+    return f"the {called(part)}'s screw {called(hole).replace('.', ' ')}"
 
 
 def _price(price: tuple[float, float]) -> Told:

@@ -60,7 +60,7 @@ def _mask(problem: Problem, item: Item, pose: Pose, surface: Surface, fixed: lis
     for a, b, c, d in surface.bays:
         mask &= ((x >= b) | (x + size[0] <= a))[:, None] | ((y >= d) | (y + size[1] <= c))[None, :]
     for thing in fixed:
-        mask &= _clear(problem, item, pose, (x, y, z), thing)
+        _block(mask, problem, item, pose, (x, y, z), thing)
     if item.out and surface.doors:
         through = np.zeros_like(mask)
         for a, b, c, d in surface.doors:
@@ -80,30 +80,31 @@ def _mask(problem: Problem, item: Item, pose: Pose, surface: Surface, fixed: lis
     return mask
 
 
-def _clear(problem: Problem, item: Item, pose: Pose, at: tuple[NDArray[np.int64], NDArray[np.int64], int],
-           thing: Fixed) -> Mask:  # fmt: skip
-    """Beside, above or below it, with the air that is asked for; and not in the way of a face or of the way out."""
-    x, y, z = at
+def _block(mask: Mask, problem: Problem, item: Item, pose: Pose, at: tuple[NDArray[np.int64], NDArray[np.int64], int],
+           thing: Fixed) -> None:  # fmt: skip
+    """Take out of a mask where the box is neither beside nor above nor below a thing with the air that is asked for,
+    or in the way of one of its faces or of its way out.
+
+    Each side hangs on one coordinate alone, so what is taken out is a rectangle of places for each way.
+    """
     aparts = [a.gap for a in problem.aparts if {a.one, a.two} == {item.name, thing.name}]
     opposite: dict[Face, Face] = {"front": "rear", "rear": "front", "left": "right", "right": "left",
                                   "top": "bottom", "bottom": "top"}  # fmt: skip
-    sides: dict[Face, Mask] = {}
+    sides: dict[Face, tuple[int, Mask]] = {}  # {side: (axis, where along it the box is clear to that side)}
     for side, axis, sense in (
         ("front", 0, 1), ("rear", 0, -1), ("left", 1, 1), ("right", 1, -1), ("top", 2, 1), ("bottom", 2, -1),
     ):  # fmt: skip
         need = max([0 if axis == 2 else thing.gap, pose.room.get(side, 0), thing.room.get(opposite[side], 0), *aparts])  # type: ignore[call-overload,index]
-        low = (x[:, None], y[None, :], np.full((1, 1), z))[axis]
-        sides[side] = (  # type: ignore[index]
-            low + pose.size[axis] + need <= thing.low[axis] if sense > 0 else thing.high[axis] + need <= low
-        )
-    excluded: list[Face | None] = [None]
+        low = np.atleast_1d(at[axis])
+        clear = low + pose.size[axis] + need <= thing.low[axis] if sense > 0 else thing.high[axis] + need <= low
+        sides[side] = (axis, clear)  # type: ignore[index]
+    excluded: dict[Face | None, None] = {None: None}
     if thing.way:
-        excluded += [*pose.sides.values(), *(["bottom"] if item.out else [])]  # type: ignore[list-item]
-    clear = np.ones((len(x), len(y)), dtype=bool)
+        excluded |= dict.fromkeys([*pose.sides.values(), *(["bottom"] if item.out else [])])  # type: ignore[list-item]
     for without in excluded:
-        one = np.zeros((len(x), len(y)), dtype=bool)
-        for side, mask in sides.items():
+        x, y, z = (np.zeros(np.size(along), dtype=bool) for along in at)
+        for side, (axis, clear) in sides.items():
             if side != without:
-                one = one | mask
-        clear &= one
-    return clear
+                (x, y, z)[axis][...] |= clear
+        if not z[0]:
+            mask[np.ix_(~x, ~y)] = False

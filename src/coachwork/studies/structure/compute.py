@@ -11,14 +11,16 @@ from coachwork.catalogue.materials import KNOCK_DOWNS, Material, material_of
 from coachwork.elasticity.flexibility import Kept
 from coachwork.elasticity.stress import von_mises
 from coachwork.studies.balance.result import BalanceResult
+from coachwork.studies.makeability.asked import Latched
 from coachwork.studies.parts import CannotBe, Part, attempt, need
 from coachwork.studies.power.heat import AIR, CAN
 from coachwork.studies.power.result import PowerResult
-from coachwork.studies.solids import Latch, PartSolid
+from coachwork.studies.solids import PartSolid
 from coachwork.studies.structure.assembly import Frame, Way, kept_of
 from coachwork.studies.structure.drop import Landing, landing
 from coachwork.studies.structure.jobs import CHASSIS, DOOR
 from coachwork.studies.structure.result import Drop, Sag, Snap, StructureResult, Twist, Wanted, Warm
+from coachwork.studies.structure.shown import shown_loads
 from coachwork.studies.structure.snap import closing_strain, length_for_mm
 from coachwork.studies.structure.strengths import Strengths
 
@@ -38,19 +40,20 @@ def structure(
         donor_nmm_deg=attempt(_donor, twist, asked),
         sag=attempt(_sag, frame, asked, balance),
         drop=attempt(_drop, frame, strengths, asked, gear, balance),
-        snaps={
-            f"{part.name}.{latch.name}": attempt(_snap, part, latch, asked)
-            for part in strengths.parts.values()
-            for latch in part.latches
-        },
+        snaps={name: attempt(_snap, latched, asked) for name, latched in strengths.latches.items()},
         warm={what: attempt(_warm, strengths, power, lump) for what, lump in UNDER.items()},
+        shown=shown_loads(frame, balance, lambda name: _bears_mpa(strengths.parts[name], asked)),
     )
 
 
 def _material(part: PartSolid) -> Material:
-    material = material_of(part.material, part.process)
+    return _of_catalogue(part.name, part.material, part.process)
+
+
+def _of_catalogue(part: str, name: str, process: str) -> Material:
+    material = material_of(name, process)
     if material is None:
-        raise CannotBe(f"{part.name}: there is no material {part.material} in the catalogue")
+        raise CannotBe(f"{part}: there is no material {name} in the catalogue")
     return material
 
 
@@ -163,9 +166,10 @@ def _landing(asked: Structure, gear: RunningGear, balance: BalanceResult, *, end
     )
 
 
-def _snap(part: PartSolid, latch: Latch, asked: Structure) -> Snap:
-    material = _material(part)
-    stands = material.snap_strain * KNOCK_DOWNS[part.process].strength * asked.strength_factor.ratio
+def _snap(latched: Latched, asked: Structure) -> Snap:
+    latch = latched.latch
+    material = _of_catalogue(latched.part, latched.material, latched.process)
+    stands = material.snap_strain * KNOCK_DOWNS[latched.process].strength * asked.strength_factor.ratio
     strain = closing_strain(
         deflection_mm=latch.deflection_mm, thickness_mm=latch.thickness_mm, length_mm=latch.length_mm
     )
@@ -174,7 +178,7 @@ def _snap(part: PartSolid, latch: Latch, asked: Structure) -> Snap:
         longer_mm=length_for_mm(strain=float(stands.flat[0]), deflection_mm=latch.deflection_mm,
                                 thickness_mm=latch.thickness_mm),
         length_mm=latch.length_mm, deflection_mm=latch.deflection_mm, thickness_mm=latch.thickness_mm,
-        root_mm=latch.root_mm, part=part.name, material=material.name,
+        longest_mm=latched.longest_mm, root_mm=latch.root_mm, part=latched.part, material=material.name,
     )  # fmt: skip
 
 

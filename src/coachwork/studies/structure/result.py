@@ -74,6 +74,7 @@ class Snap(Result):
     strain: Numbers
     stands: Numbers
     longer_mm: float  # the length at which it would just stand it
+    longest_mm: float | None  # the length that there is room for, where it is known
     length_mm: float
     deflection_mm: float
     thickness_mm: float
@@ -92,6 +93,21 @@ class Warm(Result):
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
+class ShownLoad(Result):
+    """A load that finite elements watched, as hard as it comes: `times` what was watched. For colouring the part.
+
+    bears_mpa : of its material, as made
+    """
+
+    part: str
+    watched: str
+    title: str
+    words: str
+    times: Numbers
+    bears_mpa: Numbers
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
 class StructureResult:
     """A part that lacks a number, or finite elements not run yet, says so; the others stand."""
 
@@ -102,3 +118,4 @@ class StructureResult:
     drop: Part[Drop]
     snaps: Mapping[str, Part[Snap]]
     warm: Mapping[str, Part[Warm]] = field(default_factory=dict)
+    shown: tuple[ShownLoad, ...] = ()

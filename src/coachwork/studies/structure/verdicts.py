@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import ceil, floor
 
 import numpy as np
 
@@ -33,7 +34,7 @@ def findings(result: StructureResult) -> Iterator[Finding]:
     yield judge(result.drop, _drops, id="structure.drop", question="Does the chassis bear a drop off a kerb?")
     for name, snap in result.snaps.items():
         yield judge(snap, lambda snap, name=name: _snaps(snap, name), id=f"structure.latch.{name}",  # type: ignore[misc]
-                    question=f"Does the latch {_latch(name)} stand being closed?")  # fmt: skip
+                    question=f"Does the {_latch(name)} stand being closed?")  # fmt: skip
     for what, warm in result.warm.items():
         yield judge(warm, lambda warm, what=what: _warms(warm, what), id=f"structure.heat.{what}",  # type: ignore[misc]
                     question=_HEAT[what])  # fmt: skip
@@ -173,13 +174,11 @@ def _drops(drop: Drop) -> Told:
 
 def _latch(name: str) -> str:
     part, _, latch = name.partition(".")
-    return f"{latch} of the {part.replace('-', ' ')}"
+    return f"{latch} latch of the {part.replace('-', ' ')}"
 
 
 def _snaps(snap: Snap, name: str) -> Told:
     strain, stands = 100 * first(snap.strain), 100 * first(snap.stands)
-    fails = strain > stands
-    thinner = snap.thickness_mm * stands / strain
     return {
         "value": 100 * snap.strain,
         "limit": 100 * snap.stands,
@@ -189,11 +188,32 @@ def _snaps(snap: Snap, name: str) -> Told:
         "why": f"it is pushed {snap.deflection_mm:.1f} mm aside over {snap.length_mm:.0f} mm of length, "
         f"{snap.thickness_mm:.1f} mm thick: its root is strained by {strain:.1f} %, and {snap.material} as made stands "
         f"{stands:.1f} % at every closing",
-        "do": f"make the latch {snap.longer_mm:.1f} mm long, or {thinner:.1f} mm thick, or its hook "
-        f"{snap.deflection_mm * stands / strain:.1f} mm" if fails else None,
+        "do": _stands_by(snap, strain / stands) if strain > stands else None,
         "where": Place(part=snap.part, point_mm=snap.root_mm),
         "source": "60 % of the yield strain less the process's knock-down, snap-fit design guides; from memory",
     }  # fmt: skip
+
+
+def _stands_by(snap: Snap, times: float) -> str:
+    """What would do: the strain goes with thickness and hook, and with one over the length squared."""
+    hook = f"give it a hook that pushes it only {_down(snap.deflection_mm / times)} mm aside"
+    if snap.longest_mm is None or snap.longer_mm <= snap.longest_mm:
+        return (
+            f"make the latch {_up(snap.longer_mm)} mm long, or {_down(snap.thickness_mm / times)} mm thick, or {hook}"
+        )
+    thinner = snap.thickness_mm / times * (snap.longest_mm / snap.length_mm) ** 2
+    return (
+        f"make the latch {_down(snap.longest_mm)} mm long, which is all there is room for, and {_down(thinner)} mm "
+        f"thick; or {hook}"
+    )
+
+
+def _up(value: float) -> str:
+    return f"{ceil(10 * value) / 10:.1f}"
+
+
+def _down(value: float) -> str:
+    return f"{floor(10 * value) / 10:.1f}"
 
 
 def _warms(warm: Warm, what: str) -> Told:

@@ -1,6 +1,7 @@
 // The right half: the one drawing that stays in view, the sliders that move it, and what was picked in it.
 
 import { hear, tell } from "./bus.js";
+import { colours } from "./colours.js";
 import { fill, h, say } from "./dom.js";
 import { sharesOf, slidersFor, travelOf } from "./pose.js";
 import { overlay } from "./overlay.js";
@@ -13,15 +14,17 @@ const SLIDERS = [["travel", "Travel", "full droop", "full bump"], ["lock", "Lock
 const CSS_MM = 96 / 25.4; // pixels; a true millimetre where the screen tells its size truly
 
 export function drawing(place) {
-  const canvas = h("canvas", { tabindex: "0", role: "img", "aria-label": "The vehicle. Arrow keys turn it, with shift they move it, plus and minus magnify, 0 shows all. The list of parts below tells what is drawn." });
+  const canvas = h("canvas", { tabindex: "0", role: "img", "aria-label": "The vehicle. Arrow keys turn it, with shift they move it, plus and minus magnify, 0 shows all; where it is coloured, P reads the worst place, and Alt with the arrow keys moves on from there. The list of parts below tells what is drawn." });
   const over = h("svg", { class: "overlay", "aria-hidden": "true" });
   const empty = h("p", { class: "nothing", hidden: true }, "There is nothing to draw yet. The shell's length, width and wheelbase make a first outline; hardpoints and tyres put wheels under it.");
-  const frame = h("div", { class: "frame" }, canvas, over, empty);
+  const banner = h("p", { class: "banner", role: "status", hidden: true });
+  const frame = h("div", { class: "frame" }, canvas, over, empty, banner);
   const views = h("div", { class: "group", role: "group", "aria-label": "View" });
   const looks = h("div", { class: "group looks", role: "group", "aria-label": "Shown" });
   const sliders = h("div", { class: "sliders" });
   const picked = h("div", { class: "picked", "aria-live": "polite" });
   const parts = h("select", { id: "parts" });
+  const cutWay = h("select", { id: "cut-way", "aria-label": "Section from" }, [["along", "from the side"], ["across", "from the front"], ["level", "from above"]].map(([value, words]) => h("option", { value }, words)));
   const cut = h("input", { type: "range", id: "cut", min: "0", max: "1", step: "0.01", value: "1" });
   const now = { travel: 0, lock: 0, roll: 0 };
   const shown = { marks: true, dimensions: true };
@@ -30,10 +33,20 @@ export function drawing(place) {
   let module = null;
   let shell = null;
   let stamp = null;
+  let other = null; // the build that is drawn in place of this one
   let queue = Promise.resolve();
+  let pin = null; // what the probe reads
+  const painted = colours({
+    viewer: () => viewer,
+    show: (sliders) => move(sliders),
+    shown: (one) => {
+      pin = one;
+      viewer?.draw();
+    },
+  });
 
-  fill(place, h("div", { class: "toolbar" }, views, looks), frame, sliders,
-    h("div", { class: "below" }, h("label", { for: "parts" }, "Parts "), parts, h("label", { for: "cut" }, "Section "), cut,
+  fill(place, h("div", { class: "toolbar" }, views, looks, painted.place), painted.legend, frame, sliders,
+    h("div", { class: "below" }, h("label", { for: "parts" }, "Parts "), parts, h("label", { for: "cut" }, "Section "), cutWay, cut,
       h("button", { type: "button", class: "small", id: "true-scale", onclick: trueScale, title: "As large as it is, where the screen tells its size truly" }, "1:1"),
       h("button", { type: "button", class: "small", onclick: () => viewer?.frame() }, "All")), picked);
 
@@ -62,7 +75,7 @@ export function drawing(place) {
     input.dataset.high = high;
   }
   sliders.append(h("button", { type: "button", class: "small", onclick: () => move({ travel: 0, lock: 0, roll: 0 }) }, "At rest"));
-  cut.addEventListener("input", () => viewer?.section(Number(cut.value)));
+  for (const one of [cut, cutWay]) one.addEventListener("input", () => viewer?.section(Number(cut.value), cutWay.value));
   cut.setAttribute("aria-valuetext", "whole");
   cut.addEventListener("change", () => cut.setAttribute("aria-valuetext", Number(cut.value) >= 1 ? "whole" : `cut at ${Math.round(100 * cut.value)} %`));
   parts.addEventListener("change", () => pick(parts.value || null));
@@ -99,8 +112,7 @@ export function drawing(place) {
   function trueScale() {
     if (!viewer) return;
     if (viewer.name === "3d") views.querySelector('[data-view="side"]').click();
-    viewer.zoom = 1;
-    viewer.magnify(CSS_MM / viewer.pixelsPerMm);
+    viewer.scaleTo(CSS_MM);
   }
 
   function litThings() {
@@ -117,7 +129,7 @@ export function drawing(place) {
     const named = verdict?.id.startsWith("likeness.") ? [`shell.${verdict.id.slice(9)}`] : [];
     overlay(over, viewer, {
       marks: viewer.data?.marks ?? [], lit, showMarks: shown.marks, showDimensions: shown.dimensions,
-      litKeys: new Set([...named, ...keys]), label: verdict?.where?.point_mm ? { at: verdict.where.point_mm } : gravity(verdict),
+      litKeys: new Set([...named, ...keys]), label: verdict?.where?.point_mm ? { at: verdict.where.point_mm } : gravity(verdict), probe: pin,
     });
     place.dataset.marks = String(marksNow());
   }
@@ -149,7 +161,7 @@ export function drawing(place) {
     if (viewer) return;
     try {
       module ??= await import("./viewer.js");
-      viewer = new module.Viewer(canvas, { drawn: redraw, picked: pick, turned: () => {} });
+      viewer = new module.Viewer(canvas, { drawn: redraw, picked: pick, probed: painted.probe, sought: painted.seek });
       viewer.setTheme(document.documentElement.dataset.theme);
     } catch (error) {
       viewer = null;
@@ -162,7 +174,7 @@ export function drawing(place) {
     const wanted = document.getElementById("show-sweep").checked;
     if (!viewer) return;
     viewer.clearSweeps();
-    if (!wanted) return;
+    if (!wanted || other) return;
     const made = stamp;
     for (const part of viewer.parts.filter((one) => one.kind === "tyre")) {
       const answer = await fetch(`/sweep/${encodeURIComponent(part.id.replace(/ ring$/, ""))}`);
@@ -171,11 +183,16 @@ export function drawing(place) {
   }
 
   async function refresh() {
-    if (!state.questions || stamp === state.sceneStamp) return;
-    stamp = state.sceneStamp;
+    const now = other ? `${other.id} ${other.stamp}` : state.sceneStamp;
+    const base = other ? `/beside/${other.id}` : "";
+    if (!state.questions || stamp === now) return;
+    stamp = now;
+    banner.hidden = !other;
+    fill(banner, other && `Drawn: ${other.name}. The questions are of ${state.name}.`);
+    painted.put(!other);
     await start();
     if (!viewer) return;
-    const scene = await get("/scene");
+    const scene = { ...(await get(`${base}/scene`)), stamp };
     viewer.show(scene);
     empty.hidden = scene.parts.length > 0 || Boolean(scene.outline.shell) || scene.outline.wheels.length > 0 || scene.boxes.length > 0 || scene.made.length > 0;
     for (const [name] of LOOKS) {
@@ -184,7 +201,7 @@ export function drawing(place) {
     }
     sweeps();
     for (const part of scene.made) {
-      const answer = await fetch(`/made/${encodeURIComponent(part.part)}?of=${part.stamp}`);
+      const answer = await fetch(`${base}/made/${encodeURIComponent(part.part)}?of=${part.stamp}`);
       if (answer.ok) viewer.addMade(part, await answer.arrayBuffer());
     }
     if (!document.getElementById("show-made").checked) viewer.look("made", false);
@@ -193,19 +210,25 @@ export function drawing(place) {
     parts.value = chosen;
     move({});
     viewer.light(litThings());
+    painted.refresh();
     if (scene.shellStamp !== shell) {
       shell = scene.shellStamp;
       if (!shell) viewer.setShell(null);
       else {
-        const [vertices, faces] = await Promise.all(["vertices", "faces"].map((part) => fetch(`/shell/${part}?of=${shell}`).then((answer) => answer.arrayBuffer())));
+        const [vertices, faces] = await Promise.all(["vertices", "faces"].map((part) => fetch(`${base}/shell/${part}?of=${shell}`).then((answer) => answer.arrayBuffer())));
         viewer.setShell(new Float32Array(vertices), new Uint32Array(faces));
         place.dataset.triangles = String(faces.byteLength / 12);
       }
     }
   }
 
-  listen(["sceneStamp", "questions"], () => {
+  const again = () => {
     queue = queue.then(refresh).catch((error) => say(`The drawing could not be fetched: ${error.message}`));
+  };
+  listen(["sceneStamp", "questions"], again);
+  hear("draw", (wanted) => {
+    other = wanted.other;
+    again();
   });
   hear("look", ({ verdict }) => {
     if (verdict === null && lit === null) return;

@@ -26,7 +26,10 @@ export function drawingOf(key) {
 }
 
 export function next(place) {
+  let late = true;
+  place.addEventListener("shown", () => late && ((late = false), show(place)));
   listen(["next"], () => {
+    if (place.hidden) return void (late = true);
     if (place.contains(document.activeElement) && document.activeElement !== place) return; // once the hand is out of it
     show(place);
   });

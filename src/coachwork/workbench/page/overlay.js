@@ -6,7 +6,7 @@ import { inPose } from "./pose.js";
 const ROW = 26; // pixels between rows of dimension lines
 const AXES = [[[1, 0, 0], "x"], [[0, 1, 0], "y"], [[0, 0, 1], "z"]];
 
-export function overlay(svg, viewer, { marks, lit, showMarks, showDimensions, litKeys, label }) {
+export function overlay(svg, viewer, { marks, lit, showMarks, showDimensions, litKeys, label, probe }) {
   svg.setAttribute("viewBox", `0 0 ${viewer.width} ${viewer.height}`);
   const drawn = [];
   const scene = viewer.data;
@@ -23,6 +23,7 @@ export function overlay(svg, viewer, { marks, lit, showMarks, showDimensions, li
     const [x, y] = viewer.project(label.at);
     drawn.push(h("g", { class: "pin" }, h("circle", { cx: x, cy: y, r: 9 }), h("circle", { cx: x, cy: y, r: 1.5, class: "dot" })));
   }
+  if (probe) drawn.push(probeOf(viewer, probe));
   drawn.push(scale(viewer), triad(viewer));
   svg.replaceChildren(...drawn);
 }
@@ -38,6 +39,14 @@ function markOf(viewer, mark, now, chosen) {
     h("title", {}, now ? told : `${told}: ${mark.pose.words}`),
     h("line", { x1: x, y1: y, x2: u, y2: v }),
     deep ? h("path", { d: `M${x} ${y - 9}L${x + 9} ${y}L${x} ${y + 9}L${x - 9} ${y}Z` }) : h("circle", { cx: x, cy: y, r: 6 }), words);
+}
+
+// Where the probe is, and what it reads there.
+function probeOf(viewer, { at, told }) {
+  const [x, y] = viewer.project(at.point);
+  const left = x > 0.6 * viewer.width;
+  return h("g", { class: "probe" }, h("circle", { cx: x, cy: y, r: 6 }), h("path", { d: `M${x - 11} ${y}h7M${x + 4} ${y}h7M${x} ${y - 11}v7M${x} ${y + 4}v7` }),
+    h("text", { x: left ? x - 13 : x + 13, y: y + 18, "text-anchor": left ? "end" : "start" }, [told.words, told.to].filter(Boolean).join(" ")));
 }
 
 function* dimensionLines(viewer, dimensions, litKeys) {

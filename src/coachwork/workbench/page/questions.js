@@ -1,6 +1,6 @@
 // The builder's questions in their order, worst verdicts first, each with the numbers that drive it.
 
-import { beside, chooser, onBeside } from "./beside.js";
+import { beside, chooser, differs, onBeside } from "./beside.js";
 import { hear, tell } from "./bus.js";
 import { fill, h, say } from "./dom.js";
 import { field } from "./field.js";
@@ -19,6 +19,9 @@ export function questions(panel) {
   listen(["questions", "verdicts"], (sent, whole) => update(whole ? null : sent.verdicts));
   onBeside(() => {
     for (const row of rows.values()) row.compare();
+    if (!beside() && filter === "differs") filter = "all";
+    if (document.getElementById("filters")) heads();
+    for (const one of sections.values()) one.order(true);
   });
   hear("open", ({ verdict }) => open(verdict));
 }
@@ -74,9 +77,16 @@ function heads() {
       sign(name), `${WORDS[name]} ${count(name)}`);
     button.dataset.filter = name;
     return button;
-  }));
+  }), beside() && differing(choose("differs")));
   if (focused) document.querySelector(`[data-filter="${focused}"]`)?.focus();
   for (const one of state.questions) sections.get(one.study).head(one);
+}
+
+function differing(onclick) {
+  const count = Object.keys(state.verdicts).filter(differs).length;
+  const button = h("button", { type: "button", "aria-pressed": filter === "differs" ? "true" : "false", onclick, disabled: count === 0 && filter !== "differs" }, `Differ ${count}`);
+  button.dataset.filter = "differs";
+  return button;
 }
 
 function section(study) {
@@ -98,7 +108,7 @@ function section(study) {
     if (!now && list.contains(document.activeElement)) return;
     const ids = state.questions.find((one) => one.study === study)?.verdicts;
     if (!ids) return;
-    const wanted = ids.filter((id) => filter === "all" || state.verdicts[id].state === filter);
+    const wanted = ids.filter((id) => (filter === "differs" ? differs(id) : filter === "all" || state.verdicts[id].state === filter));
     const fold = filter === "all";
     const open = wanted.filter((id) => !fold || state.verdicts[id].state !== "holds");
     const holds = wanted.filter((id) => fold && state.verdicts[id].state === "holds");
@@ -138,13 +148,17 @@ function makeRow(id) {
   const element = h("article", { class: "verdict", "data-id": id }, button, body);
   const parts = { why: h("p", { class: "why" }), does: h("p", { class: "does" }), chance: h("p", { class: "faint" }), source: h("p", { class: "source faint" }), pose: h("p", { class: "poses" }), fields: h("div", { class: "fields" }), way: h("div", { class: "way" }) };
   let now = null;
+  let settled; // the state when it was last sure
   let keys = "";
 
   const fresh = () => {
     const verdict = now;
     fill(parts.why, verdict.why);
-    fill(parts.does, verdict.do && [h("strong", {}, "Do "), verdict.do]);
-    fill(parts.chance, verdict.chance && !verdict.sure && `That it holds is ${verdict.chance}.`);
+    // Until it is weighed, what is still to come keeps its place: the field below must not move under the hand.
+    parts.does.classList.toggle("awaited", !verdict.weighed && !verdict.do);
+    if (verdict.weighed || verdict.do) fill(parts.does, verdict.do && [h("strong", {}, "Do "), verdict.do]);
+    if (verdict.weighed) fill(parts.chance, verdict.chance && !verdict.sure && `That it holds is ${verdict.chance}.`);
+    else if (parts.chance.textContent) fill(parts.chance, "How likely it is to hold is being weighed.");
     fill(parts.source, verdict.source && `Limit: ${verdict.source}`);
     fill(parts.pose, h("button", { type: "button", class: "small", onclick: () => tell("pose", { verdict: id }) }, "Show where in the drawing"));
     parts.pose.hidden = !(verdict.things.length || verdict.where?.point_mm);
@@ -188,13 +202,17 @@ function makeRow(id) {
   };
   return {
     element, expand, button, compare,
+    get settled() {
+      return settled;
+    },
     update(verdict) {
       const before = now?.state;
       now = verdict;
-      element.className = `verdict ${verdict.state}`;
+      element.className = `verdict ${verdict.state}${verdict.weighed ? "" : " weighing"}`;
       if (before !== verdict.state) icon.replaceChildren(sign(verdict.state));
       word.textContent = WORDS[verdict.state];
-      was.textContent = begun && before && before !== verdict.state ? `was: ${WORDS[before].toLowerCase()}` : before === undefined || begun ? was.textContent : "";
+      if (begun && settled && settled !== verdict.state) was.textContent = `was: ${WORDS[settled].toLowerCase()}`;
+      if (isSure(verdict)) settled = verdict.state;
       asks.textContent = verdict.question;
       numbers.textContent = verdict.numbers || (verdict.state === "unmeasured" ? verdict.why : "");
       if (!body.hidden) fresh();
@@ -227,7 +245,7 @@ function says(lever, verdict) {
     const step = unit === "mm" || unit === "" ? `${round(lever.step)} ${unit} more` : "2 % more";
     words.push(`${step.replace("  ", " ")}: ${round(Math.abs(lever.gain))} ${verdict.unit} ${more}.`);
   }
-  if (lever.share > 0.005) words.push(`${Math.round(100 * lever.share)} % of the doubt.`);
+  if (verdict.weighed && lever.share > 0.005) words.push(`${Math.round(100 * lever.share)} % of the doubt.`);
   return words.join(" ");
 }
 
@@ -235,10 +253,15 @@ function round(number) {
   return Number(number.toPrecision(2)).toString();
 }
 
+// Whether its state may not turn any more until something is edited.
+function isSure(verdict) {
+  return verdict.weighed || verdict.state === "fails";
+}
+
 function announce(changed) {
-  const turned = Object.entries(changed).filter(([id, verdict]) => verdict && rows.has(id) && rows.get(id).element.className !== `verdict ${verdict.state}`);
+  const turned = Object.entries(changed).filter(([id, verdict]) => verdict && isSure(verdict) && rows.get(id)?.settled && rows.get(id).settled !== verdict.state);
   if (!turned.length) return;
-  const words = turned.slice(0, 4).map(([id, verdict]) => `${rows.get(id).element.classList[1]} to ${verdict.state}: ${verdict.question}`);
+  const words = turned.slice(0, 4).map(([id, verdict]) => `${rows.get(id).settled} to ${verdict.state}: ${verdict.question}`);
   say(`${turned.length === 1 ? "1 verdict changes" : `${turned.length} verdicts change`}. ${words.join(" ")}`);
 }
 

@@ -22,17 +22,17 @@ class Chassis(Drawn):
     """A floor with side walls, a battery bay open below, and a tub at either end that the donor's ends bolt to."""
 
     deck: Annotated[str, Note("the deck that is its floor")] = "main"
-    wall: Annotated[Length, Ask(how="thickness of its walls", usual=(0.8, 8), guess="2.4 ± 0.4 mm")] = Length()
+    wall: Annotated[Length, Ask(how="thickness of its walls", usual=(0.8, 8), guess="2.4 ± 0 mm")] = Length()
     wall_height: Annotated[
-        Length, Ask(how="walls over the floor", usual=(2, 60), guess="14 ± 4 mm")
+        Length, Ask(how="walls over the floor", usual=(2, 60), guess="14 ± 0 mm")
     ] = Length()  # fmt: skip
     lip: Annotated[
         Length, Ask(how="how far the battery door reaches under or over the floor's edge", usual=(2, 12),
-                    guess="6 ± 1 mm")
+                    guess="6 ± 0 mm")
     ] = Length()  # fmt: skip
     rim: Annotated[Length, Ask(how="thickness of the rim round the battery bay", usual=(0.8, 6),
-                               guess="2.0 ± 0.4 mm")] = Length()  # fmt: skip
-    rim_height: Annotated[Length, Ask(how="that rim over the floor", usual=(1, 40), guess="8 ± 3 mm")] = Length()
+                               guess="2.0 ± 0 mm")] = Length()  # fmt: skip
+    rim_height: Annotated[Length, Ask(how="that rim over the floor", usual=(1, 40), guess="8 ± 0 mm")] = Length()
     rib_height: Annotated[
         Length, Ask(how="ribs along the necks and from the coaming to the walls, over the floor, lower under a "
                     "bell-crank; left out: none",
@@ -47,24 +47,24 @@ class Chassis(Drawn):
                     usual=(1, 30))
     ] = Length()  # fmt: skip
     ahead: Annotated[
-        Length, Ask(how="floor ahead of the front axle line", usual=(5, 120), guess="28 ± 6 mm")
+        Length, Ask(how="floor ahead of the front axle line", usual=(5, 120), guess="28 ± 0 mm")
     ] = Length()  # fmt: skip
     behind: Annotated[
-        Length, Ask(how="floor behind the rear axle line", usual=(5, 120), guess="28 ± 6 mm")
+        Length, Ask(how="floor behind the rear axle line", usual=(5, 120), guess="28 ± 0 mm")
     ] = Length()  # fmt: skip
     tower: Annotated[
-        Length, Ask(how="thickness of the plates that hold the dampers' tops", usual=(2, 12), guess="5 ± 1 mm")
+        Length, Ask(how="thickness of the plates that hold the dampers' tops", usual=(2, 12), guess="5 ± 0 mm")
     ] = Length()  # fmt: skip
     boss: Annotated[
-        Length, Ask(how="diameter of the bosses that screws cut their thread in", usual=(3, 16), guess="8 ± 1 mm")
+        Length, Ask(how="diameter of the bosses that screws cut their thread in", usual=(3, 16), guess="8 ± 0 mm")
     ] = Length()  # fmt: skip
     corner: Annotated[
         Length, Ask(how="radius of inside corners where walls and towers meet the floor", usual=(0.3, 6),
-                    guess="2 ± 0.5 mm")
+                    guess="2 ± 0 mm")
     ] = Length()  # fmt: skip
     land_depth: Annotated[
         Length, Ask(how="how deep the places of taped boxes are let into the floor", usual=(0.2, 2),
-                    guess="0.4 ± 0.1 mm")
+                    guess="0.4 ± 0 mm")
     ] = Length()  # fmt: skip
     servo_body: Annotated[
         Length, Ask(how="steering servo's case between its lugs, front to rear of the box", usual=(10, 60))

@@ -13,17 +13,17 @@ class BatteryDoor(Drawn):
     """The door below the pack: pins and lips carry load across the bay, a tongue and two latches hold it."""
 
     latch_length: Annotated[
-        Length, Ask(how="latch from its root to its free end", usual=(4, 60), guess="20 ± 3 mm")
+        Length, Ask(how="latch from its root to its free end", usual=(4, 60), guess="20 ± 0 mm")
     ] = Length()  # fmt: skip
     latch_thickness: Annotated[
-        Length, Ask(how="latch in the direction it bends", usual=(0.8, 5), guess="2.0 ± 0.3 mm")
+        Length, Ask(how="latch in the direction it bends", usual=(0.8, 5), guess="2.0 ± 0 mm")
     ] = Length()  # fmt: skip
     latch_hook: Annotated[
         Length, Ask(how="how far the latch's nose reaches over the chassis's edge", usual=(0.4, 5),
-                    guess="1.2 ± 0.2 mm")
+                    guess="1.2 ± 0 mm")
     ] = Length()  # fmt: skip
     pin: Annotated[
-        Length, Ask(how="diameter of the pins between door and chassis", usual=(1, 5), guess="2.0 ± 0.2 mm")
+        Length, Ask(how="diameter of the pins between door and chassis", usual=(1, 5), guess="2.0 ± 0 mm")
     ] = Length()  # fmt: skip
 
 
@@ -41,32 +41,52 @@ class Post(Drawn):
     height: Annotated[
         Length, Ask(how="from the floor up to the underside of what it holds inside the shell", usual=(8, 250))
     ] = Length()  # fmt: skip
-    diameter: Annotated[Length, Ask(how="diameter of the column", usual=(4, 20), guess="8 ± 1 mm")] = Length()
+    diameter: Annotated[Length, Ask(how="diameter of the column", usual=(4, 20), guess="8 ± 0 mm")] = Length()
     adjusts: Annotated[
         Length, Ask(how="how far the body's height can be set each way", sign="not negative", usual=(0, 20),
-                    guess="4 ± 1 mm")
+                    guess="4 ± 0 mm")
     ] = Length()  # fmt: skip
     screw: Annotated[str, Note("the screw through the floor")] = "M3"
     screw_length: Annotated[
-        Length, Ask(how="that screw all over, countersunk", usual=(4, 60), guess="12 ± 2 mm")
+        Length, Ask(how="that screw all over, countersunk", usual=(4, 60), guess="12 ± 0 mm")
     ] = Length()  # fmt: skip
 
 
 class Arms(Drawn):
     """Both lower arms of one end, of the length that [changes] asks for."""
 
-    thickness: Annotated[Length, Ask(how="the arm's web, up and down", usual=(1.5, 15), guess="5 ± 1 mm")] = Length()
+    thickness: Annotated[Length, Ask(how="the arm's web, up and down", usual=(1.5, 15), guess="5 ± 0 mm")] = Length()
     pin: Annotated[
         Length, Ask(how="diameter of its hinge pins, at both ends", usual=(1.5, 6), guess="3.0 ± 0.1 mm")
     ] = Length()  # fmt: skip
     barrel: Annotated[
-        Length, Ask(how="diameter of the material round the hinge pins", usual=(3, 20), guess="7.5 ± 1 mm")
+        Length, Ask(how="diameter of the material round the hinge pins", usual=(3, 20), guess="7.5 ± 0 mm")
     ] = Length()  # fmt: skip
     play: Annotated[
         Length, Ask(how="how much the barrel is shorter than the pin's seat, both ends together", usual=(0.05, 2),
-                    guess="0.4 ± 0.1 mm")
+                    guess="0.4 ± 0 mm")
     ] = Length()  # fmt: skip
     damper_screw: Annotated[str, Note("the screw that holds the damper's lower end")] = "M3"
+
+
+class Carriers(Drawn):
+    """Both hub carriers of an end that does not steer: two ball bearings over the arm's outer hinge pin."""
+
+    bearing: Annotated[str, Note('both ball bearings, bore x outside x width in mm: "5x10x4"')] = ""
+    bearings_across: Annotated[
+        Length, Ask(how="over both bearings, outer face to outer face", usual=(4, 60), guess="14 ± 3 mm")
+    ] = Length()  # fmt: skip
+    behind_face: Annotated[
+        Length, Ask(how="from the hub's face, that the wheel bolts against, in to the outer bearing", usual=(0.5, 40),
+                    guess="3 ± 1 mm")
+    ] = Length()  # fmt: skip
+    wall: Annotated[Length, Ask(how="material round bearings and hinge pin", usual=(1.2, 8), guess="2.4 ± 0.4 mm")] = (
+        Length()
+    )
+    lug: Annotated[
+        Length, Ask(how="thickness of the lugs either side of the arm's end", usual=(1.5, 10), guess="4 ± 0.5 mm")
+    ] = Length()  # fmt: skip
+    link_screw: Annotated[str, Note("the thread of the camber link's ball stud")] = "M3"
 
 
 class HubSpacer(Drawn):
@@ -84,7 +104,7 @@ class LightHousing(Drawn):
         Length()
     )
     depth: Annotated[Length, Ask(how="from the lens's back to the cup's bottom", usual=(2, 60))] = Length()
-    wall: Annotated[Length, Ask(how="thickness of the cup", usual=(0.6, 5), guess="1.2 ± 0.2 mm")] = Length()
+    wall: Annotated[Length, Ask(how="thickness of the cup", usual=(0.6, 5), guess="1.2 ± 0 mm")] = Length()
     diode: Annotated[Length, Ask(how="diameter of the diodes", usual=(1, 12), guess="3.0 ± 0.1 mm")] = Length()
     diodes: Annotated[Count, Ask(how="how many diodes", usual=(1, 12), guess="1")] = Count()
 
@@ -92,9 +112,11 @@ class LightHousing(Drawn):
 class Jigs(Section):
     """Plates to drill through and to mark by."""
 
-    plate: Annotated[Length, Ask(how="thickness of the plate", usual=(1, 10), guess="3 ± 0.5 mm")] = Length()
+    plate: Annotated[Length, Ask(how="thickness of the plate", usual=(1, 10), guess="3 ± 0 mm")] = Length()
     bush: Annotated[
-        Length, Ask(how="height of the bushes that guide the drill, over the plate", usual=(1, 30), guess="6 ± 1 mm")
+        Length, Ask(how="height of the bushes that guide the drill, over the plate", usual=(1, 30), guess="6 ± 0 mm")
     ] = Length()  # fmt: skip
-    drill: Annotated[Length, Ask(how="diameter of the drill", usual=(0.5, 12), guess="2.5 ± 0.1 mm")] = Length()
-    of: Annotated[str, Note('what to drill by: "front-bolts", "rear-bolts", with commas between')] = "front-bolts"
+    drill: Annotated[Length, Ask(how="diameter of the drill", usual=(0.5, 12), guess="2.5 ± 0 mm")] = Length()
+    of: Annotated[
+        str, Note('what to drill by: "front-bolts", "rear-bolts", or to mark by: "posts", with commas between')
+    ] = "front-bolts"

@@ -10,12 +10,12 @@ from coachwork.build.entries import BLANKS, Note
 from coachwork.build.places import Steps
 from coachwork.build.section import Section
 from coachwork.build.sections.parts.chassis import Chassis
-from coachwork.build.sections.parts.small import Arms, BatteryDoor, HubSpacer, Jigs, LightHousing, Post
+from coachwork.build.sections.parts.small import Arms, BatteryDoor, Carriers, HubSpacer, Jigs, LightHousing, Post
 from coachwork.quantity import Source
 
 KINDS = (
-    "chassis", "battery-door", "posts", "front-arms", "rear-arms", "front-hub-spacer", "rear-hub-spacer",
-    "light-housings", "jigs",
+    "chassis", "battery-door", "posts", "front-arms", "rear-arms", "rear-carriers", "front-hub-spacer",
+    "rear-hub-spacer", "light-housings", "jigs",
 )  # fmt: skip
 
 
@@ -32,6 +32,7 @@ class Parts(Section):
     posts: dict[str, Post] = {}
     front_arms: Arms = Arms()
     rear_arms: Arms = Arms()
+    rear_carriers: Carriers = Carriers()
     front_hub_spacer: HubSpacer = HubSpacer()
     rear_hub_spacer: HubSpacer = HubSpacer()
     light_housings: dict[str, LightHousing] = {}

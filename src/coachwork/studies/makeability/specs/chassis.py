@@ -172,7 +172,10 @@ def chassis_spec(tables: PartTables) -> ChassisSpec:
             for boss in cranks
         ),
         *_pin_holes(bay, top, floor),
-        *(drilled(name, hole, f"parts.chassis.holes.{name}") for name, hole in own.holes.items()),
+        *(
+            drilled(name, hole, f"parts.chassis.holes.{name}", reamed=tables.making.seats == "reamed")
+            for name, hole in own.holes.items()
+        ),
     ]  # fmt: skip
     return ChassisSpec(
         name="chassis",

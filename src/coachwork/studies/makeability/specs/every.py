@@ -10,13 +10,14 @@ from typing import Any, Literal
 from coachwork.build.sections.corner import EndName
 from coachwork.build.sections.parts.own import Drawn
 from coachwork.studies.makeability.specs.arm import arm_spec
+from coachwork.studies.makeability.specs.carrier import carrier_spec
 from coachwork.studies.makeability.specs.chassis import chassis_spec
 from coachwork.studies.makeability.specs.door import door_spec
 from coachwork.studies.makeability.specs.own import OwnSpec, own_spec
 from coachwork.studies.makeability.specs.plain import fingerprint
 from coachwork.studies.makeability.specs.post import bracket_spec, post_spec
 from coachwork.studies.makeability.specs.settings import Settings, settings_of
-from coachwork.studies.makeability.specs.small import housing_spec, jig_spec, spacer_spec
+from coachwork.studies.makeability.specs.small import housing_spec, jig_spec, marker_spec, spacer_spec
 from coachwork.studies.makeability.specs.tables import PartTables
 from coachwork.studies.parts import Part, attempt, is_missing
 
@@ -75,6 +76,14 @@ def _asked(tables: PartTables) -> Iterator[Asked]:
                         f"{end}-arm-{hand}", f"parts.{kind}", arms,
                         partial(arm_spec, tables, end, hand),
                     )  # fmt: skip
+            case "rear-carriers":
+                for hand in HANDS:
+                    yield (
+                        f"rear-carrier-{hand}",
+                        "parts.rear-carriers",
+                        parts.rear_carriers,
+                        partial(carrier_spec, tables, hand),
+                    )
             case "front-hub-spacer" | "rear-hub-spacer":
                 end = "front" if kind == "front-hub-spacer" else "rear"
                 spacer = parts.front_hub_spacer if end == "front" else parts.rear_hub_spacer
@@ -89,6 +98,8 @@ def _asked(tables: PartTables) -> Iterator[Asked]:
                 for pattern in PATTERNS:
                     if pattern in {word.strip() for word in parts.jigs.of.split(",")}:
                         yield f"jig-{pattern}", "parts.jigs", None, partial(jig_spec, tables, pattern)
+                if "posts" in {word.strip() for word in parts.jigs.of.split(",")}:
+                    yield "jig-posts", "parts.jigs", None, partial(marker_spec, tables)
 
 
 __all__ = ["OwnSpec", "Wanted", "every_part"]

@@ -10,6 +10,7 @@ from coachwork.studies.makeability.specs.plain import number
 from coachwork.studies.parts import CannotBe
 from coachwork.studies.solids import Hole, Purpose, Vector
 
+REAM_MM = 0.3  # a reamed seat is drawn so much narrower, besides what the process takes off; common practice, no source
 WAYS: dict[Into, Vector] = {
     "up": (0.0, 0.0, 1.0), "down": (0.0, 0.0, -1.0), "left": (0.0, 1.0, 0.0),
     "right": (0.0, -1.0, 0.0), "front": (1.0, 0.0, 0.0), "rear": (-1.0, 0.0, 0.0),
@@ -21,7 +22,7 @@ class HoleSpec:
     """One hole. `depth_mm` None: through all that is in its way within `most_mm`.
 
     screw_mm : length of the screw in it, from the entry face; None where it is not asked what it meets
-    sunk     : countersunk at the entry
+    sunk     : countersunk at the entry    reamed : a bearing's seat that is drawn too narrow
     """
 
     name: str
@@ -33,11 +34,12 @@ class HoleSpec:
     depth_mm: float | None = None
     most_mm: float = 12.0
     sunk: bool = False
+    reamed: bool = False
     screw_mm: float | None = None
 
     def as_hole(self, shrink_mm: float) -> Hole:
-        """The feature that the solid has by it. A bearing's seat and a passage are drawn as they should be."""
-        drawn = self.diameter_mm + (shrink_mm if self.purpose != "passage" else 0.0)
+        """The feature that the solid has by it. A passage is drawn as it should be."""
+        drawn = self.diameter_mm + (shrink_mm if self.purpose != "passage" else 0.0) - (REAM_MM if self.reamed else 0.0)
         return Hole(
             name=self.name, centre_mm=self.at_mm, axis=self.axis, diameter_mm=self.diameter_mm, drawn_mm=drawn,
             depth_mm=self.depth_mm if self.depth_mm is not None else self.most_mm,
@@ -58,7 +60,7 @@ def size_for(purpose: Purpose, screw: Screw) -> float:
     return screw.pilot_mm if purpose == "thread-forming" else screw.medium_mm
 
 
-def drilled(name: str, hole: DrilledHole, key: str) -> HoleSpec:
+def drilled(name: str, hole: DrilledHole, key: str, *, reamed: bool = False) -> HoleSpec:
     """A hole of the builder's own. Raises NotMeasured and CannotBe."""
     at = hole.at.mm[0]
     screw = screw_of(hole.screw, f"{key}.screw") if hole.screw.strip() else None
@@ -69,5 +71,5 @@ def drilled(name: str, hole: DrilledHole, key: str) -> HoleSpec:
         at_mm=(round(float(at[0]), 4), round(float(at[1]), 4), round(float(at[2]), 4)),
         axis=WAYS[hole.into], diameter_mm=diameter, purpose=hole.purpose, screw=screw.name if screw else "",
         depth_mm=number(hole.depth) if hole.depth.given else None,
-        screw_mm=number(hole.length) if hole.length.given else None,
+        screw_mm=number(hole.length) if hole.length.given else None, reamed=reamed and hole.purpose == "bearing",
     )  # fmt: skip

@@ -1,0 +1,110 @@
+"""What colours the drawing, as it is sent: the study's own numbers, and what the finite elements kept."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from coachwork.build import read
+from coachwork.confidence import examine
+from coachwork.elasticity.surface import SurfaceStress, beside, save_surface
+from coachwork.plan.made import made_parts
+from coachwork.plan.strengths import place_of
+from coachwork.studies.clearance.room import room
+from coachwork.studies.solids import MADE_FILE, MADE_FOLDER, Hole, PartSolid
+from coachwork.studies.watch import UNWATCHED
+from coachwork.workbench.colours import room_colours, stress_surface, stress_told
+
+
+def unpacked(raw: bytes) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """As `page/surface.js` reads it."""
+    corners, triangles, rows = (int(count) for count in np.frombuffer(raw, "<u4", 3))
+    faces_at = 12 + 12 * corners
+    values_at = faces_at + 12 * triangles
+    assert len(raw) == values_at + 4 * corners * rows
+    return (
+        np.frombuffer(raw, "<f4", 3 * corners, 12).reshape(-1, 3),
+        np.frombuffer(raw, "<u4", 3 * triangles, faces_at).reshape(-1, 3),
+        np.frombuffer(raw, "<f4", corners * rows, values_at).reshape(rows, -1),
+    )
+
+
+@pytest.fixture(scope="module")
+def report():
+    folder = Path(__file__).parents[2] / "examples" / "harbour-mail-van" / "as-found"
+    return examine(read(folder), only=["clearance"])
+
+
+def test_the_room_is_sent_as_the_study_has_it(report):
+    coloured = room_colours(report, UNWATCHED)
+    assert coloured is not None
+    found = room(report.answers["clearance"].result.scene)
+    assert [one["id"] for one in coloured.told["surfaces"]] == [at.key for at in found.at]
+    for at in found.at:
+        vertices, faces, (value, moving, travel, lock) = unpacked(coloured.surfaces[at.key])
+        assert vertices == pytest.approx(at.vertices, abs=1e-4)
+        assert (faces == at.faces).all()
+        assert value == pytest.approx(at.room_mm, abs=1e-5, nan_ok=True)
+        assert (moving == at.moving).all()
+        assert np.stack([travel, lock], axis=-1) == pytest.approx(at.share[:, :2], abs=1e-6)
+    assert json.loads(json.dumps(coloured.told, allow_nan=False)) == coloured.told
+
+
+def test_the_tightest_places_lead_and_each_is_where_it_says(report):
+    coloured = room_colours(report, UNWATCHED)
+    assert coloured is not None
+    worst = coloured.told["worst"]
+    assert [one["value"] for one in worst] == sorted(one["value"] for one in worst)
+    least = min(float(np.nanmin(unpacked(raw)[2][0])) for raw in coloured.surfaces.values())
+    assert worst[0]["value"] == pytest.approx(least, abs=0.006)
+    for one in worst:
+        value, moving, *_ = unpacked(coloured.surfaces[one["surface"]])[2]
+        assert value[one["corner"]] == pytest.approx(one["value"], abs=0.006)
+        assert coloured.told["moving"][int(moving[one["corner"]])]["name"] in one["words"]
+
+
+def test_nothing_known_has_no_room(tmp_path: Path):
+    from coachwork.build import read_text
+
+    coloured = room_colours(examine(read_text("", tmp_path / "build.toml"), only=["clearance"]), UNWATCHED)
+    assert coloured is not None
+    assert coloured.told["surfaces"] == []
+    assert coloured.told["worst"] == []
+
+
+def test_a_made_parts_stress_is_sent_as_it_was_kept(tmp_path: Path, tiny_folder: Path):
+    folder = tiny_folder / MADE_FOLDER
+    folder.mkdir(parents=True)
+    (folder / "chassis.step").write_text("ISO-10303-21;\nDATA;\n#1=X();\n", "ascii")
+    holes = tuple(
+        Hole(name=f"{end}-bolts.{k}", centre_mm=(x, 9.0 * k, 0.0), axis=(0.0, 0.0, -1.0), diameter_mm=3.2,
+             drawn_mm=3.2, depth_mm=4.0, screw="M3")
+        for end, x in (("front", 0.0), ("rear", -200.0)) for k in (0, 1)
+    )  # fmt: skip
+    part = PartSolid(name="chassis", number="P-1", step="chassis.step", mesh="", content="", spec="",
+                     process="powder-bed nylon", material="PA12", holes=holes)  # fmt: skip
+    (folder / MADE_FILE).write_text(json.dumps({"format": 1, "parts": [part.to_json()]}), "utf-8")
+    build = read(tiny_folder)
+    assert stress_surface(build, "chassis") is None
+    place = place_of(build, made_parts(build).parts["chassis"])
+    assert place is not None
+    place.parent.mkdir(parents=True)
+    kept = SurfaceStress(
+        places_mm=np.array([[0.0, 0, 0], [9, 0, 0], [0, 9, 0], [0, 0, 9]]), watched=("twist", "bending"),
+        triangles=np.array([[0, 1, 2], [0, 1, 3], [0, 2, 3], [1, 2, 3]]), stress_mpa=np.arange(8.0).reshape(2, 4),
+    )  # fmt: skip
+    save_surface(kept, beside(place))
+
+    raw = stress_surface(build, "chassis")
+
+    assert raw is not None
+    vertices, faces, rows = unpacked(raw)
+    assert (vertices == kept.places_mm).all()
+    assert (faces == kept.triangles).all()
+    assert (rows[:2] == kept.stress_mpa).all()
+    assert rows[2].tolist() == [1, 0, 1, 0]  # these lie in holes for bolts
+    assert stress_surface(build, "battery-door") is None
+    assert stress_told(examine(build, only=["structure"])) == []  # without its flexibility nothing is told of its loads
