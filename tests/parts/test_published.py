@@ -48,7 +48,7 @@ def test_every_kind_of_file_is_there(folder):
     names = {path.name for path in folder.iterdir()}
 
     kinds = (".step", ".3mf", ".stl", ".svg", ".dxf", ".png")
-    assert names == {f"jig-front-bolts{kind}" for kind in kinds} | {"assembly.step", "parts.csv"}
+    assert names == {f"jig-front-bolts{kind}" for kind in kinds} | {"assembly.step", "drawings.pdf", "parts.csv"}
 
 
 def test_the_papers_for_the_bench_are_written_with_the_parts(folder):

@@ -6,9 +6,11 @@ from __future__ import annotations
 
 import argparse
 import difflib
+from collections.abc import Mapping
 from pathlib import Path
 
 from coachwork.build import Build, read
+from coachwork.build.sections.making import Making
 from coachwork.cli.papers import print_papers
 from coachwork.cli.progress import Progress
 from coachwork.cli.screen import Screen
@@ -19,6 +21,7 @@ from coachwork.studies.finding import Finding, margin_of
 from coachwork.studies.makeability.result import MakeabilityResult
 from coachwork.studies.makeability.specs.every import Wanted
 from coachwork.studies.parts import Blocked, Missing, is_missing
+from coachwork.studies.solids import PartSolid
 
 STUDY = "makeability"
 
@@ -35,6 +38,7 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
         outcome = make_all(build, wanted, tell=lambda part, doing: progress(f"{part}: {doing}", 0, 1))
         progress("drawings", 0, 1)
         publish(outcome.parts, folder, pictures=options.pictures)
+        _print_drawings(build, outcome.parts, folder)
     screen.say(f"{build.name}: {len(outcome.parts)} parts in {folder}", tone="strong")
     result: MakeabilityResult = plan.run(build, only=[STUDY])[STUDY].result
     _tell_parts(screen, wanted, result, outcome.seconds)
@@ -45,6 +49,16 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
         screen.gap()
         print_papers(build, screen, plan)
     return status
+
+
+def _print_drawings(build: Build, parts: Mapping[str, PartSolid], folder: Path) -> None:
+    """Of the parts asked for now, as one PDF file."""
+    from coachwork.papers.part_drawings import NAME, part_drawings
+    from coachwork.papers.press import pdf
+
+    if parts:
+        sheet = part_drawings(parts, build=build.name, revision=build[Making].revision)
+        (folder / f"{NAME}.pdf").write_bytes(pdf(sheet, paper="a4", footer=f"{build.name} - {NAME}"))
 
 
 def _asked(build: Build, plan: Plan, names: list[str] | None) -> list[Wanted]:

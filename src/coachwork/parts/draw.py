@@ -13,7 +13,7 @@ from coachwork.studies.makeability.specs.door import DoorSpec
 from coachwork.studies.makeability.specs.own import OwnSpec
 from coachwork.studies.makeability.specs.post import BracketSpec, PostSpec
 from coachwork.studies.makeability.specs.settings import Settings
-from coachwork.studies.makeability.specs.small import HousingSpec, JigSpec, SpacerSpec
+from coachwork.studies.makeability.specs.small import HousingSpec, JigSpec, MarkerSpec, SpacerSpec
 
 
 def draw(spec: Any, settings: Settings, folder: Path) -> DrawnPart:
@@ -24,7 +24,7 @@ def draw(spec: Any, settings: Settings, folder: Path) -> DrawnPart:
     from coachwork.parts.door import battery_door
     from coachwork.parts.own import own_part
     from coachwork.parts.post import bracket, post
-    from coachwork.parts.small import hub_spacer, jig, light_housing
+    from coachwork.parts.small import hub_spacer, jig, light_housing, post_marker
 
     match spec:
         case ChassisSpec():
@@ -45,6 +45,8 @@ def draw(spec: Any, settings: Settings, folder: Path) -> DrawnPart:
             return light_housing(spec, settings)
         case JigSpec():
             return jig(spec, settings)
+        case MarkerSpec():
+            return post_marker(spec, settings)
         case OwnSpec():
             return own_part(spec, settings, folder)
     raise TypeError(f"no drawing for {type(spec).__name__}")

@@ -25,6 +25,9 @@ GAP_MM = 22.0  # between views, with room for a dimension
 MARGIN_MM = 12.0
 ROW_MM = 5.0
 TEXT_MM = 3.0
+SMALL_MM = 2.2
+ROOMY_MM = 20.0
+DATUM_MM = 5.0  # how far the datum's lines stand out of the part
 Text = tuple[float, float, float, str, str]  # x, y, height, words, anchor
 
 
@@ -74,13 +77,19 @@ def sheet(part: PartSolid) -> Sheet:
     table_x, table_y = across + GAP_MM, dz + GAP_MM + max(dy, ROW_MM * (len(rows) + 1))
     texts: list[Text] = [(table_x, table_y - i * ROW_MM, TEXT_MM, row, "start") for i, row in enumerate(rows)]
     thin: list[Numbers] = []
-    for a, b, at, upright in (
-        (0.0, dx, dz + GAP_MM / 2, False), (0.0, dz, -6.0, True), (dz + GAP_MM, dz + GAP_MM + dy, -6.0, True),
+    for a, b, at, upright, from_datum in (
+        (0.0, dx, dz + GAP_MM / 2, False, low[0]), (0.0, dz, -6.0, True, low[2]),
+        (dz + GAP_MM, dz + GAP_MM + dy, -6.0, True, low[1]),
     ):  # fmt: skip
-        lines, text = _dimension(a, b, at, upright=upright)
+        lines, words = _dimension(a, b, at, upright=upright, from_datum=float(from_datum))
         thin += lines
-        texts.append(text)
+        texts += words
+    for view in (top, left, rear):
+        lines, words = _datum(view, low, high)
+        thin += lines
+        texts += words
     circles = []
+    numbers: dict[tuple[float, float], list[str]] = {}  # of holes that lie one behind the other, side by side
     for i, hole in holes:
         for view in (top, left, rear):
             if abs(float(np.cross(view.right, view.up) @ hole.axis)) > 0.99:
@@ -88,7 +97,8 @@ def sheet(part: PartSolid) -> Sheet:
                 circles.append((float(px), float(py), hole.diameter_mm / 2))
                 reach = hole.diameter_mm / 2 + 1.5
                 thin += [np.array([[px - reach, py], [px + reach, py]]), np.array([[px, py - reach], [px, py + reach]])]
-                texts.append((float(px) + reach, float(py) + 0.8, 2.2, str(i), "start"))
+                numbers.setdefault((round(float(px) + reach, 2), round(float(py) + 0.8, 2)), []).append(str(i))
+    texts += [(x, y, SMALL_MM, ", ".join(each), "start") for (x, y), each in numbers.items()]
     height = max(table_y, dz + GAP_MM + dy) + 8.0
     head = f"{part.number}  {part.name}   {part.process}, {part.material}   1:1, mm, first angle"
     texts.append((0.0, height, 4.0, head, "start"))
@@ -96,7 +106,7 @@ def sheet(part: PartSolid) -> Sheet:
         (where[0], where[1], 2.2, view.name, "start")
         for view, where in ((top, (0.0, dz + GAP_MM - 4.0)), (left, (0.0, -4.0)), (rear, (across + GAP_MM, -4.0)))
     ]
-    width = max(across + GAP_MM + max(dy, 2.0 * max((len(r) for r in rows), default=0)), 2.4 * len(head))
+    width = max(across + GAP_MM + max(dy + 3 * DATUM_MM, 2.0 * max((len(r) for r in rows), default=0)), 2.4 * len(head))
     return Sheet(
         size=(float(width), float(height + 8.0)), edges=np.concatenate(edges), thin=np.array(thin),
         circles=tuple(circles), texts=tuple(texts),
@@ -115,10 +125,8 @@ def _rows(part: PartSolid, holes: Sequence[tuple[int, Hole]]) -> list[str]:
     return rows
 
 
-def _dimension(
-    a: float, b: float, at: float, *, upright: bool
-) -> tuple[list[Numbers], tuple[float, float, float, str, str]]:
-    """A dimension line with its ends, and its number."""
+def _dimension(a: float, b: float, at: float, *, upright: bool, from_datum: float) -> tuple[list[Numbers], list[Text]]:
+    """A dimension line with its ends, its length, and how far both ends lie from the datum."""
 
     def point(along: float, off: float) -> list[float]:
         return [off, along] if upright else [along, off]
@@ -127,7 +135,41 @@ def _dimension(
     lines += [np.array([point(end, at - 1.5), point(end, at + 1.5)]) for end in (a, b)]
     middle = (a + b) / 2
     x, y = (at - 1.0, middle) if upright else (middle, at + 1.0)
-    return lines, (x, y, TEXT_MM, f"{b - a:.2f}", "end" if upright else "middle")
+    texts: list[Text] = [(x, y, TEXT_MM, f"{b - a:.2f}", "end" if upright else "middle")]
+    if b - a > ROOMY_MM:  # else they would run into the length
+        for end, value in ((a, from_datum), (b, from_datum + b - a)):
+            place = (at - 2.0, end - 0.8) if upright else (end, at - 4.0)
+            texts.append((*place, SMALL_MM, f"{round(value, 2) + 0.0:+.2f}", "end" if upright else "middle"))
+    return lines, texts
+
+
+def _datum(view: View, low: Numbers, high: Numbers) -> tuple[list[Numbers], list[Text]]:
+    """Where the datum's two lines lie in a view: across it all, named at their ends; none beside the part."""
+    corners = view.on_paper(np.array([low, high]))
+    left, right = corners[:, 0].min(), corners[:, 0].max()
+    bottom, up = corners[:, 1].min(), corners[:, 1].max()
+    x, y = view.on_paper(np.zeros((1, 3)))[0]
+    lines: list[Numbers] = []
+    texts: list[Text] = []
+    if left - 1 < x < right + 1:
+        lines += _dashes(np.array([x, bottom - DATUM_MM]), np.array([x, up + DATUM_MM]))
+        texts.append((float(x) + 0.8, float(up) + DATUM_MM - 1.8, SMALL_MM, "datum", "start"))
+    if bottom - 1 < y < up + 1:
+        lines += _dashes(np.array([left - DATUM_MM, y]), np.array([right + DATUM_MM, y]))
+        texts.append((float(right) + DATUM_MM + 0.8, float(y) - 0.8, SMALL_MM, "datum", "start"))
+    return lines, texts
+
+
+def _dashes(start: Numbers, end: Numbers) -> list[Numbers]:
+    """A line of long dashes and dots (ISO 128, type 04)."""
+    long = float(np.linalg.norm(end - start))
+    way = (end - start) / long
+    found = []
+    for at in np.arange(0.0, long, 9.0):
+        for a, b in ((at, at + 6.0), (at + 7.2, at + 7.8)):
+            if a < long:
+                found.append(np.array([start + a * way, start + min(b, long) * way]))
+    return found
 
 
 def _pieces(mesh: Any, back: Numbers) -> Numbers:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from math import cos, hypot, pi, sin
 
 from coachwork.parts.drawn import DrawnPart, sound
-from coachwork.parts.shapes import block, cut, engraved, joined, rod
+from coachwork.parts.shapes import block, cone, cut, engraved, joined, rod
 from coachwork.studies.makeability.specs.settings import Settings
-from coachwork.studies.makeability.specs.small import HousingSpec, JigSpec, SpacerSpec
+from coachwork.studies.makeability.specs.small import HousingSpec, JigSpec, MarkerSpec, SpacerSpec
 from coachwork.studies.solids import Hole
 
 UP = (0.0, 0.0, 1.0)
 LETTERS = 5.0  # height of the number on a jig, mm
+POINT = 0.8  # across the blunt end of a marking point: a sharper one is not printed
 FLANGE = 2.5  # of a housing, round its mouth, to glue it in by
 
 
@@ -69,6 +70,19 @@ def jig(spec: JigSpec, settings: Settings) -> DrawnPart:
         for i, (x, y) in enumerate(spec.holes, start=1)
     )  # fmt: skip
     return sound(DrawnPart(shape=solid, holes=holes), spec.name)
+
+
+def post_marker(spec: MarkerSpec, settings: Settings) -> DrawnPart:
+    """A cap with a point on the post's own axis, as long above the post's end as the cap is wide."""
+    outside = spec.bore_mm + 2 * spec.wall_mm
+    top = spec.depth_mm + spec.wall_mm
+    solid = rod((0, 0, 0), UP, outside, top)
+    solid = joined(solid, [cone((0, 0, top - 0.01), UP, outside, POINT, 0.6 * outside + 0.01)])
+    drawn = spec.bore_mm + settings.shrink_mm
+    hole = Hole(name="post.bore", centre_mm=(0.0, 0.0, 0.0), axis=UP, diameter_mm=spec.bore_mm, drawn_mm=drawn,
+                depth_mm=spec.depth_mm, through=False, purpose="pin")  # fmt: skip
+    solid = cut(solid, [rod((0, 0, -1), UP, drawn, spec.depth_mm + 1)])
+    return sound(DrawnPart(shape=solid, holes=(hole,)), spec.name)
 
 
 def _bare(plate: tuple[float, float, float, float], spec: JigSpec, letters: int) -> list[tuple[float, float]]:

@@ -6,21 +6,19 @@ import threading
 from collections.abc import Callable, Iterator
 from typing import Any
 
-import numpy as np
-
 from coachwork.build import Build
 from coachwork.confidence import Report
 from coachwork.confidence.json_form import Json
-from coachwork.confidence.words import numbers_of
 from coachwork.studies.chart import Chart
 from coachwork.studies.watch import Unwanted, Watch
 from coachwork.workbench.colours import Coloured, room_colours, stress_surface
-from coachwork.workbench.dimensions import dimensions, outline
+from coachwork.workbench.comparing import Comparison
+from coachwork.workbench.curves import chart_form
 from coachwork.workbench.jobs import Jobs, on_offer
 from coachwork.workbench.kept import Kept
-from coachwork.workbench.meshes import made_mesh, shell_of, sweep_of
+from coachwork.workbench.meshes import made_mesh, shell_bytes, sweep_of
 from coachwork.workbench.pointing import SHELL, Things
-from coachwork.workbench.scene import scene_of
+from coachwork.workbench.scene import drawn
 from coachwork.workbench.session import Session
 from coachwork.workbench.shown import answers_of, numbers_shown, state_of
 
@@ -34,6 +32,7 @@ class Desk:
     def __init__(self, session: Session, beside: Session | None = None) -> None:
         self.session = session
         self.beside = beside  # another build, to set against this one
+        self.comparison = Comparison(session, beside)
         if beside is not None:
             beside.listen(lambda news: session.tell("beside") if news == "answers" else None)
         self.jobs = Jobs(session.folder, lambda: session.tell("working"), session.again)
@@ -57,36 +56,16 @@ class Desk:
 
     def state(self) -> State:
         """All that is shown but drawing and curves, which `scene` and `charts` stamp."""
-        session = self.session
+        session, others = self.session, self.comparison.others()
         now: State = {
             "working": session.answers.working,
             "settled": session.answered == session.version,
             "stamp": session.answered,
             "jobs": self.jobs.forms(),
-            "beside": [{"id": id, "name": name, "stamp": stamp} for id, (name, stamp, _) in self._others().items()],
+            "beside": [{"id": id, "name": name, "stamp": stamp} for id, (name, stamp, _) in others.items()],
             "offers": [{"name": w.name, "title": w.title, "about": w.about} for w in on_offer()],
         }
         return {**self._of_file(), **self._answers(), **now}
-
-    def _others(self) -> dict[str, tuple[str, int, Report]]:
-        """What this build can be set against: itself as it was opened, and another build: name, stamp, answers."""
-        found = {}
-        if self.session.answers.opened is not None:
-            found["opened"] = ("as it was opened", 0, self.session.answers.opened)
-        if self.beside is not None and self.beside.answers.report is not None:
-            report = self.beside.answers.report
-            found["other"] = (report.build.name, self.beside.answered, report)
-        return found
-
-    def compared(self, id: str) -> State | None:
-        """The verdicts and curves of what this build is set against; None for what there is not."""
-        other = self._others().get(id)
-        if other is None:
-            return None
-        name, _, report = other
-        verdicts = {v.id: {"state": v.state, "numbers": numbers_of(v), "value": v.value} for v in report.verdicts}
-        charts = [chart_form(one) for answer in report.answers.values() for one in answer.study.charts(answer.result)]
-        return {"name": name, "verdicts": verdicts, "charts": {chart["id"]: chart for chart in charts}}
 
     def _of_file(self) -> State:
         session = self.session
@@ -139,10 +118,7 @@ class Desk:
     def scene_of(self, report: Report) -> State:
         """The drawing of a report."""
         if self._drawn is None or self._drawn[0] is not report:
-            scene = scene_of(report, self.session.plan.once)
-            scene["outline"] = outline(report.build)
-            scene["dimensions"] = [line.form() for line in dimensions(report.build)]
-            scene["shellStamp"] = None if not scene["shell"] else _stamp(report)
+            scene = drawn(report, self.session.plan.once)
             if self._drawn is None or self._drawn[1] != scene:  # most edits leave the drawing as it is
                 self._scene_stamp += 1
             self._drawn = (report, scene)
@@ -151,10 +127,7 @@ class Desk:
     def shell(self, part: str) -> bytes | None:
         """The scanned shell's corners as float32, or its triangles as uint32; None where there is none."""
         report = self.session.answers.report
-        shell = None if report is None else shell_of(report)
-        if shell is None:
-            return None
-        return (shell[0].astype("<f4") if part == "vertices" else shell[1].astype("<u4")).tobytes()
+        return None if report is None else shell_bytes(report, part)
 
     def sweep(self, thing: str) -> bytes | None:
         """What a moving part sweeps over all its poses: how many corners, corners, triangles; None for no such part."""
@@ -205,10 +178,10 @@ class Desk:
         report = self.session.answers.report
         for answer in () if report is None else report.answers.values():
 
-            def drawn(answer: Any = answer) -> tuple[Chart, ...]:
+            def made(answer: Any = answer) -> tuple[Chart, ...]:
                 return tuple(answer.study.charts(answer.result))
 
-            yield answer.study.name, self.session.plan.once(answer, "charts", drawn)
+            yield answer.study.name, self.session.plan.once(answer, "charts", made)
 
 
 class _Sweeps:
@@ -226,27 +199,6 @@ class _Sweeps:
             if thing not in self._made:
                 self._made[thing] = make()
             return self._made[thing]
-
-
-def _stamp(report: Report) -> str:
-    shell = shell_of(report)
-    return "" if shell is None else f"{id(shell[0]):x}-{len(shell[0])}"
-
-
-def chart_form(chart: Chart) -> dict[str, Any]:
-    """A curve as plain data; null in y where there is no pose."""
-    return {
-        "id": chart.id, "title": chart.title, "x": chart.x_label, "y": chart.y_label, "note": chart.note,
-        "band": None if chart.band is None else list(chart.band),
-        "lines": [
-            {"name": line.name, "variant": line.variant, "x": _listed(line.x), "y": _listed(line.y)}
-            for line in chart.lines
-        ],
-    }  # fmt: skip
-
-
-def _listed(values: Any) -> list[Json]:
-    return [round(float(value), 6) if np.isfinite(value) else None for value in np.ravel(values)]
 
 
 def changes(old: State, new: State) -> State:

@@ -51,3 +51,11 @@ def made_mesh(build: Build, name: str) -> bytes | None:
     except (ScanRefused, OSError):  # made anew this moment, or thrown away
         return None
     return packed(mesh.vertices, mesh.faces)
+
+
+def shell_bytes(report: Report, part: str) -> bytes | None:
+    """The scanned shell's corners ("vertices") as float32, or its triangles as uint32; None where there is none."""
+    shell = shell_of(report)
+    if shell is None:
+        return None
+    return (shell[0].astype("<f4") if part == "vertices" else shell[1].astype("<u4")).tobytes()

@@ -29,6 +29,8 @@ from coachwork.studies.stowage.result import StowageResult
 from coachwork.studies.stowage.surroundings import keep_out, outline_of
 from coachwork.studies.wording import called
 from coachwork.workbench.colours import stress_told
+from coachwork.workbench.dimensions import dimensions, outline
+from coachwork.workbench.meshes import shell_of
 from coachwork.workbench.plain import numbers
 from coachwork.workbench.poses import corner_form
 from coachwork.workbench.shapes import part_form, pins_of
@@ -56,6 +58,16 @@ def scene_of(report: Report, once: Once = lambda _, __, make: make()) -> dict[st
         "stress": [] if structure is None else once(structure, "stress", lambda: stress_told(report)),
         "gravity": _gravity(report),
     }
+
+
+def drawn(report: Report, once: Once = lambda _, __, make: make()) -> dict[str, Json]:
+    """All of the drawing: what can be drawn, what the numbers alone say, dimension lines, a stamp of the scan."""
+    scene = scene_of(report, once)
+    scene["outline"] = outline(report.build)
+    scene["dimensions"] = [line.form() for line in dimensions(report.build)]
+    shell = shell_of(report) if scene["shell"] else None
+    scene["shellStamp"] = None if shell is None else f"{id(shell[0]):x}-{len(shell[0])}"
+    return scene
 
 
 def _moving(clearance: ClearanceResult) -> dict[str, Json]:

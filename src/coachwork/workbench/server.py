@@ -72,8 +72,16 @@ def application(desk: Desk, closing: Callable[[], bool] = lambda: False) -> App:
         return _json(desk.charts())
 
     def beside(request: Request) -> Response:
-        found = desk.compared(request.path_params["id"])
+        ask = desk.comparison.scene if request.url.path.endswith("/scene") else desk.comparison.told
+        found = ask(request.path_params["id"])
         return PlainTextResponse("There is no such build.", 404) if found is None else _json(found)
+
+    def mesh_beside(request: Request) -> Response:
+        asked, kind = request.path_params, request.url.path.split("/")[3]
+        raw = {"shell": desk.comparison.shell, "made": desk.comparison.made}[kind](asked["id"], asked["thing"])
+        if raw is None:
+            return PlainTextResponse("There is nothing of this name to draw.", 404)
+        return Response(raw, media_type="application/octet-stream", headers={"cache-control": "no-store"})
 
     def room(request: Request) -> Response:
         found = desk.room()
@@ -148,7 +156,9 @@ def application(desk: Desk, closing: Callable[[], bool] = lambda: False) -> App:
         routes=[
             Route("/", index), Route("/events", events), Route("/state", state), Route("/scene", scene),
             Route("/charts", charts), Route("/chart/{id}.svg", chart), Route("/shell/{part}", shell),
-            Route("/beside/{id}", beside), Route("/sweep/{thing}", mesh), Route("/made/{thing}", mesh),
+            Route("/beside/{id}", beside), Route("/beside/{id}/scene", beside),
+            Route("/beside/{id}/shell/{thing}", mesh_beside), Route("/beside/{id}/made/{thing}", mesh_beside),
+            Route("/sweep/{thing}", mesh), Route("/made/{thing}", mesh),
             Route("/room", room), Route("/room/{thing}", mesh), Route("/stress/{thing}", mesh),
             Route("/files", file_list), Route("/files/{path:path}", file),
             Route("/do/{name}", command, methods=["POST"]), Route(UPLOAD, upload, methods=["POST"]),

@@ -31,9 +31,10 @@ expect.set_options(timeout=20_000)
 
 @dataclass
 class Opened:
-    """`coachwork open` on a folder."""
+    """`coachwork open` on a folder, perhaps beside another."""
 
     folder: Path
+    beside: Path | None = None
     process: subprocess.Popen[bytes] | None = None
     link: str = ""
     log: Path = Path()
@@ -41,9 +42,10 @@ class Opened:
     def start(self) -> None:
         """Start it and read its link."""
         self.log = self.folder.parent / f"{self.folder.name}-{time.monotonic_ns()}.log"
+        beside = [] if self.beside is None else ["--beside", str(self.beside)]
         with self.log.open("wb") as log:
             self.process = subprocess.Popen(
-                [sys.executable, "-m", "coachwork", "open", str(self.folder), "--no-browser"],
+                [sys.executable, "-m", "coachwork", "open", str(self.folder), "--no-browser", *beside],
                 stdout=log, stderr=subprocess.STDOUT, stdin=subprocess.DEVNULL,
                 env={**os.environ, "PYTHONUNBUFFERED": "1", "COLUMNS": "200"},
             )  # fmt: skip
@@ -168,12 +170,12 @@ def shots(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def open_folder() -> Iterator[Callable[[Path], Opened]]:
+def open_folder() -> Iterator[Callable[..., Opened]]:
     """Open another build; all are closed in the end."""
     all_opened: list[Opened] = []
 
-    def start(folder: Path) -> Opened:
-        opened = Opened(folder)
+    def start(folder: Path, beside: Path | None = None) -> Opened:
+        opened = Opened(folder, beside)
         opened.start()
         all_opened.append(opened)
         return opened

@@ -363,6 +363,46 @@ def test_another_version_stands_beside_this_one(van, enter):
     expect(page.locator('[data-chart="linkage.front.toe"] .legend')).to_contain_text("as it was opened")
 
 
+def test_another_build_stands_beside_this_one_with_its_numbers_and_its_drawing(
+    enter, open_folder, until, tmp_path: Path
+):
+    source = Path(__file__).parents[3] / "examples" / "harbour-mail-van" / "as-found"
+    for name in ("ours", "theirs"):
+        shutil.copytree(source, tmp_path / name, ignore=shutil.ignore_patterns("results", "*.stl"))
+    file = tmp_path / "theirs" / "build.toml"
+    text = file.read_text("utf-8").replace('"Harbour mail van, as found"', '"The other van"')
+    text = re.sub(r"pinion-teeth = 29\b", "pinion-teeth = 18", text)
+    file.write_text(text.replace("windscreen-height = 57.6", "windscreen-height = 61.8"), "utf-8")
+    opened = open_folder(tmp_path / "ours", tmp_path / "theirs")
+    page = enter(opened)
+    settled(page)
+    expect(page.locator('#beside option[value="other"]')).to_have_text("The other van", timeout=90_000)
+    page.locator("#beside").select_option("other")
+    expect(page.locator("#differences")).to_contain_text("better there", timeout=90_000)
+    # only what differs
+    page.locator('[data-filter="differs"]').click()
+    expect(verdict(page, LOAD).locator(".other")).to_contain_text("The other van: holds")
+    expect(verdict(page, "linkage.front.toe")).to_have_count(0)
+    # its drawing in place of ours, and back
+    page.locator("#draw-other").click()
+    expect(page.locator(".banner")).to_contain_text("Drawn: The other van")
+    expect(page.locator("#parts option", has_text="servo post")).to_be_attached()
+    page.locator("#draw-other").click()
+    expect(page.locator(".banner")).to_be_hidden()
+    # the numbers, of which one is taken over
+    differing = page.locator(".differing")
+    expect(differing.locator("summary")).to_have_text("3 numbers differ")
+    differing.locator("summary").click()
+    row = differing.locator(f'[data-key="{PINION}"]')
+    expect(row.locator(".note")).to_contain_text("The other van: 18")
+    row.get_by_role("button", name="Take 18").click()
+    until(lambda: re.search(r"pinion-teeth = 18\b", opened.file.read_text("utf-8")) is not None, "it is taken over")
+    expect(differing.locator("summary")).to_have_text("2 numbers differ")
+    settled(page)
+    page.locator('[data-filter="all"]').click()
+    expect(verdict(page, LOAD)).to_have_class(re.compile("holds"))
+
+
 def test_sweeps_are_drawn_when_asked_for(van, enter):
     page = enter(van)
     page.wait_for_selector("#drawing[data-triangles]")

@@ -6,7 +6,7 @@ export function tell(what, detail) {
   bus.dispatchEvent(new CustomEvent(what, { detail }));
 }
 
-// "look" {verdict | null}   "open" {verdict}   "pose" {travel, lock, roll}   "find" {words}
+// "look" {verdict | null}   "open" {verdict}   "pose" {travel, lock, roll}   "find" {words}   "draw" {other | null}
 export function hear(what, then) {
   bus.addEventListener(what, (event) => then(event.detail));
 }

@@ -167,7 +167,13 @@ export function colours({ viewer, show, shown }) {
   return {
     place, legend, probe,
     seek: () => now?.worst.length && go(now.worst[0]),
+    put(here) { // another build's drawing is not coloured
+      place.hidden = !here;
+      if (!here && now) (clear(), (stamp = null));
+      if (!here) legend.hidden = true;
+    },
     refresh() {
+      if (place.hidden) return;
       offers();
       if (now) draw();
       load();

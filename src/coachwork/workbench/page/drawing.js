@@ -17,7 +17,8 @@ export function drawing(place) {
   const canvas = h("canvas", { tabindex: "0", role: "img", "aria-label": "The vehicle. Arrow keys turn it, with shift they move it, plus and minus magnify, 0 shows all; where it is coloured, P reads the worst place, and Alt with the arrow keys moves on from there. The list of parts below tells what is drawn." });
   const over = h("svg", { class: "overlay", "aria-hidden": "true" });
   const empty = h("p", { class: "nothing", hidden: true }, "There is nothing to draw yet. The shell's length, width and wheelbase make a first outline; hardpoints and tyres put wheels under it.");
-  const frame = h("div", { class: "frame" }, canvas, over, empty);
+  const banner = h("p", { class: "banner", role: "status", hidden: true });
+  const frame = h("div", { class: "frame" }, canvas, over, empty, banner);
   const views = h("div", { class: "group", role: "group", "aria-label": "View" });
   const looks = h("div", { class: "group looks", role: "group", "aria-label": "Shown" });
   const sliders = h("div", { class: "sliders" });
@@ -32,6 +33,7 @@ export function drawing(place) {
   let module = null;
   let shell = null;
   let stamp = null;
+  let other = null; // the build that is drawn in place of this one
   let queue = Promise.resolve();
   let pin = null; // what the probe reads
   const painted = colours({
@@ -172,7 +174,7 @@ export function drawing(place) {
     const wanted = document.getElementById("show-sweep").checked;
     if (!viewer) return;
     viewer.clearSweeps();
-    if (!wanted) return;
+    if (!wanted || other) return;
     const made = stamp;
     for (const part of viewer.parts.filter((one) => one.kind === "tyre")) {
       const answer = await fetch(`/sweep/${encodeURIComponent(part.id.replace(/ ring$/, ""))}`);
@@ -181,11 +183,16 @@ export function drawing(place) {
   }
 
   async function refresh() {
-    if (!state.questions || stamp === state.sceneStamp) return;
-    stamp = state.sceneStamp;
+    const now = other ? `${other.id} ${other.stamp}` : state.sceneStamp;
+    const base = other ? `/beside/${other.id}` : "";
+    if (!state.questions || stamp === now) return;
+    stamp = now;
+    banner.hidden = !other;
+    fill(banner, other && `Drawn: ${other.name}. The questions are of ${state.name}.`);
+    painted.put(!other);
     await start();
     if (!viewer) return;
-    const scene = { ...(await get("/scene")), stamp };
+    const scene = { ...(await get(`${base}/scene`)), stamp };
     viewer.show(scene);
     empty.hidden = scene.parts.length > 0 || Boolean(scene.outline.shell) || scene.outline.wheels.length > 0 || scene.boxes.length > 0 || scene.made.length > 0;
     for (const [name] of LOOKS) {
@@ -194,7 +201,7 @@ export function drawing(place) {
     }
     sweeps();
     for (const part of scene.made) {
-      const answer = await fetch(`/made/${encodeURIComponent(part.part)}?of=${part.stamp}`);
+      const answer = await fetch(`${base}/made/${encodeURIComponent(part.part)}?of=${part.stamp}`);
       if (answer.ok) viewer.addMade(part, await answer.arrayBuffer());
     }
     if (!document.getElementById("show-made").checked) viewer.look("made", false);
@@ -208,15 +215,20 @@ export function drawing(place) {
       shell = scene.shellStamp;
       if (!shell) viewer.setShell(null);
       else {
-        const [vertices, faces] = await Promise.all(["vertices", "faces"].map((part) => fetch(`/shell/${part}?of=${shell}`).then((answer) => answer.arrayBuffer())));
+        const [vertices, faces] = await Promise.all(["vertices", "faces"].map((part) => fetch(`${base}/shell/${part}?of=${shell}`).then((answer) => answer.arrayBuffer())));
         viewer.setShell(new Float32Array(vertices), new Uint32Array(faces));
         place.dataset.triangles = String(faces.byteLength / 12);
       }
     }
   }
 
-  listen(["sceneStamp", "questions"], () => {
+  const again = () => {
     queue = queue.then(refresh).catch((error) => say(`The drawing could not be fetched: ${error.message}`));
+  };
+  listen(["sceneStamp", "questions"], again);
+  hear("draw", (wanted) => {
+    other = wanted.other;
+    again();
   });
   hear("look", ({ verdict }) => {
     if (verdict === null && lit === null) return;

@@ -1,6 +1,6 @@
 // The builder's questions in their order, worst verdicts first, each with the numbers that drive it.
 
-import { beside, chooser, onBeside } from "./beside.js";
+import { beside, chooser, differs, onBeside } from "./beside.js";
 import { hear, tell } from "./bus.js";
 import { fill, h, say } from "./dom.js";
 import { field } from "./field.js";
@@ -19,6 +19,9 @@ export function questions(panel) {
   listen(["questions", "verdicts"], (sent, whole) => update(whole ? null : sent.verdicts));
   onBeside(() => {
     for (const row of rows.values()) row.compare();
+    if (!beside() && filter === "differs") filter = "all";
+    if (document.getElementById("filters")) heads();
+    for (const one of sections.values()) one.order(true);
   });
   hear("open", ({ verdict }) => open(verdict));
 }
@@ -74,9 +77,16 @@ function heads() {
       sign(name), `${WORDS[name]} ${count(name)}`);
     button.dataset.filter = name;
     return button;
-  }));
+  }), beside() && differing(choose("differs")));
   if (focused) document.querySelector(`[data-filter="${focused}"]`)?.focus();
   for (const one of state.questions) sections.get(one.study).head(one);
+}
+
+function differing(onclick) {
+  const count = Object.keys(state.verdicts).filter(differs).length;
+  const button = h("button", { type: "button", "aria-pressed": filter === "differs" ? "true" : "false", onclick, disabled: count === 0 && filter !== "differs" }, `Differ ${count}`);
+  button.dataset.filter = "differs";
+  return button;
 }
 
 function section(study) {
@@ -98,7 +108,7 @@ function section(study) {
     if (!now && list.contains(document.activeElement)) return;
     const ids = state.questions.find((one) => one.study === study)?.verdicts;
     if (!ids) return;
-    const wanted = ids.filter((id) => filter === "all" || state.verdicts[id].state === filter);
+    const wanted = ids.filter((id) => (filter === "differs" ? differs(id) : filter === "all" || state.verdicts[id].state === filter));
     const fold = filter === "all";
     const open = wanted.filter((id) => !fold || state.verdicts[id].state !== "holds");
     const holds = wanted.filter((id) => fold && state.verdicts[id].state === "holds");

@@ -117,4 +117,6 @@ class Jigs(Section):
         Length, Ask(how="height of the bushes that guide the drill, over the plate", usual=(1, 30), guess="6 ± 0 mm")
     ] = Length()  # fmt: skip
     drill: Annotated[Length, Ask(how="diameter of the drill", usual=(0.5, 12), guess="2.5 ± 0 mm")] = Length()
-    of: Annotated[str, Note('what to drill by: "front-bolts", "rear-bolts", with commas between')] = "front-bolts"
+    of: Annotated[
+        str, Note('what to drill by: "front-bolts", "rear-bolts", or to mark by: "posts", with commas between')
+    ] = "front-bolts"

@@ -17,7 +17,7 @@ from coachwork.studies.makeability.specs.own import OwnSpec, own_spec
 from coachwork.studies.makeability.specs.plain import fingerprint
 from coachwork.studies.makeability.specs.post import bracket_spec, post_spec
 from coachwork.studies.makeability.specs.settings import Settings, settings_of
-from coachwork.studies.makeability.specs.small import housing_spec, jig_spec, spacer_spec
+from coachwork.studies.makeability.specs.small import housing_spec, jig_spec, marker_spec, spacer_spec
 from coachwork.studies.makeability.specs.tables import PartTables
 from coachwork.studies.parts import Part, attempt, is_missing
 
@@ -98,6 +98,8 @@ def _asked(tables: PartTables) -> Iterator[Asked]:
                 for pattern in PATTERNS:
                     if pattern in {word.strip() for word in parts.jigs.of.split(",")}:
                         yield f"jig-{pattern}", "parts.jigs", None, partial(jig_spec, tables, pattern)
+                if "posts" in {word.strip() for word in parts.jigs.of.split(",")}:
+                    yield "jig-posts", "parts.jigs", None, partial(marker_spec, tables)
 
 
 __all__ = ["OwnSpec", "Wanted", "every_part"]

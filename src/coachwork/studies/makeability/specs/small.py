@@ -51,6 +51,16 @@ class JigSpec:
     bush_mm: float
 
 
+@dataclass(frozen=True, kw_only=True)
+class MarkerSpec:
+    """A cap put on a body post: its point pricks the shell's inside where the post's bracket belongs."""
+
+    name: str
+    bore_mm: float
+    wall_mm: float
+    depth_mm: float
+
+
 def spacer_spec(tables: PartTables, end: Literal["front", "rear"]) -> SpacerSpec:
     """Raises NotMeasured and CannotBe."""
     own, change = (
@@ -103,3 +113,18 @@ def jig_spec(tables: PartTables, pattern: Literal["front-bolts", "rear-bolts"]) 
         bush_mm=number(own.bush),
         holes=tuple((round(axle + number(bolt.x), 4), round(number(bolt.y), 4)) for bolt in bolts.values()),
     )  # fmt: skip
+
+
+MARKER_DEPTH_MM = 10.0  # on the post; common practice, no source
+
+
+def marker_spec(tables: PartTables) -> MarkerSpec:
+    """One cap for all posts. Raises NotMeasured and CannotBe."""
+    posts = tables.parts.posts
+    if not posts:
+        raise CannotBe("parts.posts names no posts to mark by")
+    sizes = {round(number(post.diameter), 2) for post in posts.values()}
+    if len(sizes) > 1:
+        raise CannotBe(f"one cap does not fit posts of {', '.join(f'{size:g}' for size in sorted(sizes))} mm")
+    bore = sizes.pop() + 2 * number(tables.making.fit_gap)
+    return MarkerSpec(name="jig-posts", bore_mm=round(bore, 4), wall_mm=2.0, depth_mm=MARKER_DEPTH_MM)
