@@ -13,16 +13,19 @@ import numpy as np
 import pytest
 
 from coachwork.build import Build, read
+from coachwork.build.sections.decks import Decks
+from coachwork.build.sections.parts import Parts
 from coachwork.cli import main
 from coachwork.elasticity.flexibility import save
 from coachwork.elasticity.surface import beside
 from coachwork.plan import Plan
-from coachwork.plan.strengths import place_of
+from coachwork.plan.strengths import place_of, trials_file
 from coachwork.studies.finding import Finding
 from coachwork.studies.parts import Blocked
 from coachwork.studies.solids import MADE_FILE, MADE_FOLDER, PartSolid
 from coachwork.studies.structure.result import StructureResult, Warm
 from coachwork.studies.structure.strengths import Strengths
+from coachwork.studies.structure.trials import Change, Trial, candidates, trial_json
 from coachwork.studies.structure.verdicts import findings as read_off
 
 Van = Callable[..., Build]
@@ -132,6 +135,47 @@ def test_a_material_that_softens_under_the_motor_is_told(van: Van, strengths: St
     (softens,) = (finding for finding in read_off(result) if finding.id == "structure.heat.motor")
     assert plain(softens) == (96.5, 44)
     assert softens.do is not None
+
+
+def test_a_cure_is_the_change_that_was_computed_with_its_effect(van: Van, strengths: Strengths):
+    """Without one, the two laws' bracket, and what to run. Of those that do it, the one that overdoes it least."""
+    build = van(text='[structure]\ntwist-over-roll = "5.0"\n')
+    bare = findings(build)["structure.twist"]
+    value, limit = plain(bare)
+    assert value < limit
+    assert bare.do is not None
+    assert "an estimate between" in bare.do
+    assert "coachwork strength --what-if" in bare.do
+
+    times = limit / value
+    tried = [
+        Trial(change=Change(words="ribs", entries={"parts.chassis.rib-height": "20.0"}),
+              twist_times=0.9 * times, bending_times=1.0),
+        Trial(change=Change(words="necks", entries={"parts.chassis.neck-floor": "12.0"}),
+              twist_times=1.1 * times, bending_times=1.0),
+        Trial(change=Change(words="walls", entries={"parts.chassis.wall": "3.2"}),
+              twist_times=1.6 * times, bending_times=1.0),
+    ]  # fmt: skip
+    file = trials_file(build, strengths.parts["chassis"])
+    file.write_text(json.dumps([trial_json(trial) for trial in tried]), "utf-8")
+
+    cure = findings(read(build.path.parent))["structure.twist"].do
+    assert cure is not None
+    assert cure.startswith("set parts.chassis.neck-floor to 12.0: ")
+    assert f"{1.1 * limit:.0f} N mm a degree then, as computed" in cure
+
+
+def test_changes_that_are_tried_are_of_this_chassis(examples: Path):
+    """The finished van has ribs, boxes and thick necks: they are tried higher and thicker, and boxes not again."""
+    build = read(examples / "as-finished")
+    tried = [change.entries for change in candidates(build[Parts].chassis, build[Decks])]
+
+    assert {"parts.chassis.wall-height": "31.2", "parts.chassis.rim-height": "31.2"} in tried
+    assert {"parts.chassis.wall": "3.2"} in tried
+    assert not any("parts.chassis.box-width" in entries for entries in tried)
+    plainer = read(examples / "as-found")
+    assert any("parts.chassis.box-width" in change.entries
+               for change in candidates(plainer[Parts].chassis, plainer[Decks]))  # fmt: skip
 
 
 def test_the_donors_twist_test_is_compared_with(van: Van):
