@@ -128,6 +128,20 @@ def test_every_part_of_the_finished_van_is_made_and_nothing_fails(verdicts, van)
     assert len(names) == 18
 
 
+def test_the_finished_van_goes_together_with_brackets_on_the_shell_first(van):
+    """Their screws go up into the shell; once they stand on their posts, the floor is in the driver's way."""
+    order = Plan(studies=STUDIES).run(read(van("as-finished")))["makeability"].result.order
+    steps = {step: i for i, step in enumerate(order.steps)}
+
+    assert order.steps[0] == "chassis"
+    assert steps["pack"] < steps["battery-door"]
+    for post in ("front-left", "front-right", "rear-left", "rear-right"):
+        for side in ("left", "right"):
+            assert steps[f"bracket-{post}/shell.{side}"] < steps[f"bracket-{post}"]
+        assert steps[f"post-{post}"] < steps[f"chassis/posts.{post}"]
+        assert steps[f"post-{post}"] < steps[f"bracket-{post}"]
+
+
 def test_parts_not_made_are_one_unmeasured_verdict_that_says_what_to_do():
     report = examine(read(VANS / "as-finished"), plan=Plan(studies=STUDIES))
     verdict = next(verdict for verdict in report.verdicts if verdict.id == "makeability.made")

@@ -9,6 +9,7 @@ from coachwork.confidence.words import listed
 from coachwork.papers.step import PLASTIC, Step
 from coachwork.papers.subject import Subject
 from coachwork.papers.told import called
+from coachwork.studies.parts import is_missing
 from coachwork.studies.wording import count
 
 SHELL = ("brackets", "housing-")  # how the keys of those begin that are fitted into the shell
@@ -42,6 +43,12 @@ def made_steps(of: Subject) -> Iterator[Step]:
             what=f"Clamp on the drilling jigs ({_numbers(jigs)}), drill, take burrs off",
             after=("made",),
         )
+    if early := _early(of):
+        yield Step(
+            key="drivers",
+            what=f"Mind the order, for no driver reaches these screws later: {early}",
+            after=("made",),
+        )
     if chassis := made(of, "chassis"):
         yield Step(
             key="stretch",
@@ -70,6 +77,21 @@ def made_steps(of: Subject) -> Iterator[Step]:
             after=("made", "paint"),
             fastener="a dab of clear adhesive; try it dry first",
         )
+
+
+def _early(of: Subject) -> str:
+    """Screws that go in before something else does, by what waits for them."""
+    answer = of.report.answers.get("makeability")
+    order = None if answer is None else answer.result.order
+    if order is None or is_missing(order):
+        return ""
+    waits: dict[str, list[str]] = {}
+    for screw, before in order.early.items():
+        part, _, hole = screw.partition("/")
+        for name in before:
+            waits.setdefault(name, []).append(hole.replace("-", " ").replace(".", " ") + (
+                "" if name == part else f" of the {called(part)}"))  # fmt: skip
+    return "; ".join(f"before the {called(name)} is fitted, {listed(holes, most=99)}" for name, holes in waits.items())
 
 
 def _numbers(parts: dict[str, str]) -> str:

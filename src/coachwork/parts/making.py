@@ -12,11 +12,15 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from coachwork.build import Build
+from coachwork.build.sections.making import Making
 from coachwork.errors import CoachworkError
 from coachwork.followed import lines_of
-from coachwork.parts.store import assembly_of, kept, tell_studies
+from coachwork.parts.reach import reach_of
+from coachwork.parts.store import assembly_of, folder_of, kept, tell_studies
 from coachwork.studies.makeability.specs.every import Wanted, every_part
+from coachwork.studies.makeability.specs.plain import by_plain_numbers, number
 from coachwork.studies.makeability.specs.tables import PartTables
+from coachwork.studies.parts import attempt, is_missing
 from coachwork.studies.solids import PartSolid
 
 Tell = Callable[[str, str], None]  # a part, and what is being done to it
@@ -52,7 +56,10 @@ def make_all(build: Build, wanted: Sequence[Wanted], *, tell: Tell, wanted_still
         if (part := kept(each, folder)) is not None:
             there[each.name] = part
     parts = {each.name: there[each.name] for each in able if each.name in there}
-    tell_studies((parts | _beside(build, able)).values(), folder)
+    stand = parts | _beside(build, able)
+    driver = attempt(number, by_plain_numbers(build[Making]).driver_diameter)
+    reach = {} if is_missing(driver) else reach_of(stand.values(), folder_of(folder), driver_mm=driver)
+    tell_studies(stand.values(), folder, reach)
     return Outcome(parts=parts, seconds=seconds, refused=refused)
 
 

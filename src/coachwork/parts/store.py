@@ -10,9 +10,10 @@ import hashlib
 import json
 import os
 import shutil
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from pathlib import Path
+from types import MappingProxyType
 
 from coachwork.studies.makeability.specs.every import Wanted
 from coachwork.studies.makeability.specs.own import OwnSpec
@@ -20,6 +21,7 @@ from coachwork.studies.solids import MADE_FILE, MADE_FOLDER, PartSolid
 
 RECORD = "part.json"
 FORMAT = 1
+NOTHING: Mapping[str, Mapping[str, float]] = MappingProxyType({})
 KEPT = 4  # times as many parts as the build has; older ones go
 
 
@@ -84,8 +86,10 @@ def keep(part: PartSolid, place: Path) -> None:
     _write(place / RECORD, json.dumps(part.to_json()))
 
 
-def tell_studies(parts: Iterable[PartSolid], build_folder: Path) -> None:
-    """Write which parts stand made, and clear away what is long unused."""
+def tell_studies(
+    parts: Iterable[PartSolid], build_folder: Path, reach: Mapping[str, Mapping[str, float]] = NOTHING
+) -> None:
+    """Write which parts stand made and how far drivers reach, and clear away what is long unused."""
     folder = folder_of(build_folder)
     folder.mkdir(parents=True, exist_ok=True)
     form, used = [], set()
@@ -94,7 +98,7 @@ def tell_studies(parts: Iterable[PartSolid], build_folder: Path) -> None:
         used.add(place.name)
         form.append(part.to_json() | {"step": f"{place.name}/{Path(part.step).name}",
                                       "mesh": f"{place.name}/{Path(part.mesh).name}"})  # fmt: skip
-    _write(folder / MADE_FILE, json.dumps({"format": FORMAT, "parts": form}))
+    _write(folder / MADE_FILE, json.dumps({"format": FORMAT, "parts": form, "reach": reach}))
     for file in sorted(folder.glob("assembly-*.step"), key=lambda p: p.stat().st_mtime, reverse=True)[KEPT:]:
         file.unlink()
     old = [p for p in folder.iterdir() if p.is_dir() and p.name not in used]

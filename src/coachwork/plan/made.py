@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Hashable
+from collections.abc import Hashable, Mapping
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
@@ -23,7 +23,7 @@ def made_parts(build: Build) -> MadeParts:
         for part in _recorded(build)
         if not part.own or part.source_content == _content(build, part.source)
     ]
-    return MadeParts(parts={part.name: part for part in there})
+    return MadeParts(parts={part.name: part for part in there}, reach=_reach(build))
 
 
 def stamp(build: Build) -> Hashable:
@@ -43,17 +43,24 @@ def _state(build: Build) -> tuple[Path, int, int] | None:
 
 def _recorded(build: Build) -> tuple[PartSolid, ...]:
     state = _state(build)
-    return () if state is None else _read(*state)
+    return () if state is None else _read(*state)[0]
+
+
+def _reach(build: Build) -> Mapping[str, Mapping[str, float]]:
+    state = _state(build)
+    return {} if state is None else _read(*state)[1]
 
 
 @lru_cache(maxsize=4)  # two studies ask with every number that changes
-def _read(file: Path, written_ns: int, size: int) -> tuple[PartSolid, ...]:
-    """The record in this state of its file."""
+def _read(file: Path, written_ns: int, size: int) -> tuple[tuple[PartSolid, ...], Mapping[str, Mapping[str, float]]]:
+    """The record in this state of its file: the parts, and how far drivers reach."""
     try:
         form = json.loads(file.read_text(encoding="utf-8"))
-        return tuple(PartSolid.from_json(each) for each in form["parts"]) if form["format"] == FORMAT else ()
+        if form["format"] != FORMAT:
+            return (), {}
+        return tuple(PartSolid.from_json(each) for each in form["parts"]), form.get("reach", {})
     except (OSError, ValueError, KeyError, TypeError):
-        return ()
+        return (), {}
 
 
 def _content(build: Build, source: str) -> str:

@@ -199,9 +199,12 @@ class MadeParts:
     """The parts that stand made in the build's folder, by name.
 
     Whether they are still what the build asks for is for the studies to say (`PartSolid.spec`).
+
+    reach : {"part/hole" of each screw: {another part in its driver's way: mm of free way before it}}
     """
 
     parts: Mapping[str, PartSolid] = field(default_factory=dict)
+    reach: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
 
     def __iter__(self) -> Iterator[PartSolid]:
         return iter(self.parts.values())

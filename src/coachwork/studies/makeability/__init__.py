@@ -4,7 +4,7 @@ Needs      : [parts] and [making]; the parts themselves, as `coachwork make` lef
 Method     : what was measured on each solid against the rules of its process; box of best fit by a search over turns;
              screws as cylinders against the boxes in their places
 Sources    : ISO 273 (clearance holes, from memory); the process rules stand in catalogue/processes.py, common practice
-Leaves out : warping, tolerances of the process beyond its hole shrinkage, what a driver meets of other parts
+Leaves out : warping, tolerances of the process beyond its hole shrinkage, what a driver meets of the donor's own parts
 """
 
 from coachwork.studies.makeability.compute import makeability

@@ -19,6 +19,8 @@ from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.stowed import BoxPlaces
 from coachwork.catalogue.processes import PROCESSES, Process
 from coachwork.catalogue.screws import SCREWS
+from coachwork.studies.makeability.assembly import assembly
+from coachwork.studies.makeability.order import CHASSIS
 from coachwork.studies.makeability.result import Checked, MakeabilityResult, Roomed, ScrewTip, Spot
 from coachwork.studies.makeability.room import best_turn
 from coachwork.studies.makeability.screws import screw_tips
@@ -67,6 +69,8 @@ def makeability(
         wanted=wanted, checked=checked, unmade=tuple(unmade), screws=screws,
         price=attempt(_price, tables.making, checked.values()),
         mass_g=sum(each.mass_g for each in checked.values()),
+        order=None if unmade or CHASSIS not in checked
+        else attempt(assembly, [each.solid for each in checked.values()], made.reach, tables),
     )  # fmt: skip
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from coachwork.catalogue.processes import Process
+from coachwork.studies.makeability.order import Order
 from coachwork.studies.makeability.seats import Seat
 from coachwork.studies.makeability.specs.every import Wanted
 from coachwork.studies.parts import Part
@@ -79,6 +80,7 @@ class MakeabilityResult:
     checked  : those that stand made as the build asks now
     unmade   : those that could be drawn and are not made, or not any more as they should be
     screws   : by part and hole, those whose length is known
+    order    : of assembly; None while a part is not made
     price    : of all parts, in the builder's money    mass_g : of all parts that are made
     """
 
@@ -88,6 +90,7 @@ class MakeabilityResult:
     screws: Mapping[str, Part[ScrewTip]]
     price: Part[tuple[float, float]]
     mass_g: float
+    order: Part[Order] | None = None
 
     def current(self, name: str) -> PartSolid | None:
         """The solid of a part, if it stands made as the build asks now."""

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.makeability.cures import edge_cure, screw_wall_cure, wall_cure
+from coachwork.studies.makeability.order import Order
 from coachwork.studies.makeability.result import Checked, MakeabilityResult, Roomed, ScrewTip, Spot
 from coachwork.studies.makeability.seats import LEFT_TO_REAM_MM, Seat
 from coachwork.studies.parts import Blocked, Part, is_missing
@@ -34,6 +35,9 @@ def findings(result: MakeabilityResult) -> Iterator[Finding]:
         part, _, hole = key.partition(".")
         question = f"Does the {called(part)}'s screw {called(hole).replace('.', ' ')} stay out of the boxes?"
         yield judge(tip, _tip, id=f"makeability.{part}.screw.{hole}", question=question)
+    if result.order is not None:
+        yield judge(result.order, _order, id="makeability.order",
+                    question="Can every screw be reached when its turn comes?")  # fmt: skip
     if not result.unmade and result.checked:
         yield judge(result.price, _price, id="makeability.price", question="Do the parts cost what they may?")
 
@@ -262,6 +266,33 @@ def _tip(tip: ScrewTip) -> Told:
         "do": f"take a screw {short:.1f} mm shorter: at most {tip.screw_mm - short:.0f} mm" if short > 0 else None,
         "where": Place(part=tip.box, point_mm=tip.tip_mm), "source": LITHIUM if pack else GEOMETRY,
     }  # fmt: skip
+
+
+def _order(order: Order) -> Told:
+    count = sum("/" in step for step in order.steps)
+    in_hand = sum(screw.partition("/")[0] in before for screw, before in order.early.items())
+    why = f"{count} screws go in one after another with a straight way for the driver"
+    if in_hand:
+        why += f"; {in_hand} of them before their own part is fitted, as into the shell"
+    if others := [
+        f"{told_screw(screw)} before the {called(name)}"
+        for screw, before in order.early.items() for name in before if name != screw.partition("/")[0]
+    ]:  # fmt: skip
+        why += f"; {', '.join(others[:3])}" + (f" and {len(others) - 3} more such" if len(others) > 3 else "")
+    return {
+        "value": 0.0, "limit": 0.0, "tight_within": 0.0, "unit": "screws out of reach", "why": why, "do": None,
+        "source": GEOMETRY,
+    }  # fmt: skip
+
+
+def told_screw(step: str) -> str:
+    """A screw's step in words.
+
+    >>> told_screw("bracket-front-left/shell.right")
+    "the bracket front left's screw shell right"
+    """
+    part, _, hole = step.partition("/")
+    return f"the {called(part)}'s screw {called(hole).replace('.', ' ')}"
 
 
 def _price(price: tuple[float, float]) -> Told:
