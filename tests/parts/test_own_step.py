@@ -10,9 +10,16 @@ from pathlib import Path
 import build123d as b
 import pytest
 
-from coachwork.build import read
+from coachwork.build import read, read_text
 from coachwork.confidence import examine
 from coachwork.plan import Plan, discover
+from coachwork.plan.asked import asked_parts
+from coachwork.plan.made import made_parts
+from coachwork.plan.standing import standing_parts
+from coachwork.plan.strengths import strengths
+from coachwork.studies.makeability.specs.every import every_part
+from coachwork.studies.makeability.specs.tables import PartTables
+from coachwork.studies.parts import Blocked
 
 STUDIES = tuple(study for study in discover() if study.name == "makeability")
 BUILD = """
@@ -131,3 +138,61 @@ def test_what_is_no_part_is_refused_in_words(tmp_path, write, words):
     write(tmp_path / "mine.step")
 
     assert words in made(tmp_path).refused["chassis"]
+
+
+FITTINGS = """
+[parts.chassis.pads.lip-left]
+at = [-60, 25, 0]
+faces = "down"
+length = 100
+width = 6
+held = true
+[parts.chassis.latches.front]
+root = [0, 10, 8]
+runs = "up"
+bends = "left"
+length = 8
+thickness = 2
+width = 10
+pushed = 1.0
+"""
+
+
+def test_it_stands_in_the_way_weighs_and_closes_as_ours_does(tmp_path):
+    """Its triangles in the chassis frame, its weight for [masses], its pads for finite elements, its latch's strain:
+    3/2 x 1.0 x 2 / 8^2 = 4.7 %.
+    """
+    verdicts(build(tmp_path, plate()))
+    (tmp_path / "build.toml").write_text(BUILD + FITTINGS, encoding="utf-8")
+    again = made_again(tmp_path)
+
+    held = standing_parts(again).triangles["chassis"].reshape(-1, 3)
+    assert held.min(axis=0) == pytest.approx((-130, -30, 0), abs=1e-3)
+    assert held.max(axis=0) == pytest.approx((10, 30, 16), abs=1e-3)
+    weight = asked_parts(again).weights().each["chassis"]
+    assert weight.mass_g == pytest.approx(
+        (140 * 60 * 3 + 2 * 140 * 2 * 13 - 3 * 3.14159 * 1.75**2 * 3) * 0.95e-3, rel=1e-4
+    )
+    assert weight.at_mm is not None
+    assert weight.at_mm[:2] == pytest.approx((-60, 0), abs=0.1)
+    latch = strengths(again).latches["chassis.front"].latch
+    assert 1.5 * latch.deflection_mm * latch.thickness_mm / latch.length_mm**2 == pytest.approx(0.0469, abs=1e-4)
+    (pad,) = made_parts(again).parts["chassis"].pads
+    assert (pad.against, pad.normal, pad.along, pad.carries) == ("battery-door", (0, 0, -1), (1, 0, 0), "shear")
+
+
+def made_again(folder: Path):
+    from tests.parts.conftest import made
+
+    assert made(folder).refused == {}
+    return read(folder)
+
+
+def test_a_pad_or_latch_that_cannot_be_is_refused_in_words(tmp_path):
+    for wrong, words in (
+        (FITTINGS.replace('faces = "down"', 'faces = "down"\nalong = "z"'), "lies along z"),
+        (FITTINGS.replace('bends = "left"', 'bends = "up"'), "cannot bend along its own length"),
+    ):
+        spec = every_part(PartTables.of(read_text(BUILD + wrong, tmp_path / "build.toml")))[0].spec
+        assert isinstance(spec, Blocked)
+        assert words in spec.why

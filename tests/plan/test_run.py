@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from coachwork.build.sections.about import About
+from coachwork.build.sections.outline import Shell
 from coachwork.plan import Cancelled, Plan
 from coachwork.plan.views import Sampled
 from coachwork.studies.study import Study
@@ -216,3 +217,71 @@ def test_a_study_that_asks_for_its_own_answer_gets_the_plain_one_with_samples(ti
 
     assert first.handed is None
     assert sampled.handed is first
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        pytest.param({}, [], id="nothing"),
+        pytest.param({"411": "412"}, ["sized"], id="a number of the first, on which the second merely stands"),
+        pytest.param({'"belt"': '"shaft"'}, ["stretched"], id="a setting of the second"),
+    ],
+)
+def test_an_edit_touches_the_studies_that_read_it_themselves(tiny, changes, expected):
+    plan = tiny.plan()
+    plan.run(tiny.build())
+    assert plan.touched(tiny.build(**changes)) == expected
+    assert tiny.ran == BOTH  # nothing is run to find that out
+
+
+@dataclass(frozen=True)
+class Rounded:
+    metres: np.ndarray
+
+
+@dataclass(frozen=True)
+class Doubled:
+    metres: np.ndarray
+
+
+def test_samples_that_come_to_the_same_leave_what_stands_on_them_alone(tiny):
+    ran = []
+
+    def rounded(shell: Shell) -> Rounded:
+        ran.append("rounded")
+        return Rounded(np.round(shell.length.mm / 1000))
+
+    def doubled(rounded: Rounded) -> Doubled:
+        ran.append("doubled")
+        return Doubled(2 * rounded.metres)
+
+    rounded.__annotations__ = {"shell": Shell, "return": Rounded}
+    doubled.__annotations__ = {"rounded": Rounded, "return": Doubled}
+    plan = Plan(
+        tuple(
+            Study(name=one.__name__, question="?", compute=one, findings=lambda _: (), order=1)
+            for one in (rounded, doubled)
+        )
+    )
+
+    def moved(length: float):
+        view = Sampled(samples=2, columns={"shell.length": np.array([length, length + 100.0])})
+        return plan.run_moved(tiny.build(), ["doubled"], view, purpose="chances")["doubled"].result.metres
+
+    first, near, far = moved(410.0), moved(411.0), moved(1410.0)
+
+    np.testing.assert_array_equal([first, near, far], [[0, 2], [0, 2], [2, 4]])
+    assert ran == ["rounded", "doubled", "rounded", "rounded", "doubled"]
+
+
+def test_made_up_numbers_leave_the_builders_answers_alone_and_are_not_run_twice(tiny):
+    plan, made_up = tiny.plan(), tiny.build(**{"267": "200"})
+    own = plan.run(tiny.build())
+    tiny.ran.clear()
+
+    aside = [plan.run_beside(made_up, ["stretched"], purpose="a trial")["stretched"] for _ in range(2)]
+
+    assert tiny.ran == ["stretched"]
+    assert aside[0].result is aside[1].result
+    assert plan.run(tiny.build()) == own
+    assert tiny.ran == ["stretched"]

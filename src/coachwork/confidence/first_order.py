@@ -65,8 +65,8 @@ def _groups(plan: Plan, spreads: Mapping[str, Mapping[str, Measured]]) -> list[l
         own, needed = spreads[name].keys(), {wiring.study.name for wiring in plan.needed([name])}
         for numbers, run, names in groups:
             if run & needed and len(numbers & own) >= TOGETHER * len(own):
-                numbers |= own
-                run |= needed
+                numbers.update(own)
+                run.update(needed)
                 names.append(name)
                 break
         else:

@@ -85,14 +85,15 @@ class Motion:
         axis = unit(axis_direction)
         along = axis[..., :, None] * axis[..., None, :]
         across = axis_point - dot(axis, axis_point)[..., None] * axis
-        rotations = np.stack([along, np.eye(3) - along, skew(axis)], axis=-3)
+        rotations = np.empty((*along.shape[:-2], 3, 3, 3))
+        rotations[..., 0, :, :], rotations[..., 1, :, :], rotations[..., 2, :, :] = along, np.eye(3) - along, skew(axis)
         shifts = np.stack([across, -across, -cross(axis, axis_point)], axis=-2)
         if on is not None:
             rotations = on.rotation[..., None, :, :] @ rotations
             shifts = np.einsum("...ij,...kj->...ki", on.rotation, shifts)
             shifts = shifts + np.array([[1.0], [0.0], [0.0]]) * on.shift[..., None, :]
-        ones = np.ones(np.broadcast_shapes(np.shape(cosine), np.shape(sine)))
-        factors = np.stack([ones, ones * cosine, ones * sine], axis=-1)
+        factors = np.ones((*np.broadcast_shapes(np.shape(cosine), np.shape(sine)), 3))
+        factors[..., 1], factors[..., 2] = cosine, sine
         rotation = _blend(factors, rotations.reshape((*rotations.shape[:-2], 9)))
         return cls(rotation.reshape((*rotation.shape[:-1], 3, 3)), _blend(factors, shifts))
 
@@ -148,10 +149,12 @@ class Twist:
 
 def skew(vectors: Array) -> Array:
     """The matrices (..., 3, 3) that do what a vector product from the left does: `skew(a) @ b` is a x b."""
-    zero = np.zeros(vectors.shape[:-1])
     x, y, z = vectors[..., 0], vectors[..., 1], vectors[..., 2]
-    rows = [np.stack(row, axis=-1) for row in ([zero, -z, y], [z, zero, -x], [-y, x, zero])]
-    return np.stack(rows, axis=-2)
+    matrices = np.zeros((*vectors.shape, 3))
+    matrices[..., 0, 1], matrices[..., 0, 2] = -z, y
+    matrices[..., 1, 0], matrices[..., 1, 2] = z, -x
+    matrices[..., 2, 0], matrices[..., 2, 1] = -y, x
+    return matrices
 
 
 def _blend(factors: Array, parts: Array) -> Array:

@@ -26,10 +26,16 @@ def dot(first: Array, second: Array) -> Array:
 
 
 def cross(first: Array, second: Array) -> Array:
-    """Vector products: (..., 3). Written out because `numpy.cross` is slower and moves axes about."""
+    """Vector products: (..., 3). Written out because `numpy.cross` is slower and moves axes about, and put in place
+    because stacking takes longer than the arithmetic.
+    """
     ax, ay, az = first[..., 0], first[..., 1], first[..., 2]
     bx, by, bz = second[..., 0], second[..., 1], second[..., 2]
-    return np.stack([ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx], axis=-1)
+    product = np.empty(first.shape if first.shape == second.shape else np.broadcast_shapes(first.shape, second.shape))
+    product[..., 0] = ay * bz - az * by
+    product[..., 1] = az * bx - ax * bz
+    product[..., 2] = ax * by - ay * bx
+    return product
 
 
 def length(vectors: Array) -> Array:

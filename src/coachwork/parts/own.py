@@ -10,7 +10,7 @@ from coachwork.studies.makeability.specs.settings import Settings
 
 
 def own_part(spec: OwnSpec, settings: Settings, folder: Path) -> DrawnPart:
-    """Its holes are those that the build file names: drawn as the builder drew them. Raises PartRefused."""
+    """Its holes, pads and latches are those that the build file names, as the builder drew them. Raises PartRefused."""
     import build123d as b
     from OCP.gp import gp_Trsf
 
@@ -27,4 +27,5 @@ def own_part(spec: OwnSpec, settings: Settings, folder: Path) -> DrawnPart:
     motion.SetValues(*(value for row in spec.chassis_from_file for value in row))
     solid = read.solids()[0] if len(read.solids()) == 1 else read
     moved = solid.moved(b.Location(motion))
-    return sound(DrawnPart(shape=moved, holes=tuple(hole.as_hole(0.0) for hole in spec.holes)), spec.name)
+    holes = tuple(hole.as_hole(0.0) for hole in spec.holes)
+    return sound(DrawnPart(shape=moved, holes=holes, pads=spec.pads, latches=spec.latches), spec.name)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from coachwork.catalogue.processes import PROCESSES
 from coachwork.studies.makeability.specs.door import DoorSpec, latches, longest_latch_mm
-from coachwork.studies.makeability.specs.every import Wanted
+from coachwork.studies.makeability.specs.every import OwnSpec, Wanted
 from coachwork.studies.makeability.weight import mass_g
 from coachwork.studies.parts import is_missing
 from coachwork.studies.solids import Latch, PartSolid, PartWeight, PartWeights
@@ -38,12 +38,16 @@ class AskedParts:
     made: Mapping[str, PartSolid] = field(default_factory=dict)
 
     def latched(self, material: str) -> Iterator[Latched]:
-        """The latches of the doors that we draw; material: the build's, empty for the process's usual one."""
+        """Of the doors that we draw, and those named of the builder's own; material: the build's, or empty: usual."""
         for name, each in self.wanted.items():
-            if is_missing(each.spec) or is_missing(each.settings) or not isinstance(each.spec, DoorSpec):
+            if is_missing(each.spec) or is_missing(each.settings):
                 continue
             process = each.settings.process
             of = material.strip() or PROCESSES[process].usual_material
+            if isinstance(each.spec, OwnSpec):
+                yield from (Latched(part=name, process=process, material=of, latch=one) for one in each.spec.latches)
+            if not isinstance(each.spec, DoorSpec):
+                continue
             for latch in latches(each.spec, each.settings.gap_mm):
                 yield Latched(part=name, process=process, material=of, latch=latch,
                               longest_mm=longest_latch_mm(each.spec.bay))  # fmt: skip

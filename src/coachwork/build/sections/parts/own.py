@@ -34,6 +34,29 @@ class DrilledHole(Section):
     ] = Length()  # fmt: skip
 
 
+class BearingPad(Section):
+    """A flat rectangle of your own drawing that another part bears on, such as a lip; under a name of your own."""
+
+    at: Annotated[Point, Ask(how="middle of the rectangle" + _FRAME, sign="any", usual=(-800, 800))] = Point()
+    faces: Annotated[Into, Note("which way the face looks, out of the material")] = "down"
+    along: Annotated[Literal["x", "y", "z"], Note("the axis that its length lies along")] = "x"
+    length: Annotated[Length, Ask(how="its length", usual=(1, 400))] = Length()
+    width: Annotated[Length, Ask(how="its width", usual=(0.5, 100))] = Length()
+    held: Annotated[bool, Note("held sideways too, as by a pin or a tongue; else it only pushes")] = False
+
+
+class OwnLatch(Section):
+    """A cantilever snap of your own drawing, under a name of your own."""
+
+    root: Annotated[Point, Ask(how="middle of the beam's root" + _FRAME, sign="any", usual=(-800, 800))] = Point()
+    runs: Annotated[Into, Note("which way the beam runs, from its root to its free end")] = "left"
+    bends: Annotated[Into, Note("which way it is pushed aside as it closes")] = "rear"
+    length: Annotated[Length, Ask(how="from root to free end", usual=(2, 80))] = Length()
+    thickness: Annotated[Length, Ask(how="in the direction it bends", usual=(0.5, 10))] = Length()
+    width: Annotated[Length, Ask(how="across that", usual=(0.5, 60))] = Length()
+    pushed: Annotated[Length, Ask(how="how far its free end is pushed aside", usual=(0.1, 10))] = Length()
+
+
 class Drawn(Section):
     """What every part can say: whether the builder drew it, and holes of its own."""
 
@@ -48,3 +71,7 @@ class Drawn(Section):
         Literal["powder-bed nylon", "filament", "resin", "cut sheet"] | None, Note("how it is made; left out: [making]")
     ] = None
     holes: dict[str, DrilledHole] = {}
+    pads: Annotated[
+        dict[str, BearingPad], Note("your own drawing: where chassis and battery door bear on each other")
+    ] = {}
+    latches: Annotated[dict[str, OwnLatch], Note("your own drawing: its latches")] = {}

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
-from coachwork.build import require
+from coachwork.build import Numbers, require
 from coachwork.build.sections.parts.own import Drawn
 from coachwork.studies.makeability.specs.chassis import rear_axle_x
-from coachwork.studies.makeability.specs.holes import HoleSpec, drilled, screw_of
+from coachwork.studies.makeability.specs.holes import WAYS, HoleSpec, drilled, screw_of
 from coachwork.studies.makeability.specs.plain import number, round_all
 from coachwork.studies.makeability.specs.tables import PartTables
 from coachwork.studies.parts import CannotBe
+from coachwork.studies.solids import Latch, Pad, Vector
 
 AXES = {"x": (1.0, 0.0, 0.0), "-x": (-1.0, 0.0, 0.0), "y": (0.0, 1.0, 0.0), "-y": (0.0, -1.0, 0.0),
         "z": (0.0, 0.0, 1.0)}  # fmt: skip
@@ -26,6 +28,41 @@ class OwnSpec:
     step: str
     chassis_from_file: tuple[tuple[float, ...], ...]
     holes: tuple[HoleSpec, ...]
+    pads: tuple[Pad, ...] = ()
+    latches: tuple[Latch, ...] = ()
+
+
+BEARS_ON = {"chassis": "battery-door", "battery-door": "chassis"}
+ALONG: dict[str, Vector] = {"x": (1.0, 0.0, 0.0), "y": (0.0, 1.0, 0.0), "z": (0.0, 0.0, 1.0)}
+
+
+def _pads(name: str, key: str, own: Drawn) -> Iterator[Pad]:
+    for label, pad in own.pads.items():
+        require(pad.at, pad.length, pad.width)
+        normal, along = WAYS[pad.faces], ALONG[pad.along]
+        if any(a * b for a, b in zip(normal, along, strict=True)):
+            raise CannotBe(f"{key}.pads.{label}: its length lies along {pad.along}, the way that its face looks")
+        yield Pad(
+            name=label, against=BEARS_ON.get(name, ""), centre_mm=_v(pad.at.mm[0]), normal=normal, along=along,
+            length_mm=number(pad.length), width_mm=number(pad.width), carries="shear" if pad.held else "normal",
+        )  # fmt: skip
+
+
+def _latches(key: str, own: Drawn) -> Iterator[Latch]:
+    for label, latch in own.latches.items():
+        require(latch.root, latch.length, latch.thickness, latch.width, latch.pushed)
+        along, bends = WAYS[latch.runs], WAYS[latch.bends]
+        if any(a * b for a, b in zip(along, bends, strict=True)):
+            raise CannotBe(f"{key}.latches.{label}: it cannot bend along its own length")
+        yield Latch(
+            name=label, root_mm=_v(latch.root.mm[0]), along=along, bends=bends, length_mm=number(latch.length),
+            thickness_mm=number(latch.thickness), width_mm=number(latch.width), deflection_mm=number(latch.pushed),
+        )  # fmt: skip
+
+
+def _v(values: Numbers) -> Vector:
+    x, y, z = (round(float(value), 4) for value in values)
+    return x, y, z
 
 
 def own_spec(tables: PartTables, name: str, key: str, own: Drawn) -> OwnSpec:
@@ -51,4 +88,5 @@ def own_spec(tables: PartTables, name: str, key: str, own: Drawn) -> OwnSpec:
                              axis=(0.0, 0.0, 1.0), diameter_mm=screw.medium_mm, purpose="clearance", screw=screw.name)
                 )  # fmt: skip
     rows = np.column_stack([turn, shift])
-    return OwnSpec(name=name, step=own.step.strip(), chassis_from_file=round_all(rows), holes=tuple(holes))
+    return OwnSpec(name=name, step=own.step.strip(), chassis_from_file=round_all(rows), holes=tuple(holes),
+                   pads=tuple(_pads(name, key, own)), latches=tuple(_latches(key, own)))  # fmt: skip
