@@ -35,6 +35,11 @@ def test_no_sheet_has_a_serious_fault_of_access(van, enter, theme: str):
     page.locator('[data-study="radio"] .question').click()
     page.locator('[data-id="radio.wish.buzzer-warns"] .line').click()
     page.locator("#parts").select_option("shell")
+    page.locator("#colours").select_option("room")
+    expect(page.locator(".legend-box")).to_contain_text("Room left, mm", timeout=90_000)
+    page.locator(".legend-box summary").click()
+    page.locator("#beside").select_option("opened")
+    expect(page.locator("#differences")).not_to_be_empty()
     for sheet in SHEETS:
         page.locator(f"#tab-{sheet}").click()
         page.wait_for_timeout(400)
@@ -59,6 +64,10 @@ def test_nothing_sticks_out_at_any_width(van, enter, shots: Path, width: int, th
     page.locator('[data-id="likeness.windscreen-height"] .line').click()
     page.wait_for_timeout(700)
     page.screenshot(path=shots / f"{width}-{theme}.png")
+    page.locator("#colours").select_option("room")
+    expect(page.locator(".legend-box")).to_contain_text("Room left, mm", timeout=90_000)
+    page.wait_for_timeout(400)
+    page.screenshot(path=shots / f"{width}-{theme}-room.png")
     for sheet in SHEETS:
         page.locator(f"#tab-{sheet}").click()
         page.wait_for_timeout(250)
