@@ -162,20 +162,21 @@ class BoxTree:
 
 
 _Tree = tuple[Array, Array, Index, Index]
-_KEPT: dict[bytes, _Tree] = {}
-MOST_KEPT = 2  # a large tree takes some 20 MB
+_KEPT: dict[bytes, tuple[int, _Tree]] = {}  # with how many triangles each is over
+WORTH_KEEPING = 1_000  # triangles
+MOST_KEPT = 500_000  # triangles in all; 100,000 take some 10 MB
 
 
 def _kept_tree(triangles: Array) -> _Tree:
-    """A large part's tree is kept: of a scan it is asked for again with every number that changes beside it."""
-    if len(triangles) < WORTH_COMPILING:
+    """A part's tree is kept: a scan's or a made part's is asked for at every wheel, and with every edit."""
+    if len(triangles) < WORTH_KEEPING:
         return _tree(triangles)
     key = hashlib.blake2b(triangles.tobytes()).digest()
     if key not in _KEPT:
-        while len(_KEPT) >= MOST_KEPT:
+        while _KEPT and sum(count for count, _ in _KEPT.values()) + len(triangles) > MOST_KEPT:
             del _KEPT[next(iter(_KEPT))]
-        _KEPT[key] = _tree(triangles)
-    return _KEPT[key]
+        _KEPT[key] = len(triangles), _tree(triangles)
+    return _KEPT[key][1]
 
 
 def _tree(triangles: Array) -> _Tree:

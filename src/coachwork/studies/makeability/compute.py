@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 
 import numpy as np
 
@@ -177,8 +178,12 @@ def _least(spots: Iterable[Spot], *, most: bool = False) -> Spot | None:
 
 def _room(measured: Measured, making: Making) -> Roomed:
     require(making.room_x, making.room_y, making.room_z)
-    room = np.array([number(making.room_x), number(making.room_y), number(making.room_z)])
-    return best_turn(np.array(measured.hull_mm), room)
+    return _turned(measured.hull_mm, (number(making.room_x), number(making.room_y), number(making.room_z)))
+
+
+@lru_cache(maxsize=256)  # asked again with every number that changes, and these seldom do
+def _turned(hull_mm: tuple[Vector, ...], room_mm: Vector) -> Roomed:
+    return best_turn(np.array(hull_mm), np.array(room_mm))
 
 
 def _price_of(measured: Measured, making: Making) -> float:

@@ -53,13 +53,14 @@ export class Coloured {
     geometry = geometry.toNonIndexed();
     geometry.computeVertexNormals();
     const material = new THREE.ShaderMaterial({
-      ...PAINT, uniforms: { shades: { value: shadesOf(scale) }, shadow: { value: shadow } }, side: THREE.DoubleSide,
+      ...PAINT, uniforms: { shades: { value: shadesOf(scale) }, shadow: { value: shadow } }, side: THREE.DoubleSide, transparent: true, // with the clear ones, and after them
       clipping: true, clippingPlanes: [this.cut], polygonOffset: true, polygonOffsetFactor: -2, polygonOffsetUnits: -2,
     });
     for (const place of places ?? [null]) {
       const mesh = new THREE.Mesh(geometry, material);
       mesh.matrixAutoUpdate = false;
       if (place) mesh.matrix.set(...place.flat());
+      mesh.renderOrder = 6;
       mesh.userData = { id, surface };
       this.group.add(mesh);
     }

@@ -12,7 +12,7 @@ const UNDER_MPA = 0.05; // of the most; less is not worth a place in the list
 export function colours({ viewer, show, shown }) {
   const select = h("select", { id: "colours", onchange: () => choose(select.value) });
   const title = h("p", { class: "title" });
-  const words = h("p", { class: "faint" });
+  const words = h("p", { class: "faint explained" });
   const ramp = h("svg", { class: "ramp", viewBox: "0 0 260 34", role: "img" });
   const reading = h("p", { id: "probe" });
   const there = h("button", { type: "button", class: "small", hidden: true }, "Take the wheels there");

@@ -11,6 +11,7 @@ export function curves(place) {
   const show = async () => {
     if (place.hidden || !state.questions || stamp === state.stamp) return;
     stamp = state.stamp;
+    if (!place.childNodes.length) fill(place, h("p", { class: "faint" }, "Drawing the curves."));
     const found = await get("/charts");
     const titles = new Map(state.questions.map((one) => [one.study, one.question]));
     const some = Object.entries(found).filter(([, charts]) => charts.length);

@@ -45,7 +45,7 @@ export function drawing(place) {
     },
   });
 
-  fill(place, h("div", { class: "toolbar" }, views, looks, painted.place), painted.legend, frame, sliders,
+  fill(place, h("div", { class: "toolbar" }, views, painted.place, looks), painted.legend, frame, sliders,
     h("div", { class: "below" }, h("label", { for: "parts" }, "Parts "), parts, h("label", { for: "cut" }, "Section "), cutWay, cut,
       h("button", { type: "button", class: "small", id: "true-scale", onclick: trueScale, title: "As large as it is, where the screen tells its size truly" }, "1:1"),
       h("button", { type: "button", class: "small", onclick: () => viewer?.frame() }, "All")), picked);

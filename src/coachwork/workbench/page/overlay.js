@@ -75,7 +75,10 @@ function* dimensionLines(viewer, dimensions, litKeys) {
 function line(one, a, b, from, lit, upright) {
   const [x, y] = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
   const turn = upright ? ` rotate(-90)` : "";
-  const words = h("text", { transform: `translate(${x} ${y})${turn}`, y: -5, "text-anchor": "middle" }, one.words);
+  // Upright and too short for its words, it has them over its upper end.
+  const over = upright && Math.abs(a[1] - b[1]) < 7.5 * one.words.length;
+  const words = over ? h("text", { x: x + 5, y: Math.min(a[1], b[1]) - 5, "text-anchor": "end" }, one.words)
+    : h("text", { transform: `translate(${x} ${y})${turn}`, y: -5, "text-anchor": "middle" }, one.words);
   const arrow = (p, q) => {
     const size = Math.hypot(q[0] - p[0], q[1] - p[1]) || 1;
     const [ux, uy] = [(q[0] - p[0]) / size, (q[1] - p[1]) / size];

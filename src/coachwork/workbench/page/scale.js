@@ -59,5 +59,5 @@ export function topOf(values) {
   const ordered = Float32Array.from(values).sort();
   const most = ordered[Math.min(ordered.length - 1, Math.floor(0.99 * ordered.length))] || 1e-6;
   const power = 10 ** Math.floor(Math.log10(most));
-  return [1, 2, 4, 6, 8, 10].map((one) => one * power).find((one) => one >= most * (1 - 1e-6));
+  return [1, 1.2, 1.6, 2, 2.4, 3.2, 4, 5, 6, 8, 10].map((one) => one * power).find((one) => one >= most * (1 - 1e-6));
 }
