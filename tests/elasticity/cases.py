@@ -281,18 +281,16 @@ def van_for_calculix(folder: Path) -> dict[str, Any]:
 
 
 def _coarsest(path: Path) -> ng.Mesh:
-    """As few elements as netgen makes of a drawn part."""
+    """As few elements as netgen makes of a drawn part, with straight edges: curved ones so coarse turn inside out."""
     from netgen.meshing import MeshingParameters, NgException
 
     shape = read_solid(path)
     for grading in (0.7, 0.6, 0.5):
         rough = MeshingParameters(maxh=20, grading=grading, curvaturesafety=1.0, segmentsperedge=0.3)
         try:
-            mesh = ng.Mesh(occ.OCCGeometry(shape).GenerateMesh(mp=rough))
+            return ng.Mesh(occ.OCCGeometry(shape).GenerateMesh(mp=rough))
         except NgException:
             continue
-        mesh.Curve(2)
-        return mesh
     raise RuntimeError(f"{path.name}: no mesh")
 
 
@@ -379,7 +377,7 @@ def _write_deck(path: Path, tray: Solved, door: Solved | None, load: Any, tied: 
         )
     lines.append("*ELEMENT, TYPE=C3D10, ELSET=SOLID")
     lines += [f"{k + 1}," + ",".join(map(str, tet)) for k, tet in enumerate(elements)]
-    lines += ["*MATERIAL, NAME=M", "*ELASTIC", "1.,0.39", "*SOLID SECTION, ELSET=SOLID, MATERIAL=M"]
+    lines += ["*MATERIAL, NAME=M", "*ELASTIC", f"1.,{tray.elastic.poisson}", "*SOLID SECTION, ELSET=SOLID, MATERIAL=M"]
     if door is not None:
         dense = [solved.rows.toarray() for solved in (tray, door)]
         leading: set[tuple[int, int]] = set()
