@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 from playwright.sync_api import Page, expect
 
@@ -79,3 +80,46 @@ def test_nothing_sticks_out_at_any_width(van, enter, shots: Path, width: int, th
     assert box is not None
     assert box["width"] > 300
     assert box["height"] > 120
+
+
+# Linear light as eyes without one kind of cone have it: Vienot, Brettel and Mollon 1999, from memory.
+EYES = {
+    "all cones": np.eye(3),
+    "no red ones": np.array([[0.11238, 0.88762, 0.0], [0.11238, 0.88762, 0.0], [0.00401, -0.00401, 1.0]]),
+    "no green ones": np.array([[0.29275, 0.70725, 0.0], [0.29275, 0.70725, 0.0], [-0.02234, 0.02234, 1.0]]),
+}
+
+
+def lab(rgb: np.ndarray, eye: np.ndarray) -> np.ndarray:
+    """CIE L*a*b* of sRGB colours (n, 3), 0 to 255, as an eye has them; IEC 61966-2-1 and CIE 15."""
+    part = rgb / 255
+    linear = np.where(part <= 0.04045, part / 12.92, ((part + 0.055) / 1.055) ** 2.4) @ eye.T
+    to_xyz = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]])
+    share = np.clip(linear, 0, 1) @ to_xyz.T / to_xyz.sum(axis=1)
+    root = np.where(share > (6 / 29) ** 3, np.cbrt(share), share * (29 / 6) ** 2 / 3 + 4 / 29)
+    return np.stack([116 * root[:, 1] - 16, 500 * (root[:, 0] - root[:, 1]), 200 * (root[:, 1] - root[:, 2])], axis=-1)
+
+
+def test_enough_and_too_little_room_are_told_apart_by_every_eye(van, enter):
+    """Every colour below the gap against every one above it. A difference of 2.3 is just seen (CIE 1976); 20 is plain.
+
+    Stress: lightness never falls, so that a grey print tells the same.
+    """
+    page = enter(van)
+    found = page.evaluate(
+        """async () => {
+            const { roomScale, stressScale } = await import("/page/scale.js");
+            const [room, stress] = [roomScale(0.5, 12), stressScale(40)];
+            const thirty = Array.from({ length: 30 }, (_, i) => (i + 0.5) / 30);
+            const all = (from, to, scale) => thirty.map((share) => scale.colour(from + (to - from) * share));
+            const gap = room.place(0.5);
+            const places = [-2, 0, 0.5, 2, 5, 12, 99, -9, NaN].map(room.place);
+            return { little: all(0, gap, room), enough: all(gap, 1, room), stress: all(0, 1, stress), places };
+        }"""
+    )
+    assert found["places"] == pytest.approx([0, 0.2, 0.4, 0.6, 0.8, 1, 1, 0, 1])
+    for name, eye in EYES.items():
+        little, enough, stress = (lab(np.array(found[which]), eye) for which in ("little", "enough", "stress"))
+        apart = np.linalg.norm(little[:, None] - enough[None], axis=-1)
+        assert apart.min() > 20, name
+        assert (np.diff(stress[:, 0]) > 0).all(), name

@@ -56,7 +56,7 @@ export class Looks {
     const color = lit ? look.lit : look[kind] ?? look.parts;
     const opacity = Math.min(CLEAR[kind] ?? 1, ghost ? GHOST : 1);
     const clippingPlanes = [this.cut];
-    if (kind === "edge") return new THREE.LineBasicMaterial({ color, opacity, transparent: opacity < 1, clippingPlanes });
+    if (kind === "edge") return new THREE.LineBasicMaterial({ color, opacity, transparent: opacity < 1, depthWrite: opacity === 1, clippingPlanes });
     if (kind === "shell") {
       const uniforms = { ink: { value: new THREE.Color(color) }, least: { value: ghost ? 0.01 : 0.05 }, most: { value: ghost ? 0.15 : lit ? 0.42 : 0.6 } };
       return new THREE.ShaderMaterial({ ...SHELL, uniforms, transparent: true, depthWrite: false, side: THREE.DoubleSide, clipping: true, clippingPlanes });
