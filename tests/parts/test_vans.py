@@ -14,6 +14,7 @@ from coachwork.build import read, with_entry
 from coachwork.confidence import examine
 from coachwork.plan import Plan, discover
 from coachwork.plan.made import made_parts
+from coachwork.studies.clearance.result import Closest
 
 VANS = Path(__file__).parents[2] / "examples" / "harbour-mail-van"
 ROW = re.compile(
@@ -140,6 +141,28 @@ def test_the_finished_van_goes_together_with_brackets_on_the_shell_first(van):
             assert steps[f"bracket-{post}/shell.{side}"] < steps[f"bracket-{post}"]
         assert steps[f"post-{post}"] < steps[f"chassis/posts.{post}"]
         assert steps[f"post-{post}"] < steps[f"bracket-{post}"]
+
+
+def clearances(folder: Path) -> dict[tuple[str, str], Closest]:
+    result = Plan().run(read(folder), only=["clearance"])["clearance"].result
+    return {(end.name, question): closest for end in (result.front, result.rear)
+            for question, closest in end.closest.items() if isinstance(closest, Closest)}  # fmt: skip
+
+
+def test_nothing_that_moves_meets_the_finished_van_s_made_parts(van):
+    """And they were looked at: the rear tyres come nearest to the chassis's rear corners."""
+    found = clearances(van("as-finished"))
+
+    assert {key: c.worst for key, c in found.items() if float(c.distance_mm[0]) < 0.5} == {}
+    assert "chassis" in {one.other for one in found["rear", "tyre-parts"].contacts}
+
+
+def test_the_rear_tyres_meet_the_made_chassis_of_the_van_as_found(van):
+    """As its README says: 3 mm less stretch, 4 mm more droop."""
+    worst = clearances(van("as-found"))["rear", "tyre-parts"].worst
+
+    assert worst.other == "chassis"
+    assert float(worst.distance_mm[0]) == pytest.approx(-1.79, abs=0.02)
 
 
 def test_parts_not_made_are_one_unmeasured_verdict_that_says_what_to_do():
