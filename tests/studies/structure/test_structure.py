@@ -139,7 +139,7 @@ def test_a_material_that_softens_under_the_motor_is_told(van: Van, strengths: St
 
 def test_a_cure_is_the_change_that_was_computed_with_its_effect(van: Van, strengths: Strengths):
     """Without one, the two laws' bracket, and what to run. Of those that do it, the one that overdoes it least."""
-    build = van(text='[structure]\ntwist-over-roll = "5.0"\n')
+    build = van(text='[structure]\ntwist-over-roll = "8.0"\n')
     bare = findings(build)["structure.twist"]
     value, limit = plain(bare)
     assert value < limit
