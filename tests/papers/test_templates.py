@@ -157,7 +157,11 @@ def test_holes_of_the_chassis_lie_where_the_file_says_on_whichever_sheet(
     assert len(pages) == 2
     holes = sorted({(round(c.x, 1), round(c.y, 1)): c for sheet in joined(pages) for c in sheet
                     if abs(c.diameter - 3.2) < WITHIN_MM}.items())  # fmt: skip
-    posts = [(-146.0, 4.0), (-109.0, -37.0)]  # mid-post and aerial-post of [keep-outs], their middles
+    kept_free = as_finished.build[KeepOuts].each
+    posts = [
+        (float(post.x_from.mm[0] + post.x_to.mm[0]) / 2, float(post.y_from.mm[0] + post.y_to.mm[0]) / 2)
+        for post in (kept_free["mid-post"], kept_free["aerial-post"])
+    ]
 
     drawn = [(-c.y, -c.x) for _, c in holes]  # forward and left, but for where the page begins
     assert len(drawn) == 4

@@ -30,7 +30,7 @@ def faults(page: Page) -> list[str]:
 @pytest.mark.parametrize("theme", ["light", "dark"])
 def test_no_sheet_has_a_serious_fault_of_access(van, enter, theme: str):
     page = enter(van, color_scheme=theme)
-    expect(page.locator("#working")).to_have_text("Saved")
+    expect(page.locator("#working")).to_have_text("Saved", timeout=90_000)
     assert page.evaluate("document.documentElement.dataset.theme") == theme
     page.locator('[data-id="likeness.windscreen-height"] .line').click()
     page.locator('[data-study="radio"] .question').click()
@@ -60,7 +60,7 @@ def test_the_engine_can_find_a_fault(van, enter):
 @pytest.mark.parametrize("width", [768, 1024, 1440])
 def test_nothing_sticks_out_at_any_width(van, enter, shots: Path, width: int, theme: str):
     page = enter(van, color_scheme=theme, viewport={"width": width, "height": 1024 if width < 900 else 800})
-    expect(page.locator("#working")).to_have_text("Saved")
+    expect(page.locator("#working")).to_have_text("Saved", timeout=90_000)
     page.wait_for_selector("#drawing[data-triangles]")
     page.locator('[data-id="likeness.windscreen-height"] .line').click()
     page.wait_for_timeout(700)
