@@ -82,7 +82,7 @@ def _moving(scene: Scene) -> Iterator[Placed]:
 
 def _meet(one: Placed, standing: Placed) -> bool:
     """Whether the study holds the two against each other."""
-    kind = "shell" if standing.thing.kind == "shell" else standing.thing.kind
+    kind = standing.thing.kind
     if kind == "shell" and standing.key != "shell":  # a measured arch: the tyres' own side alone
         return one.thing.kind == "tyre" and one.corner is not None and one.corner.name in standing.key
     return one.thing.kind not in standing.thing.may_touch and kind not in one.thing.may_touch
