@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import importlib.metadata
+import re
 import time
 from pathlib import Path
 
@@ -11,7 +13,7 @@ from coachwork.build import read, read_text, with_entry
 from coachwork.errors import CoachworkError
 from coachwork.parts import making
 from coachwork.parts.making import make_all
-from coachwork.parts.store import place_of
+from coachwork.parts.store import edition, place_of
 from coachwork.plan.made import made_parts
 from coachwork.studies.makeability.specs.every import every_part
 from coachwork.studies.makeability.specs.tables import PartTables
@@ -109,6 +111,16 @@ def test_stopped_at_once_it_leaves_no_part_half_made(folder):
     for wanted in every_part(PartTables.of(read(folder))):
         place = place_of(wanted, folder)
         assert (wanted.name in outcome.parts) == (place / "part.json").exists()
+
+
+def test_where_the_cad_kernel_is_not_installed_what_to_install_is_told(folder, monkeypatch):
+    def nowhere(name):
+        raise importlib.metadata.PackageNotFoundError(name)
+
+    monkeypatch.setattr(importlib.metadata, "version", nowhere)
+    edition.cache_clear()
+    with pytest.raises(CoachworkError, match=re.escape("pip install 'coachwork[parts]'")):
+        go(folder)
 
 
 def test_a_worker_that_dies_is_told_in_words(folder, monkeypatch):

@@ -15,6 +15,7 @@ from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
 
+from coachwork.errors import CoachworkError
 from coachwork.studies.makeability.specs.every import Wanted
 from coachwork.studies.makeability.specs.own import OwnSpec
 from coachwork.studies.solids import MADE_FILE, MADE_FOLDER, PartSolid
@@ -27,11 +28,15 @@ KEPT = 4  # times as many parts as the build has; older ones go
 
 @lru_cache(maxsize=1)
 def edition() -> str:
-    """Of the code that draws and measures: its own text, and the CAD kernel's version."""
-    from importlib.metadata import version
+    """Of the code that draws and measures: its own text, and the CAD kernel's version. Raises CoachworkError."""
+    from importlib.metadata import PackageNotFoundError, version
 
+    try:
+        kernel = version("build123d")
+    except PackageNotFoundError:
+        raise CoachworkError("drawing parts needs the CAD kernel: pip install 'coachwork[parts]'") from None
     text = b"".join(file.read_bytes() for file in sorted(Path(__file__).parent.glob("*.py")))
-    return hashlib.sha256(text + version("build123d").encode()).hexdigest()[:16]
+    return hashlib.sha256(text + kernel.encode()).hexdigest()[:16]
 
 
 def content(file: Path) -> str:
