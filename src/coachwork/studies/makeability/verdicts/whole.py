@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from coachwork.studies.finding import Place, Told
+from coachwork.studies.makeability.cures import down, up
 from coachwork.studies.makeability.order import Order
 from coachwork.studies.makeability.result import Checked, Roomed, ScrewTip
 from coachwork.studies.makeability.verdicts.holes import GEOMETRY
@@ -23,8 +24,8 @@ def room(roomed: Roomed, checked: Checked, it: str) -> Told:
         "value": left, "limit": 0.0, "sense": "at least", "tight_within": 2.0, "unit": "mm",
         "why": f"turned as it fits best, {it} measures {a:.0f} x {b:.0f} x {c:.0f} mm in a room of "
                f"{x:.0f} x {y:.0f} x {z:.0f} mm{far}",
-        "do": (f"have it made where there are {-left:.0f} mm more room, or print it in two halves bolted together over "
-               "the deck") if left < 0 else None,
+        "do": (f"have it made where there are {up(-left):.1f} mm more room, or print it in two halves bolted together "
+               "over the deck") if left < 0 else None,
         "where": Place(part=checked.wanted.name, point_mm=one), "source": GEOMETRY,
     }  # fmt: skip
 
@@ -59,9 +60,14 @@ def tip(tip: ScrewTip) -> Told:
         "value": tip.room_mm, "limit": tip.limit_mm, "sense": "at least", "tight_within": 0.2, "unit": "mm",
         "why": f"a screw {tip.screw_mm:.0f} mm long {into} the {called(tip.box)}"
                + ("; a lithium pack that is pierced burns" if pack and short > 0 else ""),
-        "do": f"take a screw {short:.1f} mm shorter: at most {tip.screw_mm - short:.0f} mm" if short > 0 else None,
+        "do": _shorter(tip) if short > 0 else None,
         "where": Place(part=tip.box, point_mm=tip.tip_mm), "source": LITHIUM if pack else GEOMETRY,
     }  # fmt: skip
+
+
+def _shorter(tip: ScrewTip) -> str:
+    fits = down(tip.fits_mm)
+    return f"take a screw of at most {fits:.1f} mm" if fits > 0 else "move the hole: no screw in it is short enough"
 
 
 def order(order: Order) -> Told:
