@@ -62,9 +62,9 @@ class Checked:
 
 @dataclass(frozen=True, kw_only=True)
 class ScrewTip:
-    """A screw of known length against the boxes: the nearest one, and the room left, mm; negative: its tip is in it.
+    """A screw of known length against the boxes: the nearest one, and the room left, mm; negative: into it.
 
-    fits_mm : the longest screw that leaves the room asked for; 0 where none does
+    fits_mm : the longest screw that leaves the room asked for; 0 where that is none at all, shorter than thick
     """
 
     hole: str

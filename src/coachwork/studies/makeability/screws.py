@@ -60,22 +60,25 @@ def _nearest(hole: HoleSpec, boxes: Mapping[str, tuple[Numbers, Numbers]]) -> Sc
 
 
 def _longest(hole: HoleSpec, length: float, limit: float, low: Numbers, high: Numbers) -> float:
-    """The longest screw that has the room; 0 for none. The longer it is, the less room: halving finds it."""
+    """The longest screw that has the room; 0 for one shorter than thick. Longer has less room: halving finds it."""
     fits, too_long = 0.0, length
     while too_long - fits > 1e-8:
         middle = (fits + too_long) / 2
         fits, too_long = (middle, too_long) if _room(hole, middle, low, high) >= limit else (fits, middle)
-    return fits
+    return fits if fits > 2 * _radius(hole) else 0.0
+
+
+def _radius(hole: HoleSpec) -> float:
+    return (SCREWS[hole.screw].diameter_mm if hole.screw in SCREWS else hole.diameter_mm) / 2
 
 
 def _room(hole: HoleSpec, length: float, low: Numbers, high: Numbers) -> float:
-    """From a screw of a length to a box; into it, less than nothing: how deep its tip is in, along the screw.
+    """From a screw of a length to a box; into it, less than nothing: how far it would have to move to be out.
 
     The screw is a cylinder with a flat end, taken as lines along it: its axis, half way out, and its thread's outside.
-    Where each line enters and leaves the box is exact; between the lines round the outside, 0.01 mm of an M3 are lost.
+    Where a line enters and leaves the box is exact; between the lines round the outside, 0.01 mm of an M3 are lost.
     """
-    axis = np.array(hole.axis)
-    radius = (SCREWS[hole.screw].diameter_mm if hole.screw in SCREWS else hole.diameter_mm) / 2
+    axis, radius = np.array(hole.axis), _radius(hole)
     starts = np.array(hole.at_mm) + radius * _disc(axis)
     with np.errstate(divide="ignore", invalid="ignore"):  # a line along the box's faces never meets two of them
         one, other = (low - starts) / axis, (high - starts) / axis
@@ -83,10 +86,9 @@ def _room(hole: HoleSpec, length: float, low: Numbers, high: Numbers) -> float:
     beside = (level & ((starts <= low) | (starts >= high))).any(axis=1)
     enters = np.maximum(np.where(level, -np.inf, np.minimum(one, other)).max(axis=1), 0.0)
     leaves = np.minimum(np.where(level, np.inf, np.maximum(one, other)).min(axis=1), length)
-    into = ~beside & (leaves - enters > TOUCHES_MM)
-    if into.any():
-        return float(enters[into].min()) - length
     points = starts[:, None, :] + np.linspace(0, length, STEPS)[:, None] * axis
+    if (~beside & (leaves - enters > TOUCHES_MM)).any():  # out again by the face that is nearest
+        return -float(np.minimum(high - points.min(axis=(0, 1)), points.max(axis=(0, 1)) - low).min())
     return float(np.linalg.norm(np.maximum(np.maximum(low - points, points - high), 0.0), axis=-1).min())
 
 

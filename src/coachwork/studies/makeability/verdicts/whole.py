@@ -67,7 +67,8 @@ def tip(tip: ScrewTip) -> Told:
 
 def _shorter(tip: ScrewTip) -> str:
     fits = down(tip.fits_mm)
-    return f"take a screw of at most {fits:.1f} mm" if fits > 0 else "move the hole: no screw in it is short enough"
+    apart = f"move the hole and the {called(tip.box)} {up(tip.limit_mm - tip.room_mm):.1f} mm further apart"
+    return f"take a screw of at most {fits:.1f} mm" if fits > 0 else f"{apart}: no screw in it is short enough"
 
 
 def order(order: Order) -> Told:
