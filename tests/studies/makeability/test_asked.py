@@ -1,0 +1,40 @@
+"""What other studies are told of the parts, worked by hand."""
+
+from __future__ import annotations
+
+import pytest
+
+from coachwork.studies.makeability.asked import AskedParts
+from coachwork.studies.makeability.joints import placed_parts
+from coachwork.studies.solids import Measured, PartSolid
+
+
+def solid(name: str, at: tuple[float, float, float]) -> PartSolid:
+    """2 cm3 of resin with its middle 1 mm over its own zero, fitted at a place."""
+    measured = Measured(
+        solids=1, valid=True, watertight=True, volume_mm3=2000.0, area_mm2=1000.0, centre_mm=(0.0, 0.0, 1.0),
+        low_mm=(-5.0, -5.0, -4.0), size_mm=(10.0, 10.0, 10.0), hull_mm=(), thin=(), narrow=(), holes=(), trapped_cm3=0.0,
+        overhang_mm2={},
+    )  # fmt: skip
+    x, y, z = at
+    pose = ((1.0, 0.0, 0.0, x), (0.0, 1.0, 0.0, y), (0.0, 0.0, 1.0, z), (0.0, 0.0, 0.0, 1.0))
+    return PartSolid(name=name, number="P-01", step="", mesh="", content="", spec="", process="resin", material="resin",
+                     chassis_from_part=(pose,), measured=measured)  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ["chassis", "post-a", "bracket-a", "front-arm-left", "rear-carrier-right"])
+def test_whatever_has_a_place_on_the_chassis_weighs_there(name: str):
+    """Resin: 1.18 g/cm3. The parts that have a place are the same ones whose screws are looked at."""
+    part = solid(name, (-260.0, 70.0, 5.0))
+
+    weight = AskedParts(made={name: part}).weights().each[name]
+
+    assert placed_parts([part]) == [part]
+    assert weight.mass_g == pytest.approx(2.36)
+    assert weight.at_mm == pytest.approx((-260.0, 70.0, 6.0))
+
+
+def test_what_has_none_weighs_nowhere():
+    weight = AskedParts(made={"housing-lamp": solid("housing-lamp", (0.0, 0.0, 0.0))}).weights().each["housing-lamp"]
+
+    assert weight.at_mm is None
