@@ -13,8 +13,8 @@ def solid(name: str, at: tuple[float, float, float]) -> PartSolid:
     """2 cm3 of resin with its middle 1 mm over its own zero, fitted at a place."""
     measured = Measured(
         solids=1, valid=True, watertight=True, volume_mm3=2000.0, area_mm2=1000.0, centre_mm=(0.0, 0.0, 1.0),
-        low_mm=(-5.0, -5.0, -4.0), size_mm=(10.0, 10.0, 10.0), hull_mm=(), thin=(), narrow=(), holes=(), trapped_cm3=0.0,
-        overhang_mm2={},
+        low_mm=(-5.0, -5.0, -4.0), size_mm=(10.0, 10.0, 10.0), hull_mm=(), thin=(), narrow=(), holes=(),
+        trapped_cm3=0.0, overhang_mm2={},
     )  # fmt: skip
     x, y, z = at
     pose = ((1.0, 0.0, 0.0, x), (0.0, 1.0, 0.0, y), (0.0, 0.0, 1.0, z), (0.0, 0.0, 0.0, 1.0))
