@@ -9,7 +9,7 @@ import numpy as np
 from coachwork.build import Numbers, require
 from coachwork.catalogue.screws import SCREWS
 from coachwork.studies.makeability.result import ScrewTip
-from coachwork.studies.makeability.specs.chassis import PACK
+from coachwork.studies.makeability.specs.chassis.stowed import PACK
 from coachwork.studies.makeability.specs.holes import HoleSpec
 from coachwork.studies.makeability.specs.tables import PartTables
 from coachwork.studies.parts import Missing, Part, attempt, is_missing

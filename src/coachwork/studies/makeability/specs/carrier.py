@@ -23,7 +23,7 @@ from coachwork.build import Numbers, require
 from coachwork.build.sections.corner import End
 from coachwork.catalogue.bearings import BALL_BEARINGS, BallBearing
 from coachwork.studies.makeability.specs.arm import Vector
-from coachwork.studies.makeability.specs.chassis import rear_axle_x
+from coachwork.studies.makeability.specs.axles import rear_axle_x
 from coachwork.studies.makeability.specs.holes import REAM_MM, screw_of
 from coachwork.studies.makeability.specs.plain import number, round_all
 from coachwork.studies.makeability.specs.tables import PartTables

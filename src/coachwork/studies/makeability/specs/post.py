@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from coachwork.build import require
 from coachwork.build.sections.parts.small import Post
-from coachwork.studies.makeability.specs.chassis import post_places
+from coachwork.studies.makeability.specs.chassis.posts import post_places
 from coachwork.studies.makeability.specs.holes import screw_of
 from coachwork.studies.makeability.specs.plain import number
 from coachwork.studies.makeability.specs.tables import PartTables

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from coachwork.build import require
-from coachwork.studies.makeability.specs.chassis import rear_axle_x
+from coachwork.studies.makeability.specs.axles import rear_axle_x
 from coachwork.studies.makeability.specs.holes import screw_of
 from coachwork.studies.makeability.specs.plain import number
 from coachwork.studies.makeability.specs.tables import PartTables
