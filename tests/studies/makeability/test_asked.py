@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
+from coachwork.build import read_text
 from coachwork.studies.makeability.asked import AskedParts
 from coachwork.studies.makeability.joints import placed_parts
+from coachwork.studies.makeability.specs.every import every_part
+from coachwork.studies.makeability.specs.tables import PartTables
+from coachwork.studies.parts import is_missing
 from coachwork.studies.solids import Measured, PartSolid
 
 
@@ -32,6 +38,32 @@ def test_whatever_has_a_place_on_the_chassis_weighs_there(name: str):
     assert placed_parts([part]) == [part]
     assert weight.mass_g == pytest.approx(2.36)
     assert weight.at_mm == pytest.approx((-260.0, 70.0, 6.0))
+
+
+BUILD = """
+[changes]
+rear.hub-spacer = 2.0
+[making]
+process = "{process}"
+[parts]
+make = "rear-hub-spacer, light-housings"
+[parts.rear-hub-spacer]
+bore = 5.0
+outside = 12.0
+[parts.light-housings]
+lamp = {{ lens = 12.0, depth = 8.0 }}
+"""
+
+
+@pytest.mark.parametrize(("process", "told"), [("cut sheet", "no flat part"), ("resin", None)])
+def test_only_flat_parts_are_cut_from_sheet(process: str, told: str | None):
+    build = read_text(BUILD.format(process=process), Path("build.toml"))
+    parts = {each.name: each for each in every_part(PartTables.of(build))}
+
+    cup = parts["housing-lamp"].spec
+    assert (told in cup.why) if told else not is_missing(cup)
+    assert (parts["housing-lamp"].fingerprint is None) is bool(told)
+    assert parts["rear-hub-spacer"].fingerprint is not None
 
 
 def test_what_has_none_weighs_nowhere():
