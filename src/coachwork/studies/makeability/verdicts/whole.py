@@ -8,6 +8,7 @@ from coachwork.studies.makeability.order import Order
 from coachwork.studies.makeability.result import Checked, Roomed, ScrewTip
 from coachwork.studies.makeability.verdicts.holes import GEOMETRY
 from coachwork.studies.makeability.verdicts.spots import point_words
+from coachwork.studies.parts import Blocked
 from coachwork.studies.wording import COMMON_PRACTICE, called
 
 LITHIUM = "safety rule for lithium packs: nothing sharp near them; common practice, no source"
@@ -86,6 +87,14 @@ def order(order: Order) -> Told:
     return {
         "value": 0.0, "limit": 0.0, "tight_within": 0.0, "unit": "screws out of reach", "why": why, "do": None,
         "source": GEOMETRY,
+    }  # fmt: skip
+
+
+def out_of_reach(no: Blocked) -> Told:
+    """No order of assembly does."""
+    return {
+        "value": no.short or 0.0, "limit": 0.0, "tight_within": 0.0, "unit": "screws out of reach", "why": no.why,
+        "do": "turn that screw in from its other side, or move what is in its driver's way", "source": GEOMETRY,
     }  # fmt: skip
 
 
