@@ -41,6 +41,10 @@ def solids(folder: Path) -> dict[str, Any]:
     door.WriteStep(str(folder / "door.step"))
     (tray + door).WriteStep(str(folder / "bonded.step"))
     occ.Compound([tray, occ.Box((0, 0, 50), (5, 5, 55))]).WriteStep(str(folder / "two.step"))
+    arm = occ.Box((-5, -8, -4), (5, 188, 4))
+    for y in (0, 120, 180):
+        arm -= occ.Cylinder(occ.Pnt(-6, y, 0), occ.X, r=1.5, h=12)
+    arm.WriteStep(str(folder / "arm.step"))
     return {"tray": tray.mass, "door": door.mass}
 
 
