@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from coachwork.build import read_text
 from coachwork.studies.makeability.asked import AskedParts
+from coachwork.studies.makeability.compute import check
 from coachwork.studies.makeability.joints import placed_parts
+from coachwork.studies.makeability.result import MakeabilityResult
 from coachwork.studies.makeability.specs.every import every_part
 from coachwork.studies.makeability.specs.tables import PartTables
+from coachwork.studies.makeability.verdicts import findings
 from coachwork.studies.parts import is_missing
 from coachwork.studies.solids import Measured, PartSolid
 
@@ -70,3 +74,22 @@ def test_what_has_none_weighs_nowhere():
     weight = AskedParts(made={"housing-lamp": solid("housing-lamp", (0.0, 0.0, 0.0))}).weights().each["housing-lamp"]
 
     assert weight.at_mm is None
+
+
+@pytest.mark.parametrize("watertight", [True, False])
+def test_an_open_mesh_is_told(watertight: bool):
+    part = solid("housing-lamp", (0.0, 0.0, 0.0))
+    assert part.measured is not None
+    measured = replace(part.measured, watertight=watertight)
+    build = read_text(BUILD.format(process="resin"), Path("build.toml"))
+    tables = PartTables.of(build)
+    wanted = next(each for each in every_part(tables) if each.name == part.name)
+
+    checked = check(wanted, replace(part, measured=measured), measured, tables.making)
+    result = MakeabilityResult(wanted={part.name: wanted}, checked={part.name: checked}, unmade=(), screws={},
+                               price=(0.0, 0.0), mass_g=2.36)  # fmt: skip
+
+    finding = next(each for each in findings(result) if each.id == "makeability.housing-lamp.closed")
+    assert finding.value is not None
+    assert finding.value.item() == (0.0 if watertight else 1.0)
+    assert (finding.do is None) is watertight

@@ -8,7 +8,16 @@ from coachwork.studies.finding import Finding, Told, judge
 from coachwork.studies.makeability.result import Checked, MakeabilityResult
 from coachwork.studies.makeability.verdicts.holes import driver, passes, places, seated, smallest
 from coachwork.studies.makeability.verdicts.spots import edge, gap, screw_wall, wall
-from coachwork.studies.makeability.verdicts.whole import order, out_of_reach, overhang, price, room, tip, trapped
+from coachwork.studies.makeability.verdicts.whole import (
+    closed,
+    order,
+    out_of_reach,
+    overhang,
+    price,
+    room,
+    tip,
+    trapped,
+)
 from coachwork.studies.parts import Blocked, Part, is_missing
 from coachwork.studies.wording import called
 
@@ -86,6 +95,9 @@ def _of_part(name: str, checked: Checked) -> Iterator[Finding]:
                     question=f"Do bearings sit firmly in {it}?")  # fmt: skip
     yield judge(checked.room, lambda r: room(r, checked, it), id=f"{ask}.room",
                 question=f"Does {it} fit into the printer?")  # fmt: skip
+    if checked.solid.measured is not None:
+        yield judge(checked.solid.measured.watertight, lambda v: closed(v, checked, it), id=f"{ask}.closed",
+                    question=f"Is {it}'s mesh closed all round?")  # fmt: skip
     if rules.drains:
         yield judge(checked.trapped_cm3, lambda v: trapped(v, checked, it), id=f"{ask}.trapped",
                     question=f"Can powder or resin get out of {it}?")  # fmt: skip

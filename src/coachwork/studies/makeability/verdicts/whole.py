@@ -31,6 +31,18 @@ def room(roomed: Roomed, checked: Checked, it: str) -> Told:
     }  # fmt: skip
 
 
+def closed(watertight: bool, checked: Checked, it: str) -> Told:
+    """The triangles that go to the printer."""
+    why = f"the triangles of {it} enclose it on all sides" if watertight else (
+        f"the triangles of {it} leave a hole or a slit; a printer cannot tell its inside from its outside"
+    )  # fmt: skip
+    return {
+        "value": 0.0 if watertight else 1.0, "limit": 0.0, "tight_within": 0.0, "unit": "open meshes", "why": why,
+        "do": None if watertight else "send its STEP file, and have it meshed by who makes it", "source": GEOMETRY,
+        "where": Place(part=checked.wanted.name),
+    }  # fmt: skip
+
+
 def trapped(trapped: float, checked: Checked, it: str) -> Told:
     """Closed hollows."""
     return {
