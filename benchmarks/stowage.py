@@ -21,9 +21,9 @@ from unittest.mock import patch
 
 from coachwork.build import read
 from coachwork.plan import Plan
-from coachwork.studies.stowage import solve
+from coachwork.studies.stowage import programme, solve
 from coachwork.studies.stowage.bound import Bound
-from coachwork.studies.stowage.model import Boxed, Model
+from coachwork.studies.stowage.model import Model
 from coachwork.studies.stowage.posing import problem_of
 from coachwork.studies.stowage.problem import FINE, Item, Pose, Problem, Pull, Surface, Tie
 from coachwork.studies.stowage.turns import Turn
@@ -65,22 +65,17 @@ def _poses(a: int, b: int) -> tuple[Pose, ...]:
     )
 
 
-class Plain(Model):
-    """The same but for what keeps boxes apart: no-overlap in the plane."""
-
-    def _pair(self, one: Boxed, two: Any, demands: tuple[str, ...], *, trusted: bool) -> Any:
-        return {}
-
-    def _areas(self) -> None:
-        along: list[Any] = []
-        across: list[Any] = []
-        gap = self.problem.gap
-        for box in self.boxes.values():
-            for k, (pose, lit) in enumerate(zip(box.item.poses, box.poses, strict=True)):
-                new = self.cp.new_optional_fixed_size_interval_var
-                along.append(new(box.low[0], pose.size[0] + gap, lit, f"{box.name} {k} along"))
-                across.append(new(box.low[1], pose.size[1] + gap, lit, f"{box.name} {k} across"))
-        self.cp.add_no_overlap_2d(along, across)
+def no_overlap(model: Model) -> None:
+    """What keeps boxes apart in the plain model, in one constraint of the solver's own."""
+    along: list[Any] = []
+    across: list[Any] = []
+    gap = model.problem.gap
+    for box in model.boxes.values():
+        for k, (pose, lit) in enumerate(zip(box.item.poses, box.poses, strict=True)):
+            new = model.cp.new_optional_fixed_size_interval_var
+            along.append(new(box.low[0], pose.size[0] + gap, lit, f"{box.name} {k} along"))
+            across.append(new(box.low[1], pose.size[1] + gap, lit, f"{box.name} {k} across"))
+    model.cp.add_no_overlap_2d(along, across)
 
 
 @dataclass(kw_only=True)
@@ -129,7 +124,8 @@ def timed_plain(problem: Problem) -> Run:
     """The same with the plain model, which is told no bound."""
     nothing = Bound(cost=None, leads={})
     with (
-        patch.object(solve, "_model", lambda problem, **how: Plain(problem, **how)),
+        patch.object(programme, "_pair", lambda *_, **__: {}),
+        patch.object(programme, "areas", no_overlap),
         patch.object(solve, "bound", lambda *_, **__: nothing),
     ):
         return timed(problem)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from coachwork.catalogue.materials import KNOCK_DOWNS, MATERIALS
-from coachwork.catalogue.processes import DENSITIES
+from coachwork.catalogue.processes import PROCESSES
 
 PSI = 0.00689476  # MPa
 
@@ -37,7 +37,6 @@ def test_strength_across_layers_is_no_more_than_specimens_printed_upright_had():
     assert MATERIALS["pla"].strength_mpa * left <= 35
 
 
-def test_weights_and_strengths_know_the_same_materials_and_densities():
-    assert {name.casefold(): density for name, density in DENSITIES.items()} == {
-        name: material.density for name, material in MATERIALS.items()
-    }
+def test_every_process_has_a_usual_material_that_is_known():
+    assert {process.usual_material.casefold() for process in PROCESSES.values()} <= set(MATERIALS)
+    assert set(KNOCK_DOWNS) == set(PROCESSES)

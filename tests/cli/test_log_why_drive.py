@@ -49,6 +49,14 @@ def test_the_log_only_grows_and_keeps_comments(van, capsys):
     assert runs[1].minutes.s[0] == 22 * 60
 
 
+@pytest.mark.parametrize("read", ["22", "22 min", "1320 s", "22 ± 1"])
+def test_a_bare_number_of_minutes_is_minutes(van, capsys, read):
+    """As the sheet beside the track has it, "min" printed behind its box."""
+    told(capsys, "log", van, f"minutes={read}")
+
+    assert read_log(van / "log.toml")[0].minutes.s[0] == 22 * 60
+
+
 def test_what_cannot_be_read_is_told_and_nothing_is_written(van, capsys):
     out = told(capsys, "log", van, "steers=sideways", status=2)
     assert '"yes", "no", "twitches"' in out

@@ -25,6 +25,16 @@ def test_a_gap_that_is_no_length_is_refused(capsys, tmp_path):
     assert list(tmp_path.iterdir()) == []
 
 
+def test_where_no_tyre_can_be_looked_at_nothing_is_said_to_clear(capsys, tmp_path):
+    (tmp_path / "build.toml").write_text("[shell]\nwidth = 180\n", encoding="utf-8")
+
+    assert main(["trim", str(tmp_path)]) == 1
+
+    told = capsys.readouterr().out
+    assert "No tyre could be held against the shell." in told
+    assert "clears" not in told
+
+
 def test_where_all_is_clear_nothing_is_written(capsys, tmp_path):
     assert main(["trim", str(VANS / "as-finished"), "--to", str(tmp_path)]) == 0
     assert "nothing to cut" in capsys.readouterr().out

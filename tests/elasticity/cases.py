@@ -41,6 +41,10 @@ def solids(folder: Path) -> dict[str, Any]:
     door.WriteStep(str(folder / "door.step"))
     (tray + door).WriteStep(str(folder / "bonded.step"))
     occ.Compound([tray, occ.Box((0, 0, 50), (5, 5, 55))]).WriteStep(str(folder / "two.step"))
+    arm = occ.Box((-5, -8, -4), (5, 188, 4))
+    for y in (0, 120, 180):
+        arm -= occ.Cylinder(occ.Pnt(-6, y, 0), occ.X, r=1.5, h=12)
+    arm.WriteStep(str(folder / "arm.step"))
     return {"tray": tray.mass, "door": door.mass}
 
 
@@ -273,7 +277,6 @@ def van_for_calculix(folder: Path) -> dict[str, Any]:
     """The finished van's chassis and door, coarse: alone, tied and welded at the pads."""
     from coachwork.elasticity.job import wanted_of
 
-    ng.SetNumThreads(2)
     jobs = {name: wanted_of(job) for name, job in json.loads((folder / "jobs.json").read_text("utf-8")).items()}
     solved = {name: Solved(Elastic(_coarsest(job.path), 2, job.poisson), job) for name, job in jobs.items()}
     blocks = {end: jobs["chassis"].blocks[f"{end}-bolts"] for end in ("front", "rear")}

@@ -5,16 +5,21 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
+from coachwork.build import read_text
 from coachwork.catalogue.preferred import preferred
+from coachwork.confidence import examine
 from coachwork.papers.cut_list import SPARE, STRIP_MM, cut_list, wire_totals
+from coachwork.papers.made_fixings import made_fixings
 from coachwork.papers.rods import rods_of
 from coachwork.papers.set_up_sheet import set_up_sheet
 from coachwork.papers.sheet import Gap, Sheet, Table
 from coachwork.papers.shopping_list import shopping_list
 from coachwork.papers.subject import Subject
+from coachwork.plan import Plan
 
 
 def rows(sheet: Sheet, *, head: str) -> dict[str, tuple[object, ...]]:
@@ -44,6 +49,46 @@ def test_the_centre_shaft_that_was_forgotten_is_on_the_list(as_found: Subject) -
 
 def test_posts_are_as_long_as_their_keep_outs(as_found: Subject) -> None:
     assert rows(cut_list(as_found), head="part")["mid post"][2:4] == ("8.0 mm", "68.00 mm")  # z from -6 to 62
+
+
+@pytest.mark.parametrize(("make", "to_cut"), [("", {"mid post", "rear hub spacer"}), ("posts, rear-hub-spacer", set())])
+def test_what_comes_with_the_made_parts_is_not_cut_as_well(make: str, to_cut: set[str]) -> None:
+    text = f"""
+[changes]
+rear.hub-spacer = 3.0
+[keep-outs.mid-post]
+what = "post"
+x-from = -4
+x-to = 4
+y-from = -4
+y-to = 4
+z-from = 0
+z-to = 62
+[parts]
+make = "{make}"
+[parts.posts.mid-post]
+height = 62
+"""
+    of = Subject(report=examine(read_text(text, Path("build.toml")), plan=Plan()))
+
+    assert {rod.name for rod in rods_of(of)} == to_cut
+    cut = str(cut_list(of))
+    assert ("No tube." in cut) is not bool(to_cut)
+
+
+def test_what_holds_the_made_parts_is_bought(as_finished: Subject) -> None:
+    """By hand: four posts of [parts.posts] and two of [keep-outs], eight bolts, four arms, a bracket on each post."""
+    fixings = {(item.what, item.rated): item for item in made_fixings(as_finished)}
+
+    assert fixings["countersunk screw M3", "12 mm long"].number == "4"
+    loose = fixings["countersunk screw M3", "length by what it holds"]
+    assert (loose.number, loose.what_for) == ("10", "posts, front bolts, rear bolts")
+    assert fixings["screw M3 that cuts its thread in plastic", "as the donor's"].number == "4"
+    assert fixings["screw M3", "by the pad in the shell; none where bonded"].number == "8"
+    pin = fixings["steel pin 2 mm", "14 mm long or more"]  # a post of 8, a gap of 0.25 and a wall of 2.4 all round
+    assert pin.number == "4"
+    assert {str(row[1]) for block in shopping_list(as_finished).blocks if isinstance(block, Table)
+            for row in block.rows} >= {what for what, _ in fixings}  # fmt: skip
 
 
 def test_wire_adds_up_by_gauge_and_colour(as_found: Subject) -> None:

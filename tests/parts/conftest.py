@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from coachwork.build import read
+from coachwork.parts import making
 from coachwork.parts.making import Outcome, make_all
 from coachwork.studies.makeability.specs.every import every_part
 from coachwork.studies.makeability.specs.tables import PartTables
@@ -22,6 +23,14 @@ def made(folder: Path, names: tuple[str, ...] = ()) -> Outcome:
     build = read(folder)
     wanted = [each for each in every_part(PartTables.of(build)) if not names or each.name in names]
     return make_all(build, wanted, tell=lambda _, __: None)
+
+
+@pytest.fixture
+def cad_at_hand(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Parts are made by processes that need not load the CAD kernel first."""
+    from tests.parts.at_hand import AtHand
+
+    monkeypatch.setattr(making, "subprocess", AtHand)
 
 
 @pytest.fixture(scope="session")

@@ -54,6 +54,22 @@ def test_the_seats_lie_on_the_axle_and_the_lugs_on_the_arm_s_pin(hand: str, tmp_
     assert all(lug[1:] == pytest.approx([0.0, 0.0], abs=1e-9) for lug in lugs)
 
 
+@pytest.mark.parametrize("hand", ["left", "right"])
+def test_a_slanting_hinge_pin_is_the_arm_s_own_on_either_hand(hand: str):
+    """The pin's front end 2 mm further out, over 20 mm: arm and carrier must find it on one line."""
+    text = with_entry(VAN.read_text(encoding="utf-8"), "parts.make", "rear-arms, rear-carriers") + BEARING
+    text = with_entry(text, "running-gear.rear.hub-pin-front", "[10.0, 72.5, 5.6]")
+    parts = {each.name: each.spec for each in every_part(PartTables.of(read_text(text, VAN)))}
+    arm, carrier = parts[f"rear-arm-{hand}"], parts[f"rear-carrier-{hand}"]
+    mirror = np.array([1.0, 1.0, 1.0 if hand == "left" else -1.0])  # the right arm is drawn mirrored in z
+    arms, carriers = (np.array(each.chassis_from_part) for each in (arm, carrier))
+
+    along = arms[:3, :3] @ (arm.outer_axis * mirror)
+
+    assert carriers[:3, :3] @ carrier.pin_axis == pytest.approx(along, abs=1e-3)
+    assert carriers[:3, 3] == pytest.approx(arms[:3, :3] @ (arm.outer_mm * mirror) + arms[:3, 3], abs=1e-3)
+
+
 @pytest.mark.parametrize(
     ("entries", "words"),
     [

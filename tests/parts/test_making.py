@@ -31,6 +31,7 @@ outside = 12.0
 [parts.light-housings]
 lamp = { lens = 12.0, depth = 8.0 }
 """
+AT_HAND = pytest.mark.usefixtures("cad_at_hand")
 
 
 @pytest.fixture
@@ -61,6 +62,7 @@ def test_the_second_run_makes_nothing_and_starts_no_process(folder, monkeypatch)
     assert {path: path.stat().st_mtime_ns for path in before} == before
 
 
+@AT_HAND
 def test_only_what_changed_is_made_again(folder):
     go(folder)
     (folder / "build.toml").write_text(with_entry(BUILD, "parts.front-hub-spacer.bore", "6.0"), encoding="utf-8")
@@ -71,6 +73,7 @@ def test_only_what_changed_is_made_again(folder):
     assert again.parts["front-hub-spacer"].holes[0].diameter_mm == 6.0
 
 
+@AT_HAND
 def test_making_one_part_leaves_the_others_made(folder):
     go(folder)
     (folder / "build.toml").write_text(with_entry(BUILD, "parts.front-hub-spacer.bore", "6.0"), encoding="utf-8")
@@ -83,6 +86,7 @@ def test_making_one_part_leaves_the_others_made(folder):
     assert set(made_parts(build).parts) == {"front-hub-spacer", "housing-lamp"}
 
 
+@AT_HAND
 def test_a_change_taken_back_finds_the_old_part(folder):
     go(folder)
     (folder / "build.toml").write_text(with_entry(BUILD, "parts.front-hub-spacer.bore", "6.0"), encoding="utf-8")
@@ -92,6 +96,7 @@ def test_a_change_taken_back_finds_the_old_part(folder):
     assert go(folder)[0].seconds == {}
 
 
+@AT_HAND
 def test_the_same_spec_gives_the_same_step_bytes(folder, tmp_path_factory):
     other = tmp_path_factory.mktemp("other")
     (other / "build.toml").write_text(BUILD, encoding="utf-8")
@@ -135,6 +140,7 @@ def test_a_worker_that_dies_is_told_in_words(folder, monkeypatch):
         go(folder)
 
 
+@AT_HAND
 def test_the_record_survives_the_folder_being_moved(folder, tmp_path_factory):
     go(folder)
     moved = tmp_path_factory.mktemp("new") / "van"
@@ -146,6 +152,7 @@ def test_the_record_survives_the_folder_being_moved(folder, tmp_path_factory):
     assert len(parts) == 2
 
 
+@AT_HAND
 def test_a_record_of_another_format_is_none(folder):
     go(folder)
     (folder / ".coachwork" / "parts" / "made.json").write_text('{"format": 99, "parts": []}', encoding="utf-8")

@@ -39,6 +39,18 @@ def test_it_slides_over_a_post_and_its_point_is_on_the_axis(tmp_path: Path):
     assert measured.thin == () or measured.thin[0].wall_mm > 1.5
 
 
+def test_on_a_post_s_end_its_point_is_at_the_shell_s_height(tmp_path: Path):
+    """A point that stands higher would hold the shell up, and prick it where it does not belong."""
+    text = with_entry(VAN.read_text(encoding="utf-8"), "parts.jigs.of", "posts")
+    parts = {w.name: w for w in every_part(PartTables.of(read_text(text, VAN)))}
+    post, marker = parts["post-rear-left"], parts["jig-posts"]
+
+    drawn = draw(marker.spec, marker.settings, tmp_path)
+
+    over = drawn.shape.bounding_box().max.Z - marker.spec.depth_mm  # the post's end meets the bore's
+    assert post.spec.length_mm + over == pytest.approx(62.0, abs=1e-3)
+
+
 def test_posts_of_several_sizes_are_refused_in_words():
     spec = cap(**{"parts__posts__rear-left__diameter": "9.0"}).spec
 

@@ -21,6 +21,7 @@ from coachwork.studies.makeability.specs.every import every_part
 from coachwork.studies.makeability.specs.tables import PartTables
 from coachwork.studies.parts import Blocked
 
+pytestmark = pytest.mark.usefixtures("cad_at_hand")
 STUDIES = tuple(study for study in discover() if study.name == "makeability")
 BUILD = """
 [making]

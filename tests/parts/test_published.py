@@ -9,9 +9,12 @@ from pathlib import Path
 import ezdxf
 import numpy as np
 import pytest
+import trimesh
 from pypdf import PdfReader
 
 from coachwork.cli import main
+from coachwork.parts.drawing import sheet
+from coachwork.studies.solids import PartSolid
 
 BUILD = """
 [build]
@@ -120,3 +123,28 @@ def test_what_is_asked_wrongly_is_status_2_with_a_word_on_it(tmp_path, capsys, t
 
     assert main(["make", str(tmp_path), *options]) == 2
     assert words in capsys.readouterr().err
+
+
+def test_views_stand_as_first_angle_projection_has_them(tmp_path):
+    """ISO 5456-2, first angle: from above stands below the first view, from its left on its right. A stud 6 mm high on
+    the rear right corner of a plate tells them apart.
+    """
+    plate = trimesh.creation.box(bounds=[(-20, -10, 0), (20, 10, 4)])
+    stud = trimesh.creation.box(bounds=[(-20, -10, 4), (-16, -6, 10)])
+    trimesh.util.concatenate([plate, stud]).export(tmp_path / "plate.stl")
+    part = PartSolid(name="plate", number="P-01", step="", mesh=str(tmp_path / "plate.stl"), content="", spec="",
+                     process="resin", material="resin")  # fmt: skip
+
+    drawn = sheet(part)
+
+    names = {text: np.array([x, y]) for x, y, _, text, _ in drawn.texts}
+    right, above, behind = names["from the right"], names["from above"], names["from behind"]
+    assert above[0] == right[0]
+    assert above[1] < right[1] - 20, "below it"
+    assert behind[1] == right[1]
+    assert behind[0] > right[0] + 40, "on its right"
+    ends = drawn.edges.reshape(-1, 2)
+    for name, lowest, stud_from in (("from the right", right, 0.0), ("from behind", behind, 16.0)):
+        tall = ends[(ends[:, 1] > lowest[1] + 4 + 4.5) & (np.abs(ends[:, 0] - lowest[0] - 10) < 30)]
+        assert tall[:, 0].min() - lowest[0] == pytest.approx(stud_from, abs=0.01), name
+        assert np.ptp(tall[:, 0]) == pytest.approx(4.0, abs=0.01)

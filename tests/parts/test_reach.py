@@ -52,6 +52,16 @@ def test_the_driver_is_as_thick_as_it_is(tmp_path: Path, floor: PartSolid, besid
     assert bool(reach_of([floor, wall], tmp_path, driver_mm=5.0)["chassis/holes.under"]) is met
 
 
+def test_a_hole_named_otherwise_on_the_same_solid_is_looked_at_anew(tmp_path: Path, floor: PartSolid):
+    """Of a part that the builder drew, the build file names the holes, and the solid stays as it is."""
+    roof = part(tmp_path, "post-a", (15, -20, 34), (40, 20, 40))
+    reach_of([floor, roof], tmp_path, driver_mm=5.0)
+
+    moved = replace(floor, holes=(hole("holes.open", (30, 0, 4), (0, 0, -1)),))
+
+    assert reach_of([moved, roof], tmp_path, driver_mm=5.0) == {"chassis/holes.open": {"post-a": 29.7}}
+
+
 def test_a_thread_behind_a_clearance_hole_is_no_screw_of_its_own(tmp_path: Path, floor: PartSolid):
     post = part(
         tmp_path, "post-a", (15, -5, -40), (25, 5, 0), hole("posts.pilot", (20, 0, 0), (0, 0, -1), "thread-forming")

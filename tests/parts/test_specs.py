@@ -120,11 +120,21 @@ def test_posts_and_their_brackets(van, seed):
     key = "parts.posts.front-left"
     changes = {f"{key}.height": f"{rng.uniform(15, 120):.2f}", f"{key}.diameter": f"{rng.uniform(5, 14):.2f}",
                f"{key}.adjusts": f"{rng.uniform(0, 10):.2f}"}  # fmt: skip
-    for wanted in varied(van, changes, ("post-front-left", "bracket-front-left")):
-        part = drawn_or_refused(wanted)
-        if part is not None and wanted.name.startswith("post"):
-            height = float(changes[f"{key}.height"]) + float(changes[f"{key}.adjusts"]) - 3.0
-            assert pytest.approx(height, abs=1e-3) == part.shape.bounding_box().size.Z
+    height, adjusts = (float(changes[f"{key}.{name}"]) for name in ("height", "adjusts"))
+    post, bracket = (drawn_or_refused(each) for each in varied(van, changes, ("post-front-left", "bracket-front-left")))
+    assert (post is None) == (bracket is None)
+    if post is None or bracket is None:
+        return
+    ends, plate = (part.chassis_from_part[0][2][3] + part.shape.bounding_box().max.Z for part in (post, bracket))
+    pins, pairs = ([hole.centre_mm[2] + part.chassis_from_part[0][2][3] for hole in part.holes
+                    if hole.pattern == "height"] for part in (post, bracket))  # fmt: skip
+    assert plate == pytest.approx(4.0 + height, abs=1e-3), "on a floor whose top lies 4 mm over the datum plane"
+    assert ends <= plate - adjusts, "no post stands out of its bracket, into the shell, at any height"
+    settings = {pin - pair for pin in pins for pair in pairs}
+    assert min(abs(set_ - 0.0) for set_ in settings) < 1e-3, "a pin goes through both at the height that was asked for"
+    if height > 70.0:  # room for all: in steps of 2 mm, up and down
+        for step in range(-int(adjusts // 2), int(adjusts // 2) + 1):
+            assert min(abs(set_ - 2.0 * step) for set_ in settings) < 1e-3
 
 
 @pytest.mark.parametrize("seed", range(10))

@@ -221,14 +221,14 @@ def test_a_suggestion_that_replaces_the_whole_text_can_be_read(read: str, kind: 
     parse(caught.value.suggestion, kind)
 
 
-# The library tells kinds apart by their base units, and these two share them: a known weakness.
-SAME_DIMENSION = {("torque", "energy"), ("energy", "torque"), ("time", "pulse"), ("pulse", "time")}
+# The library tells kinds apart by their base units, and these share them: a known weakness.
+SAME_DIMENSION = ({"torque", "energy"}, {"time", "minutes", "pulse"})
 
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_kind_refuses_every_other_kinds_example(kind: Kind) -> None:
     for other in KINDS:
-        if other is kind or not other.unit or (kind.name, other.name) in SAME_DIMENSION:
+        if other is kind or not other.unit or any({kind.name, other.name} <= alike for alike in SAME_DIMENSION):
             continue
         with pytest.raises(Unreadable):
             parse(f"3 {other.unit}", kind)

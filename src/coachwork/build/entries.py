@@ -31,6 +31,7 @@ from coachwork.quantity import (
     DEFAULT,
     LENGTH,
     MASS,
+    MINUTES,
     MOTOR_CONSTANT,
     POWER,
     PULSE,
@@ -218,6 +219,12 @@ class Time(Entry):
     def s(self) -> Numbers:
         """Seconds, (samples,)."""
         return self.samples()
+
+
+class Minutes(Time):
+    """Seconds inside, minutes in the file."""
+
+    KIND = MINUTES
 
 
 class Pulse(Entry):

@@ -9,7 +9,7 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import ValidationError
 
-from coachwork.build.entries import Ask, Habits, Note, Temperature, Time, Voltage
+from coachwork.build.entries import Ask, Habits, Minutes, Note, Temperature, Voltage
 from coachwork.build.faults import faults_of
 from coachwork.build.lines import line_of
 from coachwork.build.section import Section, kebab
@@ -30,8 +30,8 @@ class Run(Section):
 
     date: Annotated[str, Note("when, in your own words")] = ""
     minutes: Annotated[
-        Time, Ask(how="minutes from switching on to the stop, by a watch", usual=(5, 14400))
-    ] = Time()  # fmt: skip
+        Minutes, Ask(how="minutes from switching on to the stop, by a watch", usual=(5, 14400))
+    ] = Minutes()  # fmt: skip
     volts_before: Annotated[
         Voltage, Ask(how="the pack's volts before the run, at rest, by multimeter at its main plug", usual=(1, 52))
     ] = Voltage()  # fmt: skip

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from coachwork.catalogue.processes import PROCESSES
+
 SHEETS = "makers' data sheets, typical; from memory"
 OPEN = "open table of printed materials, additive.tools, read in 2026: "
 
@@ -64,8 +66,6 @@ MATERIALS: dict[str, Material] = {
 }  # fmt: skip
 """By name in small letters."""
 
-USUAL = {"powder-bed nylon": "PA12", "filament": "PETG", "resin": "resin", "cut sheet": "aluminium"}
-
 
 @dataclass(frozen=True, kw_only=True)
 class KnockDown:
@@ -91,4 +91,4 @@ def material_of(name: str, process: str) -> Material | None:
     >>> material_of("", "filament").name, material_of("pa12", "powder-bed nylon").name, material_of("cheese", "resin")
     ('PETG', 'PA12', None)
     """
-    return MATERIALS.get((name.strip() or USUAL[process]).casefold())
+    return MATERIALS.get((name.strip() or PROCESSES[process].usual_material).casefold())

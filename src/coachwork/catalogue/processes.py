@@ -22,12 +22,10 @@ class Process:
     spread_mm        : half-width that a bore of 10 mm scatters by
     drains           : whether what fills closed hollows must get out
     flat             : only what can be cut from a sheet
-    density          : g/cm3 of the usual material as made, and its name
     """
 
     name: str
     usual_material: str
-    density: float
     wall_mm: float
     screw_wall_mm: float
     hole_mm: float
@@ -43,16 +41,13 @@ class Process:
 PROCESSES = {
     process.name: process
     for process in (
-        Process(name="powder-bed nylon", usual_material="PA12", density=0.95, wall_mm=1.0, screw_wall_mm=1.5,
+        Process(name="powder-bed nylon", usual_material="PA12", wall_mm=1.0, screw_wall_mm=1.5,
                 hole_mm=1.5, gap_mm=0.5, edge_diameters=1.5, spread_mm=0.2, overhang_mm2=None, drains=True),
-        Process(name="filament", usual_material="PETG", density=1.27, wall_mm=1.2, screw_wall_mm=1.6, hole_mm=2.0,
+        Process(name="filament", usual_material="PETG", wall_mm=1.2, screw_wall_mm=1.6, hole_mm=2.0,
                 gap_mm=0.4, edge_diameters=1.5, spread_mm=0.2, overhang_mm2=2500.0, drains=False),
-        Process(name="resin", usual_material="resin", density=1.18, wall_mm=0.8, screw_wall_mm=1.5, hole_mm=0.8,
+        Process(name="resin", usual_material="resin", wall_mm=0.8, screw_wall_mm=1.5, hole_mm=0.8,
                 gap_mm=0.4, edge_diameters=1.5, spread_mm=0.1, overhang_mm2=2500.0, drains=True),
-        Process(name="cut sheet", usual_material="aluminium", density=2.70, wall_mm=1.0, screw_wall_mm=1.0,
+        Process(name="cut sheet", usual_material="aluminium", wall_mm=1.0, screw_wall_mm=1.0,
                 hole_mm=1.0, gap_mm=1.0, edge_diameters=1.5, spread_mm=0.1, overhang_mm2=None, drains=False, flat=True),
     )
 }  # fmt: skip
-DENSITIES = {"PA12": 0.95, "PA12 GLASS-FILLED": 1.22, "PETG": 1.27, "ASA": 1.07, "ABS": 1.04, "PLA": 1.24,
-             "RESIN": 1.18, "ALUMINIUM": 2.70, "CARBON SHEET": 1.55, "FR4": 1.85}  # fmt: skip
-"""g/cm3. PA12 as sintered, makers' data sheets; the others ISO 1183 values of makers' data sheets; from memory."""

@@ -26,7 +26,7 @@ from coachwork.scans.proposals import proposals
 from coachwork.studies.wording import count
 
 if TYPE_CHECKING:
-    from coachwork.cli.measure import Scan, Wanted
+    from coachwork.cli.scanned import Scan, Wanted
     from coachwork.cli.screen import Screen
 
 ALL = "all"

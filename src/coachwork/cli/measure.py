@@ -5,9 +5,8 @@ from __future__ import annotations
 import argparse
 import math
 import os
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -18,45 +17,14 @@ from coachwork.build.sections.outline import Prototype, Shell
 from coachwork.cli.accept import accepted, lines_for
 from coachwork.cli.measured_page import show_scan
 from coachwork.cli.progress import Progress
+from coachwork.cli.scanned import Scan, Wanted
 from coachwork.cli.screen import Screen
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
 from coachwork.quantity import DEFAULT, LENGTH, Source, Spreads
 from coachwork.scans.hints import MARKS, Hints
 
-if TYPE_CHECKING:
-    from coachwork.scans.ceiling import Ceiling
-    from coachwork.scans.found import FoundShell
-    from coachwork.scans.units import Unit
-    from coachwork.scans.walls import Wall
-
 UNITS = ("mm", "cm", "m", "in", "ft")
-
-
-@dataclass(frozen=True, kw_only=True)
-class Wanted:
-    """What is to be measured, and what is known before.
-
-    marks : landmarks typed with the command, (3,) each, beside those of the build
-    """
-
-    path: Path
-    build: Build | None
-    hints: Hints
-    unit: str | None
-    marks: dict[str, np.ndarray]
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Scan:
-    """All that was found."""
-
-    unit: Unit
-    triangles: int
-    found: FoundShell
-    wall: Wall | None
-    ceiling: Ceiling
-    scanner_mm: float
 
 
 def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:

@@ -19,7 +19,7 @@ from coachwork.scans.seated import WHEELS
 
 if TYPE_CHECKING:
     from coachwork.build import Build
-    from coachwork.cli.measure import Scan, Wanted
+    from coachwork.cli.scanned import Scan, Wanted
     from coachwork.cli.screen import Screen
     from coachwork.scans.arches import Arch
     from coachwork.scans.found import FoundShell

@@ -30,7 +30,7 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     made = [part for part in made_parts(build) if part.name in COMPUTED]
     if not made:
         raise CoachworkError(
-            f"{build.path.parent}: no chassis and no battery door stand made here; run coachwork make first"
+            f"{build.path.parent}: no chassis, no battery door and no arm stand made here; run coachwork make first"
         )
     refused = [part.name for part in made if not _computed(build, part, screen)]
     chassis = next((part for part in made if part.name == CHASSIS), None)

@@ -16,7 +16,7 @@ from coachwork.studies.clearance.corner_scene import SIDES
 from coachwork.studies.clearance.result import ClearanceResult
 from coachwork.studies.clearance.scene import ENDS
 from coachwork.studies.linkage.hardpoints import Side
-from coachwork.studies.parts import Blocked, Missing, attempt, is_missing
+from coachwork.studies.parts import Blocked, Missing, Part, attempt, is_missing
 
 if TYPE_CHECKING:
     from coachwork.studies.clearance.trim import Patch
@@ -25,18 +25,18 @@ MOST_STRETCH = 0.01  # wrapped paper that is wrong by more than this is worth a 
 
 
 def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
-    """Write the cut lines, and the trimmed mesh where there is a scan. 1 where something is to be cut, else 0."""
+    """Write the cut lines, and the trimmed mesh where there is a scan. 0 where there is nothing to cut, else 1."""
     build = read(options.place)
     with Progress() as progress:
         answers = (plan or Plan()).run(build, only=["clearance"], progress=progress, tell=progress.tell)
     result: ClearanceResult = answers["clearance"].result
     gap = _gap(options.gap, result)
     folder: Path = options.to if options.to is not None else find(options.place).parent / "trim"
-    patches = []
-    for end in ENDS:
-        for side in SIDES:
-            if (patch := _one(screen, build, result, end, side, gap, folder)) is not None:
-                patches.append(patch)
+    looked = [_one(screen, build, result, end, side, gap, folder) for end in ENDS for side in SIDES]
+    if all(is_missing(one) for one in looked):
+        screen.say("No tyre could be held against the shell.")
+        return 1
+    patches = [one for one in looked if one is not None and not is_missing(one)]
     if not patches:
         screen.say(f"Every tyre that could be looked at clears the shell by {gap:g} mm: nothing to cut.")
         return 0
@@ -58,7 +58,8 @@ def _gap(given: str | None, result: ClearanceResult) -> float:
 
 def _one(
     screen: Screen, build: Build, result: ClearanceResult, end: EndName, side: Side, gap: float, folder: Path
-) -> Patch | None:
+) -> Part[Patch | None]:
+    """What to cut for a tyre, told and written; None for nothing."""
     from coachwork.papers.cut_line import dxf, svg
     from coachwork.studies.clearance.flat import outline
     from coachwork.studies.clearance.trim import axle_x_mm, instead, patch
@@ -67,7 +68,7 @@ def _one(
     if isinstance(part, (Missing, Blocked)):
         why = f"not measured yet: {', '.join(part.keys)}" if isinstance(part, Missing) else part.why
         screen.say(f"{end} {side} tyre: {why}")
-        return None
+        return part
     if part is None:
         return None
     folder.mkdir(parents=True, exist_ok=True)

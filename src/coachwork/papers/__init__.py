@@ -1,1 +1,1 @@
-"""What is drawn or printed from a build: charts now; sheets and templates later."""
+"""What is drawn or printed from a build: charts, drawings, templates and sheets for the bench, the report."""

@@ -70,7 +70,8 @@ def measuring_sheet(of: Subject) -> Sheet:
         )
     else:
         told = f"{count(len(readings), 'reading')} to take. Write what you read, not what you expect, and how far it "
-        blocks.append(Words(f"{told}may be off, such as 54.2 ± 0.1. A guess counts, too: write ~ before it."))
+        units = " Type in behind every length in inches: a bare number means mm." if of.units.lengths == "in" else ""
+        blocks.append(Words(f"{told}may be off, such as 54.2 ± 0.1. A guess counts, too: write ~ before it.{units}"))
         blocks += [Points(_first(of)), Caution(cautions.PACK), *_places(readings)]
     return Sheet(
         name="measuring-sheet", title=f"Measuring sheet: {of.name}",

@@ -1,4 +1,4 @@
-"""Links, shafts and tubes that the build's changes ask for, with what the studies would rather have."""
+"""Links, shafts and tubes to cut for the build's changes, with what the studies would rather have."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from coachwork.build.sections.changes import ChangedEnd, Changes
 from coachwork.build.sections.corner import End, EndName
 from coachwork.build.sections.envelopes import FIXED, Envelopes
 from coachwork.build.sections.keep_outs import KeepOuts
+from coachwork.build.sections.parts import Parts
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.papers.subject import Subject
 from coachwork.papers.told import called
@@ -123,14 +124,18 @@ def _drive(of: Subject) -> object:
 
 
 def _tubes(of: Subject) -> Iterator[Rod]:
-    changes = of.build[Changes]
+    """But for those that come with the made parts."""
+    changes, parts = of.build[Changes], of.build[Parts]
+    made_posts = set(parts.posts) if "posts" in parts.made else set()
     for name in ENDS:
         spacer: Length = getattr(changes, name).hub_spacer
-        if spacer.given and _mm(spacer) > 0:
+        if spacer.given and _mm(spacer) > 0 and f"{name}-hub-spacer" not in parts.made:
             yield Rod(what="tube", name=f"{name} hub spacer", key=f"changes.{name}.hub-spacer", number=2,
                       length_mm=_mm(spacer), measured="thickness")  # fmt: skip
     for post, held in of.build[KeepOuts].each.items():
-        if held.what == "post" and held.z_from.known and held.z_to.known and held.goes_on is None:
+        if post in made_posts or held.what != "post":
+            continue
+        if held.z_from.known and held.z_to.known and held.goes_on is None:
             across = min(_mm(held.x_to) - _mm(held.x_from), _mm(held.y_to) - _mm(held.y_from)) if (
                 held.x_from.known and held.x_to.known and held.y_from.known and held.y_to.known) else None  # fmt: skip
             yield Rod(what="tube", name=called(post), key=f"keep-outs.{post}", number=1,

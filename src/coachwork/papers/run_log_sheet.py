@@ -20,6 +20,7 @@ def run_log_sheet(of: Subject) -> Sheet:
         Words(
             "One column a run. At home, coachwork log takes these readings by the keys at the left, and coachwork why "
             "says what most likely stopped it. Anything not looked at stays blank."
+            + (" Type degF behind a temperature: a bare number means degC." if of.units.lengths == "in" else "")
         ),
         Caution(f"{cautions.FAST} A pack that is hot, swollen or smells: leave it unplugged, outside, and keep away."),
         Table(

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -19,6 +18,9 @@ from coachwork.build.sections.wiring import Wiring
 from coachwork.catalogue.preferred import RESISTOR_POWER_W, next_of
 from coachwork.papers import cautions
 from coachwork.papers.cut_list import wire_totals
+from coachwork.papers.item import Item
+from coachwork.papers.made_fixings import made_fixings
+from coachwork.papers.made_steps import made
 from coachwork.papers.rods import ENDS, rods_of
 from coachwork.papers.sheet import Block, Caution, Gap, Heading, Sheet, Table, Tick, Words
 from coachwork.papers.stowage_drawing import HOLE, lugs
@@ -34,16 +36,6 @@ KGF_CM = 98.0665  # N mm
 SERVO_SPARE = 1.5  # a servo's stall torque over what it has to give; common practice, no source
 
 
-@dataclass(frozen=True, kw_only=True)
-class Item:
-    """One line: what, how many, what it must stand or be set to, and what for."""
-
-    what: str
-    number: str
-    rated: str = ""
-    what_for: str = ""
-
-
 def shopping_list(of: Subject) -> Sheet:
     """By counter: running gear, electrics, fixings."""
     counters = (
@@ -51,7 +43,8 @@ def shopping_list(of: Subject) -> Sheet:
          "Nothing new on the running gear is planned; new wheels stand under [wheels], the rest under [changes]."),
         ("Pack, wire and electrics", [*_power(of), *_wire(of), *_lights(of), *_servo(of)],
          "Nothing electric is described yet: see [pack] and [wiring]."),
-        ("Fixings", list(_fixings(of)), "No box has a place yet and no post is described, so no screws are counted."),
+        ("Fixings", [*made_fixings(of), *_fixings(of)],
+         "No part is to be made, no box has a place yet and no post is described, so no screws are counted."),
     )  # fmt: skip
     blocks: list[Block] = [
         Words("General descriptions only. Tick what the drawer holds already. “Not told”: the build file does not say.")
@@ -237,7 +230,8 @@ def _fixings(of: Subject) -> Iterator[Item]:
                    what_for="boxes on the decks")  # fmt: skip
     posts = sum(rod.number for rod in rods_of(of) if rod.key.startswith(("keep-outs", "envelopes")))
     if posts:
-        yield Item(what="screw M3 with washer, and a nut or insert", number=str(2 * posts), rated="length by the parts",
-                   what_for="posts, one at either end")  # fmt: skip
+        ends, told = (1, "posts, at their upper ends") if made(of, "chassis") else (2, "posts, one at either end")
+        yield Item(what="screw M3 with washer, and a nut or insert", number=str(ends * posts),
+                   rated="length by the parts", what_for=told)  # fmt: skip
         yield Item(what="thread-lock, medium", number="1 bottle", rated="metal into metal only",
                    what_for="motor, gears, drive")  # fmt: skip

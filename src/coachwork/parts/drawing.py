@@ -1,5 +1,8 @@
 """A part's drawing at 1:1: three views in first-angle projection, overall sizes, and its holes from the datum.
 
+First angle (ISO 5456-2:1996, from memory): what is seen from above stands below, and what is seen from the left, on the
+right. The view from the right is the first here, and behind is on its viewer's left.
+
 Edges come from the part's own triangles: where two meet at more than 20 degrees, cut into short pieces, and a piece is
 drawn where a ray from it to the eye meets nothing. Holes are dimensioned by coordinates in a table (ISO 129-1, from
 memory): name, place of the axis from the datum, diameter, depth.
@@ -57,41 +60,42 @@ class Sheet:
 
 
 def sheet(part: PartSolid) -> Sheet:
-    """Top view, the view from the left below it, the view from behind beside it."""
+    """The view from the right, the view from behind to its right, the view from above below both."""
     import trimesh
 
     mesh = trimesh.load_mesh(part.mesh)
     low, high = mesh.bounds
     (dx, dy, dz), x, y, z = high - low, *np.eye(3)
-    across = max(dx, 60.0)
-    top = View(name="from above", right=x, up=y, origin=np.array([-low[0], dz + GAP_MM - low[1]]))
-    left = View(name="from the right", right=x, up=z, origin=np.array([-low[0], -low[2]]))
-    rear = View(name="from behind", right=-y, up=z, origin=np.array([across + GAP_MM + high[1], -low[2]]))
+    holes = [(i, hole) for i, hole in enumerate(part.holes, start=1)]
+    rows = _rows(part, holes)
+    across, base = max(dx, 60.0), max(0.0, ROW_MM * (len(rows) + 1) - dy)  # of all: the table may be the longer
+    over = base + dy + GAP_MM
+    top = View(name="from above", right=x, up=y, origin=np.array([-low[0], base - low[1]]))
+    side = View(name="from the right", right=x, up=z, origin=np.array([-low[0], over - low[2]]))
+    rear = View(name="from behind", right=-y, up=z, origin=np.array([across + GAP_MM + high[1], over - low[2]]))
     edges = []
-    for view in (top, left, rear):
+    for view in (top, side, rear):
         back = np.cross(view.right, view.up)
         seen = _visible(mesh, _pieces(mesh, back), back)
         edges.append(view.on_paper(seen.reshape(-1, 3)).reshape(-1, 2, 2))
-    holes = [(i, hole) for i, hole in enumerate(part.holes, start=1)]
-    rows = _rows(part, holes)
-    table_x, table_y = across + GAP_MM, dz + GAP_MM + max(dy, ROW_MM * (len(rows) + 1))
+    table_x, table_y = across + GAP_MM, base + dy - TEXT_MM
     texts: list[Text] = [(table_x, table_y - i * ROW_MM, TEXT_MM, row, "start") for i, row in enumerate(rows)]
     thin: list[Numbers] = []
     for a, b, at, upright, from_datum in (
-        (0.0, dx, dz + GAP_MM / 2, False, low[0]), (0.0, dz, -6.0, True, low[2]),
-        (dz + GAP_MM, dz + GAP_MM + dy, -6.0, True, low[1]),
+        (0.0, dx, over - GAP_MM / 2, False, low[0]), (over, over + dz, -6.0, True, low[2]),
+        (base, base + dy, -6.0, True, low[1]),
     ):  # fmt: skip
         lines, words = _dimension(a, b, at, upright=upright, from_datum=float(from_datum))
         thin += lines
         texts += words
-    for view in (top, left, rear):
+    for view in (top, side, rear):
         lines, words = _datum(view, low, high)
         thin += lines
         texts += words
     circles = []
     numbers: dict[tuple[float, float], list[str]] = {}  # of holes that lie one behind the other, side by side
     for i, hole in holes:
-        for view in (top, left, rear):
+        for view in (top, side, rear):
             if abs(float(np.cross(view.right, view.up) @ hole.axis)) > 0.99:
                 px, py = view.on_paper(np.array([hole.centre_mm]))[0]
                 circles.append((float(px), float(py), hole.diameter_mm / 2))
@@ -99,12 +103,12 @@ def sheet(part: PartSolid) -> Sheet:
                 thin += [np.array([[px - reach, py], [px + reach, py]]), np.array([[px, py - reach], [px, py + reach]])]
                 numbers.setdefault((round(float(px) + reach, 2), round(float(py) + 0.8, 2)), []).append(str(i))
     texts += [(x, y, SMALL_MM, ", ".join(each), "start") for (x, y), each in numbers.items()]
-    height = max(table_y, dz + GAP_MM + dy) + 8.0
+    height = over + dz + 8.0
     head = f"{part.number}  {part.name}   {part.process}, {part.material}   1:1, mm, first angle"
     texts.append((0.0, height, 4.0, head, "start"))
     texts += [
         (where[0], where[1], 2.2, view.name, "start")
-        for view, where in ((top, (0.0, dz + GAP_MM - 4.0)), (left, (0.0, -4.0)), (rear, (across + GAP_MM, -4.0)))
+        for view, where in ((top, (0.0, base - 4.0)), (side, (0.0, over - 4.0)), (rear, (across + GAP_MM, over - 4.0)))
     ]
     width = max(across + GAP_MM + max(dy + 3 * DATUM_MM, 2.0 * max((len(r) for r in rows), default=0)), 2.4 * len(head))
     return Sheet(

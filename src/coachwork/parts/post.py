@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from coachwork.parts.drawn import DrawnPart, sound
 from coachwork.parts.shapes import block, cone, cut, engraved, joined, rod
-from coachwork.studies.makeability.specs.post import STEP_MM, BracketSpec, PostSpec
+from coachwork.studies.makeability.specs.post import BracketSpec, PostSpec
 from coachwork.studies.makeability.specs.settings import Settings
 from coachwork.studies.solids import Hole
 
@@ -58,11 +58,10 @@ def bracket(spec: BracketSpec, settings: Settings) -> DrawnPart:
              purpose="clearance", screw=spec.screw)
         for hand, way in (("left", 1), ("right", -1))
     ]  # fmt: skip
-    middle = -spec.plate_mm - spec.sleeve_mm / 2
     holes += [
-        Hole(name=f"height.{i}", centre_mm=(-outside / 2, 0.0, middle + way * 0.75 * STEP_MM), axis=(1.0, 0.0, 0.0),
-             diameter_mm=spec.cross_mm, drawn_mm=spec.cross_mm + settings.shrink_mm, depth_mm=outside, purpose="pin")
-        for i, way in ((1, -1), (2, 1))
+        Hole(name=f"height.{i}", centre_mm=(-outside / 2, 0.0, z), axis=(1.0, 0.0, 0.0), diameter_mm=spec.cross_mm,
+             drawn_mm=spec.cross_mm + settings.shrink_mm, depth_mm=outside, purpose="pin")
+        for i, z in enumerate(spec.cross_heights_mm, start=1)
     ]  # fmt: skip
     tools = [rod((0, 0, low - 1), (0, 0, 1), spec.bore_mm, spec.sleeve_mm + spec.plate_mm + 2)]
     tools += [rod((0, h.centre_mm[1], -spec.plate_mm - 0.5), (0, 0, 1), h.drawn_mm, spec.plate_mm + 1)

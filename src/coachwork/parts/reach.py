@@ -5,25 +5,32 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from coachwork.studies.makeability.joints import PLACED, on_chassis, screws
+from coachwork.studies.makeability.joints import on_chassis, placed_parts, screws
 from coachwork.studies.solids import PartSolid
 
 Numbers = NDArray[np.float64]
 Reach = Mapping[str, Mapping[str, float]]
+METHOD = 1  # counted up whenever the same parts would come out otherwise
 FAR_MM = 200.0
 KEPT = 4
 
 
 def reach_of(parts: Iterable[PartSolid], folder: Path, *, driver_mm: float) -> Reach:
-    """{"part/hole": {other part: mm}} of every screw, all within 200 mm in its driver's way; kept by content."""
-    placed = [part for part in parts if part.name.startswith(PLACED)]
-    text = json.dumps([driver_mm, *((part.name, part.content, part.chassis_from_part) for part in placed)])
+    """{"part/hole": {other part: mm}} of every screw, all within 200 mm in its driver's way.
+
+    Kept by the solids' content and by their holes: of a part that the builder drew, these stand in the build file.
+    """
+    placed = placed_parts(parts)
+    asked = [(part.name, part.content, part.chassis_from_part, [asdict(hole) for hole in part.holes])
+             for part in placed]  # fmt: skip
+    text = json.dumps([METHOD, driver_mm, asked])
     file = folder / f"reach-{hashlib.sha256(text.encode()).hexdigest()[:20]}.json"
     try:
         kept: Reach = json.loads(file.read_text(encoding="utf-8"))

@@ -73,11 +73,11 @@ def jig(spec: JigSpec, settings: Settings) -> DrawnPart:
 
 
 def post_marker(spec: MarkerSpec, settings: Settings) -> DrawnPart:
-    """A cap with a point on the post's own axis, as long above the post's end as the cap is wide."""
+    """A cap with a point on the post's own axis."""
     outside = spec.bore_mm + 2 * spec.wall_mm
-    top = spec.depth_mm + spec.wall_mm
+    top, point = spec.depth_mm + spec.wall_mm, spec.rise_mm - spec.wall_mm
     solid = rod((0, 0, 0), UP, outside, top)
-    solid = joined(solid, [cone((0, 0, top - 0.01), UP, outside, POINT, 0.6 * outside + 0.01)])
+    solid = joined(solid, [cone((0, 0, top - 0.01), UP, outside, POINT, point + 0.01)])
     drawn = spec.bore_mm + settings.shrink_mm
     hole = Hole(name="post.bore", centre_mm=(0.0, 0.0, 0.0), axis=UP, diameter_mm=spec.bore_mm, drawn_mm=drawn,
                 depth_mm=spec.depth_mm, through=False, purpose="pin")  # fmt: skip

@@ -15,11 +15,12 @@ from coachwork.plan.asked import stamp as stamp_of_asked
 from coachwork.plan.made import made_parts
 from coachwork.studies.parts import CannotBe
 from coachwork.studies.solids import PartSolid
+from coachwork.studies.structure.arm_jobs import ARMS
 from coachwork.studies.structure.jobs import CHASSIS, DOOR, job_of
 from coachwork.studies.structure.strengths import FOLDER, Strengths
 from coachwork.studies.structure.trials import Trial, trial_of
 
-COMPUTED = (CHASSIS, DOOR)  # the parts whose finite elements are asked for
+COMPUTED = (CHASSIS, DOOR, *ARMS)  # the parts whose finite elements are asked for
 
 
 def strengths(build: Build) -> Strengths:

@@ -23,6 +23,7 @@ from coachwork.quantity.kinds import (
     KINDS,
     LENGTH,
     MASS,
+    MINUTES,
     MOTOR_CONSTANT,
     POWER,
     PULSE,
@@ -50,8 +51,8 @@ from coachwork.quantity.writing import brief, show
 
 __all__ = [
     "ANGLE", "AREA", "CHARGE", "COUNT", "CURRENT", "DEFAULT", "DENSITY", "ENERGY", "FORCE", "FREQUENCY", "KINDS",
-    "LENGTH", "MASS", "MOTOR_CONSTANT", "POWER", "PULSE", "RATIO", "RESISTANCE", "ROTATION", "SPEED", "SPRING_RATE",
-    "STRESS", "TEMPERATURE", "THERMAL_RESISTANCE", "TIME", "TORQUE", "VISCOSITY", "VOLTAGE", "VOLUME", "Kind",
-    "Measured", "OtherKind", "Sign", "Source", "Spread", "Spreads", "UnknownUnit", "Unreadable", "brief", "parse",
-    "show",
+    "LENGTH", "MASS", "MINUTES", "MOTOR_CONSTANT", "POWER", "PULSE", "RATIO", "RESISTANCE", "ROTATION", "SPEED",
+    "SPRING_RATE", "STRESS", "TEMPERATURE", "THERMAL_RESISTANCE", "TIME", "TORQUE", "VISCOSITY", "VOLTAGE", "VOLUME",
+    "Kind", "Measured", "OtherKind", "Sign", "Source", "Spread", "Spreads", "UnknownUnit", "Unreadable", "brief",
+    "parse", "show",
 ]  # fmt: skip

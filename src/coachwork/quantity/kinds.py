@@ -74,6 +74,7 @@ VOLUME = Kind("volume", "cm^3", "a volume", "30 cm^3 or 30 ml", Source.LABEL, ("
 MASS = Kind("mass", "g", "a mass", "35 g or 1.2 kg", Source.SCALES, ("g", "kg", "mg", "oz", "lb"))
 ANGLE = Kind("angle", "rad", "an angle", "2.5 deg", Source.GAUGE, ("deg", "rad", "arcmin"), "deg", _RAD_PER_DEG)
 TIME = Kind("time", "s", "a time", "90 s or 25 min", Source.METER, ("s", "ms", "min", "h"))
+MINUTES = Kind("minutes", "s", "a time", "25 min or 90 s", Source.METER, ("min", "s", "h"), "min", Fraction(60))
 PULSE = Kind("pulse", "us", "a pulse's length", "1520 us", Source.METER, ("us", "ms"))
 SPEED = Kind("speed", "mm/s", "a speed", "12 km/h", Source.METER, ("mm/s", "m/s", "km/h", "mph"))
 ROTATION = Kind("rotation", "rpm", "a rotational speed", "14000 rpm", Source.LABEL, ("rpm",))
@@ -101,8 +102,8 @@ RATIO = Kind("ratio", "", "a ratio", "1:10, 0.35 or 35 %", Source.LABEL, ("%",))
 COUNT = Kind("count", "", "a count", "20", Source.COUNTING, whole=True)
 
 KINDS = (
-    LENGTH, AREA, VOLUME, MASS, ANGLE, TIME, PULSE, SPEED, ROTATION, FREQUENCY, FORCE, TORQUE, SPRING_RATE, STRESS,
-    DENSITY, VOLTAGE, CURRENT, RESISTANCE, POWER, ENERGY, CHARGE, MOTOR_CONSTANT, TEMPERATURE, THERMAL_RESISTANCE,
-    VISCOSITY, RATIO, COUNT,
+    LENGTH, AREA, VOLUME, MASS, ANGLE, TIME, MINUTES, PULSE, SPEED, ROTATION, FREQUENCY, FORCE, TORQUE, SPRING_RATE,
+    STRESS, DENSITY, VOLTAGE, CURRENT, RESISTANCE, POWER, ENERGY, CHARGE, MOTOR_CONSTANT, TEMPERATURE,
+    THERMAL_RESISTANCE, VISCOSITY, RATIO, COUNT,
 )  # fmt: skip
 """Every kind; where two share a dimension (torque and energy, time and pulse) the first one names it in messages."""

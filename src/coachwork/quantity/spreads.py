@@ -16,6 +16,7 @@ from coachwork.quantity.kinds import (
     FREQUENCY,
     LENGTH,
     MASS,
+    MINUTES,
     MOTOR_CONSTANT,
     POWER,
     PULSE,
@@ -68,6 +69,7 @@ _RULES: dict[tuple[Source, Kind | None], Spread] = {
     (Source.METER, CHARGE): Spread(relative=0.02),
     (Source.METER, TEMPERATURE): Spread(absolute=2.0),
     (Source.METER, TIME): Spread(absolute=0.5),
+    (Source.METER, MINUTES): Spread(absolute=30.0),  # told to the minute
     (Source.METER, PULSE): Spread(absolute=5.0),  # a servo tester's display
     (Source.METER, SPEED): Spread(relative=0.03),
     (Source.METER, ROTATION): Spread(relative=0.01),

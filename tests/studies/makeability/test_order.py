@@ -7,7 +7,10 @@ import pytest
 
 from coachwork.studies.makeability.assembly import _meets
 from coachwork.studies.makeability.order import Order, Screw, order_of
-from coachwork.studies.parts import CannotBe
+from coachwork.studies.makeability.result import MakeabilityResult
+from coachwork.studies.makeability.specs.every import Wanted
+from coachwork.studies.makeability.verdicts import findings
+from coachwork.studies.parts import CannotBe, attempt
 from coachwork.studies.solids import Hole, PartSolid
 
 
@@ -62,6 +65,24 @@ def test_two_screws_each_behind_what_the_other_holds_are_told():
 
     with pytest.raises(CannotBe, match="cannot be reached at any time"):
         order_of(["chassis", "a", "b"], screws, {})
+
+
+@pytest.mark.parametrize(("in_way", "told"), [("", (0.0, None)), ("servo", (1.0, "turn that screw in from"))])
+def test_a_screw_that_no_order_reaches_fails_the_verdict(in_way: str, told: tuple[float, str | None]):
+    screws = [screw("chassis", "servo.front", joins="servo", in_way=in_way)]
+    result = MakeabilityResult(
+        wanted={"chassis": Wanted(name="chassis", key="parts.chassis", number="P-01", spec=(), settings=())},
+        checked={}, unmade=(), screws={}, price=(0.0, 0.0), mass_g=0.0,
+        order=attempt(order_of, ["chassis", "servo"], screws, {}),
+    )  # fmt: skip
+
+    finding = next(each for each in findings(result) if each.id == "makeability.order")
+
+    value, cure = told
+    assert finding.value is not None
+    assert finding.limit is not None
+    assert (finding.value.item(), finding.limit.item()) == (value, 0.0)
+    assert (cure in finding.do) if cure else finding.do is None
 
 
 def test_what_must_be_there_first_may_not_be_in_the_way():

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from coachwork.catalogue.processes import PROCESSES
+from coachwork.studies.makeability.joints import PLACED
 from coachwork.studies.makeability.specs.door import DoorSpec, latches, longest_latch_mm
 from coachwork.studies.makeability.specs.every import OwnSpec, Wanted
 from coachwork.studies.makeability.weight import mass_g
@@ -64,13 +65,10 @@ class AskedParts:
         return PartWeights(each=found)
 
 
-_PLACED = ("chassis", "battery-door", "post-", "bracket-", "front-arm-", "rear-arm-")
-
-
 def _weight(part: PartSolid) -> PartWeight | None:
     if part.measured is None:
         return None
-    at = part.on_chassis(part.measured.centre_mm) if part.name.startswith(_PLACED) else None
+    at = part.on_chassis(part.measured.centre_mm) if part.name.startswith(PLACED) else None
     return PartWeight(mass_g=mass_g(part, part.measured), at_mm=at)
 
 

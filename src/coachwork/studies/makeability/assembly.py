@@ -10,7 +10,8 @@ from coachwork.build import Numbers
 from coachwork.studies.makeability.joints import mates, on_chassis, placed_parts, screws
 from coachwork.studies.makeability.order import CHASSIS, Order, Screw, order_of
 from coachwork.studies.makeability.screws import box_places
-from coachwork.studies.makeability.specs.chassis import PACK, SERVO
+from coachwork.studies.makeability.specs.chassis.steering import SERVO
+from coachwork.studies.makeability.specs.chassis.stowed import PACK
 from coachwork.studies.makeability.specs.plain import number
 from coachwork.studies.makeability.specs.tables import PartTables
 from coachwork.studies.parts import CannotBe, is_missing

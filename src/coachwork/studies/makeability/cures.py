@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from math import ceil, dist
+from math import ceil, dist, floor
 
 from coachwork.studies.makeability.result import Checked, Spot
 from coachwork.studies.makeability.specs.chassis import ChassisSpec
 from coachwork.studies.parts import is_missing
 
-ROUNDED = 0.1  # cures are told in tenths, rounded up
+ROUNDED = 0.1  # cures are told in tenths, rounded to the safe side
 
 
 def up(value: float) -> float:
@@ -18,6 +18,15 @@ def up(value: float) -> float:
     0.5
     """
     return ceil(value / ROUNDED - 1e-6) * ROUNDED
+
+
+def down(value: float) -> float:
+    """To the tenth before, and to nothing at the least.
+
+    >>> down(9.69), down(-0.3)
+    (9.6, 0.0)
+    """
+    return round(max(0.0, floor(value / ROUNDED + 1e-6) * ROUNDED), 1)
 
 
 def wall_cure(spot: Spot, checked: Checked) -> str:

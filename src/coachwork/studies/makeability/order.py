@@ -44,7 +44,7 @@ class Order:
 
 
 def order_of(things: Iterable[str], screws: Iterable[Screw], after: Mapping[str, Iterable[str]]) -> Order:
-    """One that does, or CannotBe.
+    """One that does, or CannotBe: short of one screw, the first that is out of reach.
 
     after : {thing: what is fitted before it}, besides the chassis, which is always first
     """
@@ -58,8 +58,8 @@ def order_of(things: Iterable[str], screws: Iterable[Screw], after: Mapping[str,
         if stuck := needed & screw.in_way:
             raise CannotBe(
                 f"the {min(stuck)} is in the driver's way to the screw {screw.hole} of the {screw.part}, and that "
-                "screw holds it: no order of assembly helps"
-            )
+                "screw holds it: no order of assembly helps", short=1.0,
+            )  # fmt: skip
         before = sorted(set(_before(screw, first)) & set(names))
         for name in before:
             graph[name].add(screw.name)
@@ -71,7 +71,8 @@ def order_of(things: Iterable[str], screws: Iterable[Screw], after: Mapping[str,
         ring = [step for step in circle.args[1] if "/" in step]
         raise CannotBe(
             f"the screw {ring[0].partition('/')[2]} of the {ring[0].partition('/')[0]} cannot be reached at any time: "
-            f"what it holds and what is in its driver's way wait for each other ({' before '.join(circle.args[1])})"
+            f"what it holds and what is in its driver's way wait for each other ({' before '.join(circle.args[1])})",
+            short=1.0,
         ) from None
 
 

@@ -62,13 +62,17 @@ class Checked:
 
 @dataclass(frozen=True, kw_only=True)
 class ScrewTip:
-    """A screw of known length against the boxes: the nearest one, and the room left, mm; negative: into it."""
+    """A screw of known length against the boxes: the nearest one, and the room left, mm; negative: into it.
+
+    fits_mm : the longest screw that leaves the room asked for; 0 where that is none at all, shorter than thick
+    """
 
     hole: str
     box: str
     room_mm: float
     limit_mm: float
     screw_mm: float
+    fits_mm: float
     tip_mm: Vector
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from coachwork.catalogue.processes import DENSITIES, PROCESSES
+from coachwork.catalogue.materials import material_of
 from coachwork.studies.solids import Measured, PartSolid
 
 
 def mass_g(solid: PartSolid, measured: Measured) -> float:
     """By the catalogue's density; of a material that is not in it, by that of the process's usual one."""
-    density = DENSITIES.get(solid.material.strip().upper(), PROCESSES[solid.process].density)
-    return measured.volume_mm3 / 1000 * density
+    material = material_of(solid.material, solid.process) or material_of("", solid.process)
+    assert material is not None, "every process has a usual material"
+    return measured.volume_mm3 / 1000 * material.density

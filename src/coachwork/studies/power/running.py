@@ -18,7 +18,7 @@ from coachwork.studies.power.guards import Guard, Trip
 from coachwork.studies.power.heat import NODES, Network, modes_of
 from coachwork.studies.power.pack import energy_v
 from coachwork.studies.power.stride import FINEST_S, SHARE, SLOW, Path, Stride
-from coachwork.studies.power.vehicle import Ints, Vehicle
+from coachwork.studies.power.vehicle import Ints, Vehicle, taken
 
 MOST_ROUNDS = 5_000  # of events within one step; more means that something chatters for ever
 
@@ -57,7 +57,7 @@ class Run:
         at = np.full(n, start)
         moving: Ints = np.arange(n)
         for rounds in range(MOST_ROUNDS):
-            part = Stride.of(self, want, moving)
+            part = self._stride(want, moving)
             at = self._round(part, at, end, first=rounds == 0)
             left = at < end - FINEST_S / 2
             if not left.any():
@@ -66,6 +66,23 @@ class Run:
         raise SolverGaveUp(
             "a guard that trips and lets go without end", residual=float(end - at.min()), iterations=MOST_ROUNDS,
             start=f"{start:.1f} s",
+        )  # fmt: skip
+
+    def _stride(self, want: Demand, samples: Ints) -> Stride:
+        """These samples, with what their guards have switched off."""
+        tripped = self.tripped[:, samples]
+        off = {
+            acts: np.any(tripped[[guard.acts == acts for guard in self.guards]], axis=0)
+            for acts in ("motor", "supply", "all")
+        }
+        rail_on = ~(off["supply"] | off["all"])
+        parts = (self.vehicle, self.net, self.modes, self.guards, self.decay, want)
+        if samples.size < self.y.shape[0]:
+            parts = taken(parts, samples)
+        vehicle, net, modes, guards, decay, want = parts
+        return Stride(
+            samples=samples, vehicle=vehicle, net=net, modes=modes, guards=guards, decay=decay, want=want,
+            over=off["all"], rail_on=rail_on, motor_on=rail_on & ~off["motor"],  # a dead receiver gives no throttle
         )  # fmt: skip
 
     def _round(self, part: Stride, at: Numbers, end: float, *, first: bool) -> Numbers:

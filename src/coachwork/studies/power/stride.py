@@ -8,7 +8,6 @@ charge ride along as two more modes.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -18,9 +17,6 @@ from coachwork.studies.power.guards import Guard, excess
 from coachwork.studies.power.heat import NODES, Modes, Network
 from coachwork.studies.power.steps import weights
 from coachwork.studies.power.vehicle import Flags, Ints, Vehicle, taken
-
-if TYPE_CHECKING:
-    from coachwork.studies.power.running import Run
 
 FINEST_S = 1e-4  # how well a moment is found
 SLOW, SHARE = NODES, NODES + 1  # behind the modes of heat
@@ -59,24 +55,6 @@ class Stride:
     over: Flags
     rail_on: Flags
     motor_on: Flags
-
-    @classmethod
-    def of(cls, run: Run, want: Demand, samples: Ints) -> Stride:
-        """These samples, with what their guards have switched off."""
-        tripped = run.tripped[:, samples]
-        off = {
-            acts: np.any(tripped[[guard.acts == acts for guard in run.guards]], axis=0)
-            for acts in ("motor", "supply", "all")
-        }
-        rail_on = ~(off["supply"] | off["all"])
-        parts = (run.vehicle, run.net, run.modes, run.guards, run.decay, want)
-        if samples.size < run.y.shape[0]:
-            parts = taken(parts, samples)
-        vehicle, net, modes, guards, decay, want = parts
-        return cls(
-            samples=samples, vehicle=vehicle, net=net, modes=modes, guards=guards, decay=decay, want=want,
-            over=off["all"], rail_on=rail_on, motor_on=rail_on & ~off["motor"],  # a dead receiver gives no throttle
-        )  # fmt: skip
 
     def degc(self, y: Numbers) -> Numbers:
         """(samples, nodes)."""

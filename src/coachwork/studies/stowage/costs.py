@@ -38,7 +38,14 @@ def _exit(model: Model, name: str, exit: str) -> tuple[Any, Any, Any]:
     return FINE * box.low[0] + offsets[0], FINE * box.low[1] + offsets[1], FINE * box.low[2] + offsets[2]
 
 
-def cost(model: Model) -> Any:
+def want_good(model: Model, known: Bound) -> None:
+    """Short leads, the weight where it is wanted; `known` is what no placement costs less than."""
+    whole = _cost(model)
+    _no_less(model, whole, known)
+    model.cp.minimize(whole)
+
+
+def _cost(model: Model) -> Any:
     """In 1 / SCALE of a step of lead."""
     whole = sum(SCALE // FINE * tie.weight * model.lengths[tie.name] for tie in model.problem.ties)
     for k, pull in enumerate(model.problem.pulls):
@@ -51,7 +58,7 @@ def cost(model: Model) -> Any:
     return whole
 
 
-def cost_no_less(model: Model, whole: Any, known: Bound) -> None:
+def _no_less(model: Model, whole: Any, known: Bound) -> None:
     """Tell the solver what is known of the cost; it would not find that out by itself."""
     if known.cost is not None and known.cost > 0:
         model.cp.add(whole >= ceil(known.cost - 1e-3))

@@ -1,10 +1,4 @@
-"""The constraint programme (OR-Tools CP-SAT): pairs of boxes are left of, right of, behind, ahead of, below or above.
-
-One literal for each of the six, each of which implies its inequality, and a clause that one of them holds. What a plug
-needs in front of it, a way out and a face in reach then are clauses over the same literals: the way to the rear is free
-of a box that is beside, above, below or ahead. In our trial that proved what a no-overlap constraint alone took tens of
-times longer for; `python -m benchmarks stowage` measures it.
-"""
+"""What a constraint programme (OR-Tools CP-SAT) is made of: boxes and blocks as variables, demands as literals."""
 
 from __future__ import annotations
 
@@ -13,15 +7,10 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from coachwork.build.sections.boxes import Face
-from coachwork.studies.stowage.costs import cost, cost_no_less, lead
 from coachwork.studies.stowage.problem import FAR, Block, Item, Problem
-from coachwork.studies.stowage.standing import areas, stands
-from coachwork.studies.stowage.ways import in_reach, ways
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
-
-    from coachwork.studies.stowage.bound import Bound
 
 Literal = Any
 LOOSE = 200  # steps beyond the decks that a box may go whose outline is given up
@@ -52,10 +41,11 @@ class Boxed(Body):
 
 
 class Model:
-    """A CP-SAT model of a problem.
+    """A problem's variables, and constraints that hang on its demands; `programme` sets the rules.
 
     assumed : demands get a literal to be assumed, so that the solver can name those that cannot hold together
     eased   : one demand that may be broken by `self.extra` steps, for how much it would take
+    lengths : of leads, linear in the variables, by the tie's name; the programme fills them
     """
 
     def __init__(self, problem: Problem, *, assumed: bool = False, eased: str | None = None, most: int = 0) -> None:
@@ -72,20 +62,7 @@ class Model:
         self.extra: Any = self.cp.new_int_var(0, most, "extra") if eased else 0
         self.boxes = {item.name: self._box(item) for item in problem.items}
         self.blocks = [self._block(block) for block in problem.blocks]
-        boxes = list(self.boxes.values())
-        for i, one in enumerate(boxes):
-            for two in boxes[i + 1 :]:
-                self._pair(one, two, (), trusted=self.stays(one) and self.stays(two))
-        for block, body in zip(problem.blocks, self.blocks, strict=True):
-            for one in boxes:
-                beside = self._pair(one, body, (block.demand,), trusted=self.stays(one))
-                if block.kind != "ceiling":  # what hangs over a box is the shell, not in the way of a hand or a pack
-                    ways(self, one, beside, (block.demand,), plate=block.name if block.kind == "plate" else None)
-        for one in boxes:
-            stands(self, one)
-            in_reach(self, one)
-        self._areas()
-        self.lengths = {tie.name: lead(self, tie) for tie in problem.ties}
+        self.lengths: dict[str, Any] = {}
 
     # ---- demands
 
@@ -192,56 +169,11 @@ class Model:
     def stays(self, box: Boxed) -> bool:
         return box.item.fixed is not None and self.eased != f"keep {box.name}"
 
-    # ---- what keeps them apart
-
-    def _pair(self, one: Boxed, two: Body, demands: tuple[str, ...], *, trusted: bool) -> dict[Face, Literal]:
-        """The second lies on one side of the first; with the gap, what plugs need, and least distances.
-
-        trusted : both stay where they are, which is not questioned here (rounding alone might set them at odds)
-        """
-        owners = [f"carry {body.name}" for body in (one, two) if isinstance(body, Boxed)]
-        problem = self.problem
-        aparts = [a for a in problem.aparts if {a.one, a.two} == {one.name, two.name}]
-        beside: dict[Face, Literal] = {}
-        for side, axis, sense in SIDES:
-            near, far = (one.high[axis], two.low[axis]) if sense > 0 else (two.high[axis], one.low[axis])
-            if (isinstance(near, int) and near >= FAR) or (isinstance(far, int) and far <= -FAR):
-                continue  # it has no end there
-            literal = self.cp.new_bool_var(f"{two.name} {side} of {one.name}")
-            gap = -1 if trusted else 0 if axis == 2 or not isinstance(two, Boxed) else problem.gap
-            self.when(near + gap <= far, [literal])
-            for body, facing in ((one, side), (two, _OPPOSITE[side])):
-                if facing in body.room:
-                    room = f"room {body.name}"
-                    self.when(near + body.room[facing] - self.more(room) <= far, [literal, *self.given(room, *demands)])
-            for apart in aparts:
-                demand = f"apart {apart.one} {apart.two}"
-                self.when(near + apart.gap - self.more(demand) <= far, [literal, *self.given(demand, *demands)])
-            beside[side] = literal
-        for side in ("front", "left", "top"):
-            if side in beside and _OPPOSITE[side] in beside:
-                self.cp.add_at_most_one(beside[side], beside[_OPPOSITE[side]])
-        if not trusted:
-            self.clause(beside.values(), *owners, *demands)
-        if isinstance(two, Boxed):
-            one.beside[two.name] = beside
-            two.beside[one.name] = {_OPPOSITE[side]: literal for side, literal in beside.items()}
-        return beside
-
-    def _areas(self) -> None:
-        areas(self)
-
     # ---- what is wanted
 
     def want_little_extra(self) -> None:
         """Least breaking of the eased demand."""
         self.cp.minimize(self.extra)
-
-    def want_good(self, known: Bound) -> None:
-        """Short leads, the weight where it is wanted; `known` is what no placement costs less than."""
-        whole = cost(self)
-        cost_no_less(self, whole, known)
-        self.cp.minimize(whole)
 
     def hint(self) -> None:
         """Begin where the boxes are now."""
@@ -252,8 +184,3 @@ class Model:
                     self.cp.add_hint(box.low[a], corner[a])
                 for k, lit in enumerate(box.poses):
                     self.cp.add_hint(lit, k == pose)
-
-
-_OPPOSITE: dict[Face, Face] = {
-    "front": "rear", "rear": "front", "left": "right", "right": "left", "top": "bottom", "bottom": "top",
-}  # fmt: skip

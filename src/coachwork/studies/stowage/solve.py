@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from coachwork.studies.parts import CannotBe
 from coachwork.studies.stowage.bound import Bound, bound
+from coachwork.studies.stowage.costs import want_good
 from coachwork.studies.stowage.problem import Problem, Triple
 from coachwork.studies.watch import UNWATCHED, Watch
 
@@ -160,7 +161,7 @@ def _improved(
     hints = {name: (spot.corner, spot.pose) for name, spot in best.spots.items()}
     model = _model(replace(problem, items=tuple(replace(i, hint=hints[i.name]) for i in problem.items)))
     model.hint()
-    model.want_good(replace(known, cost=_larger(known.cost, best.bound)))
+    want_good(model, replace(known, cost=_larger(known.cost, best.bound)))
     status, solver = _run(
         model, work, workers, watch, linear=1 if workers == 1 else 2, seen=seen
     )  # alone it proves sooner so
@@ -260,10 +261,10 @@ def towards(along: int = 0, across: int = 0) -> tuple[str, ...]:
 
 
 def _model(problem: Problem, **how: Any) -> Model:
-    from coachwork.studies.stowage.model import Model
+    from coachwork.studies.stowage.programme import programme
 
     try:
-        return Model(problem, **how)
+        return programme(problem, **how)
     except ImportError:
         raise CannotBe(NO_SOLVER) from None
 

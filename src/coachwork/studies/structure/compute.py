@@ -5,21 +5,25 @@ from __future__ import annotations
 import numpy as np
 
 from coachwork.build import Numbers, require
+from coachwork.build.sections.changes import Changes
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.structure import Structure
 from coachwork.catalogue.materials import KNOCK_DOWNS, Material, material_of
 from coachwork.elasticity.flexibility import Kept
 from coachwork.elasticity.stress import von_mises
 from coachwork.studies.balance.result import BalanceResult
+from coachwork.studies.linkage.hardpoints import Side
 from coachwork.studies.makeability.asked import Latched
 from coachwork.studies.parts import CannotBe, Part, attempt, need
 from coachwork.studies.power.heat import AIR, CAN
 from coachwork.studies.power.result import PowerResult
 from coachwork.studies.solids import PartSolid
+from coachwork.studies.structure.arm_jobs import ARMS
+from coachwork.studies.structure.arms import arm_drop, borne
 from coachwork.studies.structure.assembly import Frame, Way, kept_of
 from coachwork.studies.structure.drop import Landing, landing
 from coachwork.studies.structure.jobs import CHASSIS, DOOR
-from coachwork.studies.structure.result import Drop, Sag, Snap, StructureResult, Twist, Wanted, Warm
+from coachwork.studies.structure.result import ArmDrop, Drop, Sag, Snap, StructureResult, Twist, Wanted, Warm
 from coachwork.studies.structure.shown import shown_loads
 from coachwork.studies.structure.snap import closing_strain, length_for_mm
 from coachwork.studies.structure.strengths import Strengths
@@ -29,7 +33,12 @@ UNDER = {"air": AIR, "motor": CAN}  # what warms the chassis: the air under the 
 
 
 def structure(
-    asked: Structure, gear: RunningGear, strengths: Strengths, balance: BalanceResult, power: PowerResult
+    asked: Structure,
+    gear: RunningGear,
+    changes: Changes,
+    strengths: Strengths,
+    balance: BalanceResult,
+    power: PowerResult,
 ) -> StructureResult:
     """Every part by itself: one that is not there yet costs no other."""
     frame = attempt(_frame, strengths)
@@ -41,6 +50,11 @@ def structure(
         sag=attempt(_sag, frame, asked, balance),
         drop=attempt(_drop, frame, strengths, asked, gear, balance),
         snaps={name: attempt(_snap, latched, asked) for name, latched in strengths.latches.items()},
+        arms={
+            name: attempt(_arm, name, asked, gear, changes, strengths, balance)
+            for name in ARMS
+            if name in strengths.parts
+        },
         warm={what: attempt(_warm, strengths, power, lump) for what, lump in UNDER.items()},
         shown=shown_loads(frame, balance, lambda name: _bears_mpa(strengths.parts[name], asked)),
     )
@@ -153,9 +167,6 @@ def _middle(kept: Kept, pattern: str) -> float:
 def _landing(asked: Structure, gear: RunningGear, balance: BalanceResult, *, end_rate: Numbers) -> Landing:
     require(asked.kerb, asked.tyre_rate, gear.front.bump_travel)
     load = need(balance.settled).load_n["front"]
-    if asked.load_factor.given:
-        factor = asked.load_factor.ratio
-        return Landing(peak_n=factor * load, factor=factor, left=np.ones(1))
     return landing(
         load_n=load,
         height_mm=asked.kerb.mm,
@@ -163,7 +174,21 @@ def _landing(asked: Structure, gear: RunningGear, balance: BalanceResult, *, end
         bump_mm=gear.front.bump_travel.mm,
         tyre_rate_n_per_mm=asked.tyre_rate.n_per_mm,
         end_rate_n_per_mm=end_rate,
+        factor=asked.load_factor.ratio if asked.load_factor.given else None,
     )
+
+
+def _arm(
+    name: str, asked: Structure, gear: RunningGear, changes: Changes, strengths: Strengths, balance: BalanceResult
+) -> ArmDrop:
+    part = strengths.parts[name]
+    side: Side = "right" if name.endswith("right") else "left"
+    load = borne(gear, changes, balance, ARMS[name], side)
+    return arm_drop(
+        part, kept_of(strengths, name), load, asked=asked, gear=gear, balance=balance,
+        bears_mpa=_bears_mpa(part, asked),
+        modulus_mpa=_material(part).modulus_mpa * KNOCK_DOWNS[part.process].stiffness * asked.modulus_factor.ratio,
+    )  # fmt: skip
 
 
 def _snap(latched: Latched, asked: Structure) -> Snap:

@@ -21,15 +21,20 @@ class Landing(Result):
 
 def landing(
     *, load_n: Numbers, height_mm: Numbers, wheel_rate_n_per_mm: Numbers, bump_mm: Numbers, tyre_rate_n_per_mm: Numbers,
-    end_rate_n_per_mm: Numbers,
+    end_rate_n_per_mm: Numbers, factor: Numbers | None = None,
 ) -> Landing:  # fmt: skip
     """An axle that carries `load_n` falls by `height_mm`; two wheels.
+
+    end_rate_n_per_mm : of what gives behind the springs' stops, beside the tyres
+    factor            : peak by standing load where it is known, instead
 
     Springs take F0 s + k s^2 up to the bump stops; what is left loads tyres and chassis end in a row, which by then
     carry the load at the stops already: (F^2 - F_stop^2) / (2 k) = energy left. Work of the weight over the give itself
     counts, too; dampers do not, which is on the safe side. Energy method of suddenly applied loads: Roark's Formulas
     for Stress and Strain, chapter on dynamic stresses; from memory.
     """
+    if factor is not None:
+        return Landing(peak_n=factor * load_n, factor=factor, left=np.ones(1))
     both = 2 * wheel_rate_n_per_mm
     fallen = load_n * (height_mm + bump_mm)
     springs = load_n * bump_mm + both * bump_mm**2 / 2

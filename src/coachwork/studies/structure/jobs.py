@@ -14,6 +14,7 @@ from coachwork.elasticity.fittings import Bore, Fitting, Land, Patch, Strip
 from coachwork.elasticity.job import Wanted
 from coachwork.studies.parts import CannotBe
 from coachwork.studies.solids import Hole, Pad, PartSolid
+from coachwork.studies.structure.arm_jobs import ARMS, arm_job
 
 CHASSIS, DOOR = "chassis", "battery-door"
 ENDS = ("front-bolts", "rear-bolts")
@@ -25,10 +26,12 @@ LONGEST_MM = 30.0  # a longer lip is cut in pieces, each with a mean motion of i
 
 
 def job_of(part: PartSolid) -> Wanted:
-    """The finite elements of chassis or door. Raises CannotBe where it lacks named features or its material is none."""
+    """The finite elements of chassis, door or arm. Raises CannotBe where features or its material are not known."""
     material = material_of(part.material, part.process)
     if material is None:
         raise CannotBe(f"{part.name}: there is no material {part.material} in the catalogue")
+    if part.name in ARMS:
+        return arm_job(part, material)
     screws = {end: [fitting_of_hole(hole) for hole in part.pattern(end)] for end in ENDS if part.name == CHASSIS}
     if lacking := [end for end, held in screws.items() if len(held) < 2]:
         raise CannotBe(f"{part.name}: it names fewer than two holes {lacking[0]}, where that axle's end is screwed on")

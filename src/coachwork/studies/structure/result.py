@@ -68,6 +68,23 @@ class Drop(Result):
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
+class ArmDrop(Result):
+    """A lower arm as its axle lands: largest von Mises stress, and what its material bears.
+
+    own    : drawn by the builder
+    unsure : how far apart the elements round that place say its stress is, as a share
+    """
+
+    part: str
+    own: bool
+    landing: Landing
+    stress_mpa: Numbers
+    bears_mpa: Numbers
+    place_mm: tuple[float, float, float]
+    unsure: float
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Snap(Result):
     """One latch as it closes."""
 
@@ -117,5 +134,6 @@ class StructureResult:
     sag: Part[Sag]
     drop: Part[Drop]
     snaps: Mapping[str, Part[Snap]]
+    arms: Mapping[str, Part[ArmDrop]] = field(default_factory=dict)
     warm: Mapping[str, Part[Warm]] = field(default_factory=dict)
     shown: tuple[ShownLoad, ...] = ()

@@ -10,6 +10,7 @@ import numpy as np
 from coachwork.build import Numbers
 from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.parts import Part, attempt, need_all
+from coachwork.studies.structure.arm_verdicts import arm_finding
 from coachwork.studies.structure.jobs import CHASSIS
 from coachwork.studies.structure.result import Drop, Sag, Snap, StructureResult, Twist, Wanted, Warm
 from coachwork.studies.structure.strengths import WHAT_IF
@@ -32,6 +33,8 @@ def findings(result: StructureResult) -> Iterator[Finding]:
     )  # fmt: skip
     yield judge(result.sag, _sags, id="structure.sag", question="Does the chassis carry the weight without sagging?")
     yield judge(result.drop, _drops, id="structure.drop", question="Does the chassis bear a drop off a kerb?")
+    for name, arm in result.arms.items():
+        yield arm_finding(name, arm)
     for name, snap in result.snaps.items():
         yield judge(snap, lambda snap, name=name: _snaps(snap, name), id=f"structure.latch.{name}",  # type: ignore[misc]
                     question=f"Does the {_latch(name)} stand being closed?")  # fmt: skip

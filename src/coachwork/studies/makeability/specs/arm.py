@@ -12,7 +12,7 @@ from typing import Literal
 import numpy as np
 
 from coachwork.build import require
-from coachwork.studies.makeability.specs.chassis import rear_axle_x
+from coachwork.studies.makeability.specs.axles import rear_axle_x
 from coachwork.studies.makeability.specs.holes import screw_of
 from coachwork.studies.makeability.specs.plain import number, round_all
 from coachwork.studies.makeability.specs.tables import PartTables

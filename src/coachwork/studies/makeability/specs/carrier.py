@@ -23,7 +23,7 @@ from coachwork.build import Numbers, require
 from coachwork.build.sections.corner import End
 from coachwork.catalogue.bearings import BALL_BEARINGS, BallBearing
 from coachwork.studies.makeability.specs.arm import Vector
-from coachwork.studies.makeability.specs.chassis import rear_axle_x
+from coachwork.studies.makeability.specs.axles import rear_axle_x
 from coachwork.studies.makeability.specs.holes import REAM_MM, screw_of
 from coachwork.studies.makeability.specs.plain import number, round_all
 from coachwork.studies.makeability.specs.tables import PartTables
@@ -102,7 +102,7 @@ def carrier_spec(tables: PartTables, hand: Literal["left", "right"]) -> CarrierS
     shrink = number(tables.making.hole_shrinks)
     drawn = bearing.outside_mm + shrink - (REAM_MM if tables.making.seats == "reamed" else 0.0)
     mirror = np.diag([1.0, 1.0 if hand == "left" else -1.0, 1.0])
-    numbers = round_all([mirror @ v for v in (outer, outboard, mirror @ along / span, top)])
+    numbers = round_all([mirror @ v for v in (outer, outboard, along / span, top)])
     return CarrierSpec(
         name=f"rear-carrier-{hand}", hand=hand, outer_mm=_v(numbers[0]), outboard=_v(numbers[1]), across_mm=across,
         ring_mm=bearing.outside_mm, ring_width_mm=bearing.width_mm, seat_drawn_mm=round(drawn, 4),

@@ -11,7 +11,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from coachwork.studies.makeability.specs.chassis import ROOT_MM, Bay, chassis_spec
+from coachwork.studies.makeability.specs.chassis import Bay, chassis_spec
+from coachwork.studies.makeability.specs.chassis.bay import ROOT_MM
 from coachwork.studies.makeability.specs.holes import HoleSpec
 from coachwork.studies.makeability.specs.plain import number
 from coachwork.studies.makeability.specs.tables import PartTables

@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from coachwork.build.sections.corner import EndName
 from coachwork.build.sections.parts.own import Drawn
+from coachwork.catalogue.processes import PROCESSES
 from coachwork.studies.makeability.specs.arm import arm_spec
 from coachwork.studies.makeability.specs.carrier import carrier_spec
 from coachwork.studies.makeability.specs.chassis import chassis_spec
@@ -17,9 +18,10 @@ from coachwork.studies.makeability.specs.own import OwnSpec, own_spec
 from coachwork.studies.makeability.specs.plain import fingerprint
 from coachwork.studies.makeability.specs.post import bracket_spec, post_spec
 from coachwork.studies.makeability.specs.settings import Settings, settings_of
-from coachwork.studies.makeability.specs.small import housing_spec, jig_spec, marker_spec, spacer_spec
+from coachwork.studies.makeability.specs.small import SpacerSpec, housing_spec, jig_spec, marker_spec, spacer_spec
 from coachwork.studies.makeability.specs.tables import PartTables
-from coachwork.studies.parts import Part, attempt, is_missing
+from coachwork.studies.parts import CannotBe, Part, attempt, is_missing, need
+from coachwork.studies.wording import called
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,8 +49,20 @@ def every_part(tables: PartTables) -> tuple[Wanted, ...]:
         number = f"{tables.making.number}-{i:02d}"
         spec: Part[Any] = attempt(own_spec, tables, name, key, own) if own is not None and own.step else attempt(draw)
         settings = attempt(settings_of, tables.making, own, number)
+        spec = attempt(_of_process, spec, settings, name)
         wanted.append(Wanted(name=name, key=key, number=number, spec=spec, settings=settings))
     return tuple(wanted)
+
+
+def _of_process(spec: Part[Any], settings: Part[Settings], name: str) -> Any:
+    """The spec, if its process can make such a shape: of what we draw, only a ring is flat. Raises CannotBe."""
+    drawn = need(spec)
+    process = None if is_missing(settings) else PROCESSES[settings.process]
+    if process is not None and process.flat and not isinstance(drawn, SpacerSpec | OwnSpec):
+        raise CannotBe(
+            f"the {called(name)} is no flat part, and {process.name} makes only flat ones; give it a process"
+        )
+    return drawn
 
 
 HANDS: tuple[Literal["left", "right"], ...] = ("left", "right")

@@ -9,7 +9,7 @@ import numpy as np
 
 from coachwork.build import Numbers, require
 from coachwork.build.sections.parts.own import Drawn
-from coachwork.studies.makeability.specs.chassis import rear_axle_x
+from coachwork.studies.makeability.specs.axles import rear_axle_x
 from coachwork.studies.makeability.specs.holes import WAYS, HoleSpec, drilled, screw_of
 from coachwork.studies.makeability.specs.plain import number, round_all
 from coachwork.studies.makeability.specs.tables import PartTables

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 from coachwork.build import require
-from coachwork.studies.makeability.specs.chassis import rear_axle_x
+from coachwork.studies.makeability.specs.axles import rear_axle_x
 from coachwork.studies.makeability.specs.holes import screw_of
 from coachwork.studies.makeability.specs.plain import number
+from coachwork.studies.makeability.specs.post import BELOW_SHELL_MM
 from coachwork.studies.makeability.specs.tables import PartTables
 from coachwork.studies.parts import CannotBe
 
@@ -53,12 +54,16 @@ class JigSpec:
 
 @dataclass(frozen=True, kw_only=True)
 class MarkerSpec:
-    """A cap put on a body post: its point pricks the shell's inside where the post's bracket belongs."""
+    """A cap put on a body post: its point pricks the shell's inside where the post's bracket belongs.
+
+    rise_mm : of the point over the post's end
+    """
 
     name: str
     bore_mm: float
     wall_mm: float
     depth_mm: float
+    rise_mm: float
 
 
 def spacer_spec(tables: PartTables, end: Literal["front", "rear"]) -> SpacerSpec:
@@ -116,10 +121,15 @@ def jig_spec(tables: PartTables, pattern: Literal["front-bolts", "rear-bolts"]) 
 
 
 MARKER_DEPTH_MM = 10.0  # on the post; common practice, no source
+MARKER_WALL_MM = 2.0
+LEAST_POINT_MM = 2.0  # over the cap's wall; a flatter one pricks nothing
 
 
 def marker_spec(tables: PartTables) -> MarkerSpec:
-    """One cap for all posts. Raises NotMeasured and CannotBe."""
+    """One cap for all posts, its point at the shell's height where it sits on one's end. Raises NotMeasured, CannotBe.
+
+    Where a post can hardly be set, and ends just below the shell, the point stands higher; the shell with it.
+    """
     posts = tables.parts.posts
     if not posts:
         raise CannotBe("parts.posts names no posts to mark by")
@@ -127,4 +137,6 @@ def marker_spec(tables: PartTables) -> MarkerSpec:
     if len(sizes) > 1:
         raise CannotBe(f"one cap does not fit posts of {', '.join(f'{size:g}' for size in sorted(sizes))} mm")
     bore = sizes.pop() + 2 * number(tables.making.fit_gap)
-    return MarkerSpec(name="jig-posts", bore_mm=round(bore, 4), wall_mm=2.0, depth_mm=MARKER_DEPTH_MM)
+    below = BELOW_SHELL_MM + min(number(post.adjusts) for post in posts.values())
+    return MarkerSpec(name="jig-posts", bore_mm=round(bore, 4), wall_mm=MARKER_WALL_MM, depth_mm=MARKER_DEPTH_MM,
+                      rise_mm=round(max(below, MARKER_WALL_MM + LEAST_POINT_MM), 4))  # fmt: skip

@@ -8,7 +8,16 @@ from coachwork.studies.finding import Finding, Told, judge
 from coachwork.studies.makeability.result import Checked, MakeabilityResult
 from coachwork.studies.makeability.verdicts.holes import driver, passes, places, seated, smallest
 from coachwork.studies.makeability.verdicts.spots import edge, gap, screw_wall, wall
-from coachwork.studies.makeability.verdicts.whole import order, overhang, price, room, tip, trapped
+from coachwork.studies.makeability.verdicts.whole import (
+    closed,
+    order,
+    out_of_reach,
+    overhang,
+    price,
+    room,
+    tip,
+    trapped,
+)
 from coachwork.studies.parts import Blocked, Part, is_missing
 from coachwork.studies.wording import called
 
@@ -30,8 +39,11 @@ def findings(result: MakeabilityResult) -> Iterator[Finding]:
         question = f"Does the {called(part)}'s screw {called(hole).replace('.', ' ')} stay out of the boxes?"
         yield judge(screw, tip, id=f"makeability.{part}.screw.{hole}", question=question)
     if result.order is not None:
-        yield judge(result.order, order, id="makeability.order",
-                    question="Can every screw be reached when its turn comes?")  # fmt: skip
+        question = "Can every screw be reached when its turn comes?"
+        if isinstance(no := result.order, Blocked) and no.short is not None:
+            yield judge(no.short, lambda _: out_of_reach(no), id="makeability.order", question=question)
+        else:
+            yield judge(result.order, order, id="makeability.order", question=question)
     if not result.unmade and result.checked:
         yield judge(result.price, price, id="makeability.price", question="Do the parts cost what they may?")
 
@@ -83,6 +95,9 @@ def _of_part(name: str, checked: Checked) -> Iterator[Finding]:
                     question=f"Do bearings sit firmly in {it}?")  # fmt: skip
     yield judge(checked.room, lambda r: room(r, checked, it), id=f"{ask}.room",
                 question=f"Does {it} fit into the printer?")  # fmt: skip
+    if checked.solid.measured is not None:
+        yield judge(checked.solid.measured.watertight, lambda v: closed(v, checked, it), id=f"{ask}.closed",
+                    question=f"Is {it}'s mesh closed all round?")  # fmt: skip
     if rules.drains:
         yield judge(checked.trapped_cm3, lambda v: trapped(v, checked, it), id=f"{ask}.trapped",
                     question=f"Can powder or resin get out of {it}?")  # fmt: skip

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from coachwork.studies.finding import Place, Told
+from coachwork.studies.makeability.cures import down, up
 from coachwork.studies.makeability.order import Order
 from coachwork.studies.makeability.result import Checked, Roomed, ScrewTip
 from coachwork.studies.makeability.verdicts.holes import GEOMETRY
 from coachwork.studies.makeability.verdicts.spots import point_words
+from coachwork.studies.parts import Blocked
 from coachwork.studies.wording import COMMON_PRACTICE, called
 
 LITHIUM = "safety rule for lithium packs: nothing sharp near them; common practice, no source"
@@ -23,9 +25,21 @@ def room(roomed: Roomed, checked: Checked, it: str) -> Told:
         "value": left, "limit": 0.0, "sense": "at least", "tight_within": 2.0, "unit": "mm",
         "why": f"turned as it fits best, {it} measures {a:.0f} x {b:.0f} x {c:.0f} mm in a room of "
                f"{x:.0f} x {y:.0f} x {z:.0f} mm{far}",
-        "do": (f"have it made where there are {-left:.0f} mm more room, or print it in two halves bolted together over "
-               "the deck") if left < 0 else None,
+        "do": (f"have it made where there are {up(-left):.1f} mm more room, or print it in two halves bolted together "
+               "over the deck") if left < 0 else None,
         "where": Place(part=checked.wanted.name, point_mm=one), "source": GEOMETRY,
+    }  # fmt: skip
+
+
+def closed(watertight: bool, checked: Checked, it: str) -> Told:
+    """The triangles that go to the printer."""
+    why = f"the triangles of {it} enclose it on all sides" if watertight else (
+        f"the triangles of {it} leave a hole or a slit; a printer cannot tell its inside from its outside"
+    )  # fmt: skip
+    return {
+        "value": 0.0 if watertight else 1.0, "limit": 0.0, "tight_within": 0.0, "unit": "open meshes", "why": why,
+        "do": None if watertight else "send its STEP file, and have it meshed by who makes it", "source": GEOMETRY,
+        "where": Place(part=checked.wanted.name),
     }  # fmt: skip
 
 
@@ -59,9 +73,15 @@ def tip(tip: ScrewTip) -> Told:
         "value": tip.room_mm, "limit": tip.limit_mm, "sense": "at least", "tight_within": 0.2, "unit": "mm",
         "why": f"a screw {tip.screw_mm:.0f} mm long {into} the {called(tip.box)}"
                + ("; a lithium pack that is pierced burns" if pack and short > 0 else ""),
-        "do": f"take a screw {short:.1f} mm shorter: at most {tip.screw_mm - short:.0f} mm" if short > 0 else None,
+        "do": _shorter(tip) if short > 0 else None,
         "where": Place(part=tip.box, point_mm=tip.tip_mm), "source": LITHIUM if pack else GEOMETRY,
     }  # fmt: skip
+
+
+def _shorter(tip: ScrewTip) -> str:
+    fits = down(tip.fits_mm)
+    apart = f"move the hole and the {called(tip.box)} {up(tip.limit_mm - tip.room_mm):.1f} mm further apart"
+    return f"take a screw of at most {fits:.1f} mm" if fits > 0 else f"{apart}: no screw in it is short enough"
 
 
 def order(order: Order) -> Told:
@@ -79,6 +99,14 @@ def order(order: Order) -> Told:
     return {
         "value": 0.0, "limit": 0.0, "tight_within": 0.0, "unit": "screws out of reach", "why": why, "do": None,
         "source": GEOMETRY,
+    }  # fmt: skip
+
+
+def out_of_reach(no: Blocked) -> Told:
+    """No order of assembly does."""
+    return {
+        "value": no.short or 0.0, "limit": 0.0, "tight_within": 0.0, "unit": "screws out of reach", "why": no.why,
+        "do": "turn that screw in from its other side, or move what is in its driver's way", "source": GEOMETRY,
     }  # fmt: skip
 
 
