@@ -56,10 +56,13 @@ function lay() {
   const wanted = state.questions.map((one) => one.study).join();
   if (laid === wanted) return; // the first answers come question by question
   laid = wanted;
-  const filters = document.getElementById("filters");
-  if (filters) return void state.questions.forEach((one) => place.append(sections.get(one.study).element));
-  fill(place, h("div", { class: "filters", role: "group", "aria-label": "Show", id: "filters" }), chooser(),
-    ...state.questions.map((one) => sections.get(one.study).element));
+  if (!document.getElementById("filters")) fill(place, h("div", { class: "filters", role: "group", "aria-label": "Show", id: "filters" }), chooser());
+  let before = place.querySelector(".chooser");
+  for (const { study } of state.questions) {
+    const { element } = sections.get(study);
+    if (before.nextElementSibling !== element) before.after(element); // what is moved loses the focus
+    before = element;
+  }
 }
 
 function heads() {
