@@ -17,6 +17,7 @@ from coachwork.studies.clearance.room import room
 from coachwork.studies.solids import MADE_FILE, MADE_FOLDER, Hole, PartSolid
 from coachwork.studies.watch import UNWATCHED
 from coachwork.workbench.colours import room_colours, stress_surface, stress_told
+from coachwork.workbench.scene import scene_of
 
 
 def unpacked(raw: bytes) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -125,4 +126,8 @@ def test_a_made_parts_stress_is_sent_as_it_was_kept(tmp_path: Path, tiny_folder:
     assert (rows[:2] == kept.stress_mpa).all()
     assert rows[2].tolist() == [1, 0, 1, 0]  # these lie in holes for bolts
     assert stress_surface(build, "battery-door") is None
+    # The build asks for no chassis of this form: it is drawn, and told to be an old one.
+    assert [(one["part"], one["old"]) for one in scene_of(examine(build, only=["structure"]))["made"]] == [
+        ("chassis", True)
+    ]
     assert stress_told(examine(build, only=["structure"])) == []  # without its flexibility nothing is told of its loads

@@ -19,7 +19,7 @@ export function drawing(place) {
   const over = h("svg", { class: "overlay", "aria-hidden": "true" });
   const empty = callipers();
   const banner = h("p", { class: "banner", role: "status", hidden: true });
-  const old = h("p", { class: "banner old", role: "status", hidden: true });
+  const old = h("p", { class: "old-parts", role: "status", hidden: true });
   const frame = h("div", { class: "frame" }, canvas, over, empty.place, h("div", { class: "banners" }, banner, old),
     h("div", { class: "group sizes", role: "group", "aria-label": "Size" },
       h("button", { type: "button", class: "small", id: "true-scale", onclick: trueScale, title: "As large as it is, where the screen tells its size truly" }, "1:1"),
