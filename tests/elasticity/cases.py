@@ -277,7 +277,6 @@ def van_for_calculix(folder: Path) -> dict[str, Any]:
     """The finished van's chassis and door, coarse: alone, tied and welded at the pads."""
     from coachwork.elasticity.job import wanted_of
 
-    ng.SetNumThreads(2)
     jobs = {name: wanted_of(job) for name, job in json.loads((folder / "jobs.json").read_text("utf-8")).items()}
     solved = {name: Solved(Elastic(_coarsest(job.path), 2, job.poisson), job) for name, job in jobs.items()}
     blocks = {end: jobs["chassis"].blocks[f"{end}-bolts"] for end in ("front", "rear")}

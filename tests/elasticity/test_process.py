@@ -136,3 +136,14 @@ def test_a_surface_that_is_not_there_or_is_no_such_file_is_none(tmp_path: Path):
     assert load_surface(tmp_path / "none.surface") is None
     (tmp_path / "odd.surface").write_bytes(b"something else")
     assert load_surface(tmp_path / "odd.surface") is None
+
+
+@pytest.mark.parametrize(("said", "threads"), [("1", 1), ("3", 3), ("", 2), ("0", 2), ("4,2", 4), (None, 2)])
+def test_as_many_threads_as_the_environment_says(monkeypatch: pytest.MonkeyPatch, said: str | None, threads: int):
+    """OpenMP 5.2, 21.2: the number wanted, or a list of them for each level of nesting, the outermost first."""
+    monkeypatch.setattr(process.os, "cpu_count", lambda: 8)
+    if said is None:
+        monkeypatch.delenv("OMP_NUM_THREADS", raising=False)
+    else:
+        monkeypatch.setenv("OMP_NUM_THREADS", said)
+    assert process.usual_threads() == threads

@@ -35,9 +35,11 @@ def _nobody(_: str) -> None:
 def flexibility_of(wanted: Wanted, result: Path, look: Look = _nobody, *, threads: int | None = None) -> Kept:
     """Compute, keep in the file `result`, and return what is kept.
 
+    threads : where None, as many as there are cores and two at most, or what OMP_NUM_THREADS says
+
     Raises NotComputed, SolverFailed, and what `look` raises, with the process ended and nothing left behind.
     """
-    threads = min(2, os.cpu_count() or 1) if threads is None else threads
+    threads = usual_threads() if threads is None else threads
     result.parent.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as folder:
         job, errors = Path(folder) / "job.json", Path(folder) / "errors"
@@ -55,6 +57,16 @@ def flexibility_of(wanted: Wanted, result: Path, look: Look = _nobody, *, thread
         if kept is None:
             raise SolverFailed(_crash(process.returncode, errors.read_text("utf-8", errors="replace")))
     return kept
+
+
+def usual_threads() -> int:
+    """Two; one where the machine has no more, or what OMP_NUM_THREADS says, as in other numerical libraries.
+
+    Threads that wait for one another keep their cores busy: where other work wants these, two take two to three times
+    the processor time of one, and longer by the clock as well.
+    """
+    asked = os.environ.get("OMP_NUM_THREADS", "").partition(",")[0]
+    return int(asked) if asked.isdecimal() and int(asked) > 0 else min(2, os.cpu_count() or 1)
 
 
 def _followed(process: subprocess.Popen[bytes], look: Look) -> str:
