@@ -15,9 +15,9 @@ GUIDES = "print shops' design guides agree; common practice, no single source"
 class Process:
     """Least sizes, mm.
 
-    wall, screw_wall : of any wall, and of the material round a screw's hole
-    hole, gap        : a round hole, and a slot or the gap between two faces
-    edge             : from a screw's axis to the part's edge, in hole diameters
+    wall_mm, screw_wall_mm : of any wall, and of the material round a screw's hole
+    hole_mm, gap_mm  : a round hole, and a slot or the gap between two faces
+    edge_diameters   : from a screw's axis to the part's edge, in hole diameters
     overhang_mm2     : area of faces under 45 degrees that may hang without support; None: the process holds them up
     spread_mm        : half-width that a bore of 10 mm scatters by
     drains           : whether what fills closed hollows must get out

@@ -17,7 +17,7 @@ from coachwork.cli.screen import Screen
 from coachwork.confidence.words import listed
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
-from coachwork.studies.finding import Finding, margin_of
+from coachwork.studies.finding import Finding
 from coachwork.studies.makeability.result import MakeabilityResult
 from coachwork.studies.makeability.specs.every import Wanted
 from coachwork.studies.parts import Blocked, Missing, is_missing
@@ -104,8 +104,7 @@ def _tell_refused(screen: Screen, wanted: list[Wanted], refused: dict[str, str])
 
 
 def _tell_findings(screen: Screen, findings: tuple[Finding, ...], *, refused: bool) -> int:
-    failing = [f for f in findings if f.value is not None and f.limit is not None
-               and float(margin_of(f.value, f.limit, f.sense).flat[0]) < 0]  # fmt: skip
+    failing = [finding for finding in findings if finding.fails]
     screen.gap()
     for finding in failing:
         screen.say(finding.question, mark="FAILS", tone="bad", indent=2)

@@ -14,7 +14,6 @@ from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
 from coachwork.plan.made import made_parts
 from coachwork.plan.strengths import COMPUTED, place_of
-from coachwork.studies.finding import margin_of
 from coachwork.studies.parts import CannotBe, is_missing
 from coachwork.studies.solids import PartSolid
 from coachwork.studies.structure.jobs import CHASSIS, job_of
@@ -40,11 +39,7 @@ def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     result: StructureResult = answer.result
     if not is_missing(result.twist):
         screen.say(f"It gives {stiffness_words(result.twist)}.", tone="strong")
-    failing = [
-        finding for finding in answer.findings
-        if finding.value is not None and finding.limit is not None
-        and margin_of(finding.value.flat[0], finding.limit.flat[0], finding.sense) < 0
-    ]  # fmt: skip
+    failing = [finding for finding in answer.findings if finding.fails]
     for finding in failing:
         screen.say(f"{finding.question} {finding.why}", mark="FAILS", tone="bad")
         if finding.do:

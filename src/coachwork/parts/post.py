@@ -17,7 +17,7 @@ def _at(at: tuple[float, float, float]) -> tuple[Pose, ...]:
 
 
 def post(spec: PostSpec, settings: Settings) -> DrawnPart:
-    """A column; its foot wider by half where there is room for none: the screw pulls it onto the floor."""
+    """A column: a pilot in its foot for the screw that pulls it onto the floor, cross holes, its end chamfered."""
     radius = spec.diameter_mm / 2
     solid = rod((0, 0, 0), (0, 0, 1), spec.diameter_mm, spec.length_mm - 0.8)
     solid = joined(

@@ -36,7 +36,7 @@ class FoundShell:
     noise_mm, spacing_mm : standard deviation of a vertex across the surface; median edge
     symmetry_mm          : rms distance between the shell and its mirror image
     arches               : those found, by wheel
-    nose, tail, top, half_left, half_right : how far the body reaches, from the frame's origin
+    nose, tail, top, left, right : how far the body reaches, from the frame's origin
     unsure               : sentences, each on something the builder has to settle
     """
 

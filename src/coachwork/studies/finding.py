@@ -70,6 +70,17 @@ class Finding:
         """Whether there is a number."""
         return self.value is not None
 
+    @property
+    def fails(self) -> bool:
+        """Whether the plain answer breaks its limit.
+
+        >>> Finding(id="a", question="?", value=2.0, limit=1.5).fails, Finding(id="a", question="?").fails
+        (True, False)
+        """
+        if self.value is None or self.limit is None:
+            return False
+        return float(margin_of(self.value.flat[0], self.limit.flat[0], self.sense)) < 0
+
 
 class Told(TypedDict, total=False):
     """What a study tells of a part: a finding's fields but for its id and question.

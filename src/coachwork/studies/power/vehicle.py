@@ -46,7 +46,7 @@ class Pack(Result):
 class Controller(Result):
     """A chopper: a resistance while it conducts (at 25 degC), time lost in each switching, a current of its own.
 
-    beat_s : rise and fall of the voltage together, times the switchings a second: a pure number
+    beat : rise and fall of the voltage together, times the switchings a second: a pure number
     """
 
     on_ohm: Numbers

@@ -30,8 +30,8 @@ class RegulatorFlow(Result):
 class Case(Result):
     """Currents and volts of one state of the loads at one state of the pack; all (samples,).
 
-    leads    : current of each lead, from where it begins
-    cells    : current of each cell, the first next to minus
+    leads_a  : current of each lead, from where it begins
+    cells_a  : current of each cell, the first next to minus
     loads_v, loads_a : of each load
     diodes_a : through each diode of each light string
     strings_v: at each light string

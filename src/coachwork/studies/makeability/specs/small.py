@@ -39,10 +39,7 @@ class HousingSpec:
 
 @dataclass(frozen=True, kw_only=True)
 class JigSpec:
-    """A plate with bushes over the holes of a pattern, its lower face at z = 0.
-
-    edge_x : of a stop that is laid against the floor's edge; None where there is none
-    """
+    """A plate with bushes over the holes of a pattern, its lower face at z = 0."""
 
     name: str
     of: str
