@@ -16,6 +16,8 @@ import numpy as np
 import pytest
 from playwright.sync_api import expect
 
+from coachwork.build import read
+from coachwork.plan.asked import wanted_parts
 from coachwork.studies.solids import MADE_FILE, MADE_FOLDER, Hole, Measured, PartSolid
 
 CUT = """
@@ -46,8 +48,10 @@ def plate_made(folder: Path, *, long: float, wide: float, thick: float) -> None:
         centre_mm=(-long / 2, 0.0, thick / 2), low_mm=(-long, -wide / 2, 0.0), size_mm=(long, wide, thick), hull_mm=(),
         thin=(), narrow=(), holes=(), trapped_cm3=0.0, overhang_mm2={},
     )  # fmt: skip
-    part = PartSolid(name="chassis", number="P-1", step="chassis.step", mesh="chassis.stl", content="", spec="",
-                     process="powder-bed nylon", material="PA12", holes=holes, measured=measured)  # fmt: skip
+    asked = {each.name: each.fingerprint for each in wanted_parts(read(folder))}
+    part = PartSolid(name="chassis", number="P-1", step="chassis.step", mesh="chassis.stl", content="",
+                     spec=asked["chassis"] or "", process="powder-bed nylon", material="PA12", holes=holes,
+                     measured=measured)  # fmt: skip
     (made / MADE_FILE).write_text(json.dumps({"format": 1, "parts": [part.to_json()]}), "utf-8")
 
 
