@@ -17,11 +17,13 @@ TOGETHER = {
     ),
     "the page": ("tests/workbench/browser/",),
     "finite elements": ("tests/studies/structure/", "tests/elasticity/"),
+    "the scans": ("tests/scans/",),
+    "the papers": ("tests/papers/",),
 }  # fmt: skip
 """Beginnings of the names of files; in the order in which they are begun."""
 BY_TABLE = "tests/demo/test_harbour_mail_van.py"
 """Too long for one process; the same table's numbers lead to the same studies."""
-NEXT = (BY_TABLE, "tests/parts/", "tests/build/test_fuzz.py", "tests/cli/", "tests/scans/", "tests/papers/")
+NEXT = (BY_TABLE, "tests/parts/", "tests/cli/", "tests/studies/", "tests/build/test_fuzz.py")
 
 
 def share_of(nodeid: str) -> str:

@@ -7,9 +7,12 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+
+from coachwork.cli import main
 
 COACHWORK = [sys.executable, "-m", "coachwork"]
 
@@ -23,6 +26,24 @@ def run(*arguments: object, check: int | None = None, **environment: str) -> sub
     if check is not None:
         assert done.returncode == check, done.stderr
     return done
+
+
+@pytest.fixture
+def inside(monkeypatch, capsys) -> Callable[..., tuple[str, str]]:
+    """The same without a process of its own, where only the words count: (standard output, standard error)."""
+
+    def told(*arguments: str, check: int, **environment: str) -> tuple[str, str]:
+        for name, value in environment.items():
+            monkeypatch.setenv(name, value)
+        try:
+            status = main(list(arguments))
+        except SystemExit as end:
+            status = end.code
+        assert status == check
+        out, err = capsys.readouterr()
+        return out, err
+
+    return told
 
 
 @pytest.fixture
@@ -41,19 +62,21 @@ def test_alone_it_says_what_to_do_first():
     assert "coachwork new my-van" in out
 
 
-def test_version_and_help():
+def test_version_and_help(inside):
     from coachwork import __version__
 
     assert run("--version", check=0).stdout == f"coachwork {__version__}\n"
+    told = run("--help", check=0).stdout
+    assert told == inside("--help", check=0)[0]
     for command in ("new", "check", "enter", "measure", "plot", "demo", "schema"):
-        assert command in run("--help", check=0).stdout
-        assert "usage: coachwork " + command in run(command, "--help", check=0).stdout
+        assert command in told
+        assert "usage: coachwork " + command in inside(command, "--help", check=0)[0]
 
 
 @pytest.mark.parametrize("columns", [50, 60, 80, 100])
 @pytest.mark.parametrize("command", [(), ("new",), ("enter",), ("rehearse",)])
-def test_help_keeps_within_the_terminal(columns, command):
-    out = run(*command, "--help", check=0, COLUMNS=str(columns)).stdout
+def test_help_keeps_within_the_terminal(inside, columns, command):
+    out, _ = inside(*command, "--help", check=0, COLUMNS=str(columns))
     assert [line for line in out.splitlines() if len(line) > columns] == []
     assert len({line.index("coachwork check") for line in out.splitlines() if "coachwork check" in line}) <= 1
 
@@ -74,10 +97,15 @@ def test_help_keeps_within_the_terminal(columns, command):
         (["--wrong"], "unrecognized arguments: --wrong"),
     ],
 )
-def test_what_cannot_be_understood_is_status_2_with_a_word_on_it(arguments, told):
-    done = run(*arguments, check=2)
-    assert told in done.stderr
-    assert done.stdout == ""
+def test_what_cannot_be_understood_is_status_2_with_a_word_on_it(inside, arguments, told):
+    out, err = inside(*arguments, check=2)
+    assert told in err
+    assert out == ""
+
+
+def test_what_cannot_be_understood_is_told_so_by_the_process_too(inside):
+    done = run("chek", check=2)
+    assert (done.stdout, done.stderr) == inside("chek", check=2)
 
 
 def test_five_numbers_are_enough_for_an_answer(five_numbers):

@@ -18,6 +18,12 @@ def van():
     return read(VAN)
 
 
+@pytest.fixture(scope="module")
+def plan():
+    """What one study has answered serves those that stand on it."""
+    return Plan()
+
+
 @STUDIES
 def test_an_empty_build_is_answered_with_what_to_measure(name):
     answer = Plan().run(read_text("", Path("build.toml")), only=[name])[name]
@@ -27,9 +33,8 @@ def test_an_empty_build_is_answered_with_what_to_measure(name):
 
 
 @STUDIES
-def test_ids_hang_on_the_questions_not_on_the_numbers(name, van):
+def test_ids_hang_on_the_questions_not_on_the_numbers(name, van, plan):
     """Samples may be anything; the questions stay the same, or their chances could not be told."""
-    plan = Plan()
     plain = plan.run(van, only=[name])[name]
     spread = {key: held for key, held in plain.everything_read().items() if held is not None and held.half_width > 0}
     if not spread:
@@ -47,8 +52,8 @@ def test_ids_hang_on_the_questions_not_on_the_numbers(name, van):
 
 
 @STUDIES
-def test_a_number_comes_with_its_unit_its_reason_and_the_source_of_its_limit(name, van):
-    for finding in Plan().run(van, only=[name])[name].findings:
+def test_a_number_comes_with_its_unit_its_reason_and_the_source_of_its_limit(name, van, plan):
+    for finding in plan.run(van, only=[name])[name].findings:
         if finding.value is not None:
             assert finding.unit, finding.id
             assert finding.why, finding.id
@@ -57,7 +62,7 @@ def test_a_number_comes_with_its_unit_its_reason_and_the_source_of_its_limit(nam
 
 def test_a_chance_is_the_same_whether_its_study_is_weighed_alone_or_with_others(van):
     """Together they are moved by one another's numbers as well, which must leave no trace."""
-    together = {verdict.id: verdict.chance for verdict in examine(van).verdicts}
+    together = {verdict.id: verdict.chance for verdict in examine(van).verdicts}  # each by a plan of its own
     for name in ("stance", "balance", "driveline"):
         alone = {verdict.id: verdict.chance for verdict in examine(van, only=[name]).verdicts}
         assert alone == {id: together[id] for id in alone}

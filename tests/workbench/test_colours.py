@@ -17,6 +17,7 @@ from coachwork.studies.clearance.room import room
 from coachwork.studies.solids import MADE_FILE, MADE_FOLDER, Hole, PartSolid
 from coachwork.studies.watch import UNWATCHED
 from coachwork.workbench.colours import room_colours, stress_surface, stress_told
+from coachwork.workbench.scene import scene_of
 
 
 def unpacked(raw: bytes) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -42,7 +43,8 @@ def test_the_room_is_sent_as_the_study_has_it(report):
     coloured = room_colours(report, UNWATCHED)
     assert coloured is not None
     found = room(report.answers["clearance"].result.scene)
-    assert [one["id"] for one in coloured.told["surfaces"]] == [at.key for at in found.at]
+    still = [one["id"] for one in coloured.told["surfaces"] if one["rides"] is None]
+    assert still == [at.key for at in found.at]
     for at in found.at:
         vertices, faces, (value, moving, travel, lock) = unpacked(coloured.surfaces[at.key])
         assert vertices == pytest.approx(at.vertices, abs=1e-4)
@@ -58,12 +60,29 @@ def test_the_tightest_places_lead_and_each_is_where_it_says(report):
     assert coloured is not None
     worst = coloured.told["worst"]
     assert [one["value"] for one in worst] == sorted(one["value"] for one in worst)
-    least = min(float(np.nanmin(unpacked(raw)[2][0])) for raw in coloured.surfaces.values())
+    still = [one["id"] for one in coloured.told["surfaces"] if one["rides"] is None]
+    least = min(float(np.nanmin(unpacked(coloured.surfaces[id])[2][0])) for id in still)
     assert worst[0]["value"] == pytest.approx(least, abs=0.006)
     for one in worst:
         value, moving, *_ = unpacked(coloured.surfaces[one["surface"]])[2]
         assert value[one["corner"]] == pytest.approx(one["value"], abs=0.006)
         assert coloured.told["moving"][int(moving[one["corner"]])]["name"] in one["words"]
+
+
+def test_a_tyre_is_sent_as_a_surface_round_its_own_axle(report):
+    coloured = room_colours(report, UNWATCHED)
+    assert coloured is not None
+    found = room(report.answers["clearance"].result.scene)
+    turned = [one for one in coloured.told["surfaces"] if one["rides"] is not None]
+    assert [one["rides"] for one in turned] == [f"{at.key} ring" for at in found.round]
+    assert len(turned) == 4
+    for one, at in zip(turned, found.round, strict=True):
+        vertices, faces, (value, standing, *_) = unpacked(coloured.surfaces[one["id"]])
+        assert np.hypot(vertices[:, 0], vertices[:, 2]).max() == pytest.approx(at.profile[:, 0].max(), abs=1e-4)
+        assert np.isfinite(value[faces]).all()  # nothing is painted where nothing comes near
+        worst = int(np.nanargmin(value))
+        assert value[worst] == pytest.approx(float(np.nanmin(at.room_mm)), abs=1e-4)
+        assert coloured.told["standing"][int(standing[worst])]["name"] == found.standing[int(standing[worst])].name
 
 
 def test_nothing_known_has_no_room(tmp_path: Path):
@@ -107,4 +126,8 @@ def test_a_made_parts_stress_is_sent_as_it_was_kept(tmp_path: Path, tiny_folder:
     assert (rows[:2] == kept.stress_mpa).all()
     assert rows[2].tolist() == [1, 0, 1, 0]  # these lie in holes for bolts
     assert stress_surface(build, "battery-door") is None
+    # The build asks for no chassis of this form: it is drawn, and told to be an old one.
+    assert [(one["part"], one["old"]) for one in scene_of(examine(build, only=["structure"]))["made"]] == [
+        ("chassis", True)
+    ]
     assert stress_told(examine(build, only=["structure"])) == []  # without its flexibility nothing is told of its loads

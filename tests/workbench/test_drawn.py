@@ -10,6 +10,7 @@ from scipy.spatial.transform import Rotation
 
 from coachwork.build import read, read_text
 from coachwork.confidence import examine
+from coachwork.geometry.outlines import outline_of
 from coachwork.geometry.sections import Barrel
 from coachwork.plan import Plan
 from coachwork.studies.finding import Place, Verdict
@@ -18,7 +19,6 @@ from coachwork.workbench.meshes import sweep_of
 from coachwork.workbench.pointing import pointed_at
 from coachwork.workbench.poses import corner_form
 from coachwork.workbench.scene import scene_of
-from coachwork.workbench.shapes import profile
 
 THINGS = (
     ("front left tyre ring", "front left tyre"), ("front right tyre ring", "front right tyre"),
@@ -69,7 +69,7 @@ def test_a_tyre_is_drawn_on_its_own_surface(crown, inner):
         outer=np.array([37.3]), half_width=np.array([11.9]), shoulder=np.array([3.5]), crown=np.array([crown]),
         inner=None if inner is None else np.array([inner]),
     )  # fmt: skip
-    points = profile(section)
+    points = outline_of(section)
     outside = points[points[:, 0] > (0.0 if inner is None else inner) + 1e-9]
     far = section.take(np.zeros(len(outside), dtype=int)).signed(outside[:, 0], outside[:, 1])[0]
     assert np.abs(far).max() < 0.02

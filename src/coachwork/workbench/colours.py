@@ -21,6 +21,7 @@ from coachwork.elasticity.surface import SurfaceStress, beside, load_surface
 from coachwork.plan.made import made_parts
 from coachwork.plan.strengths import place_of
 from coachwork.studies.clearance.room import Room, RoomAt, room
+from coachwork.studies.clearance.room_round import RingsAt
 from coachwork.studies.clearance.search import FAR_MM, Placed
 from coachwork.studies.structure.jobs import job_of
 from coachwork.studies.structure.result import ShownLoad, StructureResult
@@ -29,6 +30,7 @@ from coachwork.studies.wording import called, first
 from coachwork.workbench.plain import packed
 
 MOST_TOLD = 40  # pairs in the list of the tightest
+AROUND = 60  # facets of a tyre
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -50,10 +52,15 @@ def room_colours(report: Report, watch: Watch) -> Coloured | None:
         "far": FAR_MM,
         "gap": first(answer.result.gap_mm),
         "moving": [{"name": one.name, "corner": _corner(one)} for one in found.moving],
-        "surfaces": [{"id": at.key, "name": at.name} for at in found.at],
+        "standing": [{"name": one.name} for one in found.standing],
+        "surfaces": [
+            *({"id": at.key, "name": at.name, "rides": None} for at in found.at),
+            *({"id": at.key, "name": at.name, "rides": at.rides} for at in found.round),
+        ],
         "worst": sorted(_tightest(found), key=lambda one: one["value"])[:MOST_TOLD],
     }
-    return Coloured(told=told, surfaces={at.key: _room_packed(at) for at in found.at})
+    surfaces = {at.key: _room_packed(at) for at in found.at} | {at.key: _turned(at) for at in found.round}
+    return Coloured(told=told, surfaces=surfaces)
 
 
 def _corner(one: Placed) -> str:
@@ -75,6 +82,23 @@ def _tightest(found: Room) -> Iterator[dict[str, Any]]:
 
 def _room_packed(at: RoomAt) -> bytes:
     return packed(at.vertices, at.faces, [at.room_mm, at.moving, *at.share.T[:2]])
+
+
+def _turned(at: RingsAt) -> bytes:
+    """The rings as a surface round the axis y, as the page turns a tyre; those that nothing comes near are left out."""
+    angle = 2 * np.pi * np.arange(AROUND) / AROUND
+    radius, height = at.profile[:, :1], at.profile[:, 1:]
+    corners = np.stack(
+        [radius * np.cos(angle), np.broadcast_to(height, (len(radius), AROUND)), radius * np.sin(angle)], axis=-1
+    )
+    known = np.isfinite(at.room_mm)
+    ring = np.flatnonzero(known[:-1] & known[1:])[:, None]
+    one = np.arange(AROUND)
+    other = (one + 1) % AROUND
+    a, b = ring * AROUND + one, ring * AROUND + other
+    faces = np.concatenate([np.stack([a, b, b + AROUND], axis=-1), np.stack([a, b + AROUND, a + AROUND], axis=-1)])
+    rows = [np.repeat(row, AROUND) for row in (at.room_mm, at.standing, *at.share.T[:2])]
+    return packed(corners.reshape(-1, 3), faces.reshape(-1, 3), rows)
 
 
 def stress_told(report: Report) -> list[Json]:

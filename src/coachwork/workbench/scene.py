@@ -17,6 +17,7 @@ from coachwork.build.sections.masses import Masses
 from coachwork.confidence import Report
 from coachwork.confidence.json_form import Json
 from coachwork.plan import Answer
+from coachwork.plan.asked import asked_parts
 from coachwork.plan.made import made_parts
 from coachwork.studies.clearance.corner_scene import SIDES, CornerScene
 from coachwork.studies.clearance.corners import Corner
@@ -162,10 +163,14 @@ def _masses(build: Build) -> Iterator[Json]:
 
 
 def _made(build: Build) -> Iterator[Json]:
-    """The parts that were made last, wherever each is fitted; their triangles are fetched by name."""
+    """The parts that were made last, wherever each is fitted; their triangles are fetched by name.
+
+    One that the build asks for otherwise by now is told: no question counts with it until it is made again.
+    """
+    asked = asked_parts(build)
     for part in made_parts(build):
         yield {"id": f"part {part.name}", "name": called(part.name), "part": part.name,
-               "stamp": part.content[:16],
+               "stamp": part.content[:16], "old": part.name not in asked.made,
                "places": [[numbers(row) for row in place] for place in part.chassis_from_part]}  # fmt: skip
 
 

@@ -7,14 +7,12 @@ from collections.abc import Iterator
 import numpy as np
 
 from coachwork.confidence.json_form import Json
-from coachwork.geometry.sections import Barrel, Polygon
-from coachwork.geometry.vectors import Array
+from coachwork.geometry.outlines import outline_of
 from coachwork.studies.clearance.corners import Corner, SprungCorner
 from coachwork.studies.clearance.search import Placed
 from coachwork.studies.clearance.shapes import Box, Cylinder, Rod, Shape, Turning
 from coachwork.workbench.plain import numbers
 
-ROUNDING = 8  # points of a quarter of a tyre's shoulder
 PIN_MM = 1.2  # how thick a line is drawn that has no thickness
 
 
@@ -69,29 +67,5 @@ def _shape(shape: Shape) -> dict[str, Json]:
         case Turning():
             return {"kind": "turning", "body": shape.body, "centre": numbers(shape.centre[0]),
                     "axis": numbers(shape.axis[0]),
-                    "profile": [numbers(point) for point in profile(shape.section)]}  # fmt: skip
+                    "profile": [numbers(point) for point in outline_of(shape.section)]}  # fmt: skip
     raise TypeError(f"{type(shape).__name__} is nothing to draw")
-
-
-def profile(section: Barrel | Polygon) -> Array:
-    """A closed outline of the section to turn about its axis: radius and height, (n, 2)."""
-    if isinstance(section, Polygon):
-        corners = section.corners[0]
-        return np.concatenate([corners, corners[:1]])
-    outer, half, shoulder, crown = (
-        float(np.ravel(value)[0]) for value in (section.outer, section.half_width, section.shoulder, section.crown)
-    )
-    inner = 0.0 if section.inner is None else float(np.ravel(section.inner)[0])
-    edge = half - shoulder
-    lean = float(np.arcsin(min(edge / (crown - shoulder), 1.0))) if np.isfinite(crown) else 0.0
-    corner = outer - crown + (crown - shoulder) * np.cos(lean) if np.isfinite(crown) else outer - shoulder
-    bend = np.linspace(np.pi / 2, lean, ROUNDING)
-    tread = np.linspace(lean, -lean, ROUNDING + 1)
-    side = np.stack([corner + shoulder * np.cos(bend), edge + shoulder * np.sin(bend)], axis=-1)
-    over = (
-        np.stack([outer - crown + crown * np.cos(tread), crown * np.sin(tread)], axis=-1)
-        if np.isfinite(crown)
-        else np.stack([np.full(tread.size, outer), np.linspace(edge, -edge, tread.size)], axis=-1)
-    )
-    other = side[::-1] * np.array([1.0, -1.0])
-    return np.concatenate([[[inner, half]], side, over, other, [[inner, -half]], [[inner, half]]])

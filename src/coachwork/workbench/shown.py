@@ -165,6 +165,7 @@ def _verdict(verdict: Verdict, levers: tuple[Lever, ...], things: Things, way: J
                 "step": known[key].step if key in known else None,
                 "gain": known[key].gain if key in known else None,
                 "missing": key in verdict.missing,
+                **_chosen_from(key),
             }
             for key in dict.fromkeys(keys)
         ],
@@ -177,4 +178,10 @@ def next_shown(step: NextStep) -> dict[str, Json]:
     """One number to take."""
     form = step_form(step)
     assert isinstance(form, dict)
-    return {**form, "how": sentence(step.how)}
+    return {**form, "how": sentence(step.how), **_chosen_from(step.key)}
+
+
+def _chosen_from(key: str) -> dict[str, Json]:
+    """What a key may hold where it is one of a few words, so that it can be chosen before it stands in the file."""
+    field = _field(key)
+    return {} if field is None or not field.choices else {"choices": list(field.choices)}

@@ -9,7 +9,9 @@ import pytest
 
 from coachwork.geometry.rigid import Motion
 from coachwork.geometry.vectors import length
-from coachwork.studies.clearance.room import _covered, room
+from coachwork.studies.clearance.corner_scene import SIDES
+from coachwork.studies.clearance.room import _covered, _meet, room
+from coachwork.studies.clearance.room_round import RING_MM
 from coachwork.studies.clearance.search import FAR_MM, NEAR_MM, shares_for
 from coachwork.studies.clearance.shapes import Scan
 from coachwork.studies.parts import Missing
@@ -119,3 +121,47 @@ def test_of_two_skins_only_the_one_that_is_met_is_told():
 def test_it_stops_when_nobody_waits(found_plan):
     with pytest.raises(Unwanted):
         room(found_plan[2].scene, Watch(cancelled=lambda: True))
+
+
+def test_the_tightest_ring_of_a_tyre_is_as_tight_as_the_tightest_place_beside_it(found):
+    """Both sides of one distance; each is refined round poses of its own, so they part by what a finer grid finds."""
+    _, looked = found
+    assert [at.key for at in looked.round] == [f"{end} {side} tyre" for end in ("front", "rear") for side in SIDES]
+    for at in looked.round:
+        number = next(i for i, one in enumerate(looked.moving) if one.key == at.key)
+        beside = [one.room_mm[one.moving == number] for one in looked.at]
+        least = min(float(np.nanmin(room)) for room in beside if room.size)
+        assert float(np.nanmin(at.room_mm)) == pytest.approx(least, abs=0.1)
+
+
+def test_no_place_comes_nearer_to_a_ring_than_is_told(found):
+    """Places of what stands and poses taken at random, with the ring found by trying all of its section's points."""
+    _, looked = found
+    rng = np.random.default_rng(5)
+    tried = 0
+    for at in looked.round:
+        tyre = looked.moving[next(i for i, one in enumerate(looked.moving) if one.key == at.key)]
+        shares = rng.permutation(shares_for(tyre.corner, tyre.thing.on | {"chassis"}))[:12]
+        (shape,) = tyre.thing.shapes
+        solids = shape.solid(tyre.bodies(shares))
+        for one in looked.at:
+            near = np.flatnonzero((one.moving >= 0) & (one.room_mm < 6.0))
+            for k in rng.permutation(near)[:40]:
+                for pose in range(len(shares)):
+                    seen = solids.take(np.array([pose])).signed(one.vertices[k][None])
+                    if not seen.distance[0] < FAR_MM or not _meet(tyre, looked.standing[_index(looked, one.key)]):
+                        continue
+                    on = one.vertices[k] - seen.distance[0] * seen.gradient[0] - solids.centre[pose]
+                    height = float(on @ solids.axis[pose])
+                    radius = float(length(on - height * solids.axis[pose]))
+                    away = np.hypot(*(at.profile - [radius, height]).T)
+                    if away.min() > RING_MM:  # the wheel inside the tyre
+                        continue
+                    alike = at.room_mm[away <= away.min() + 1e-9]  # the outline's two ends are one place
+                    assert np.nanmin(alike) <= seen.distance[0] + 1e-9
+                    tried += 1
+    assert tried > 200
+
+
+def _index(looked, key):
+    return next(i for i, one in enumerate(looked.standing) if one.key == key)

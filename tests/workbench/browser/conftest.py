@@ -19,6 +19,7 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+from tests.workbench.browser.plates import plate_made
 
 FLAGS = (
     "--no-sandbox", "--disable-quic", "--no-first-run", "--disable-background-networking",
@@ -183,6 +184,20 @@ def open_folder() -> Iterator[Callable[..., Opened]]:
     yield start
     for opened in all_opened:
         opened.stop()
+
+
+@pytest.fixture
+def chassis(tmp_path: Path, open_folder: Callable[..., Opened]) -> Callable[..., Opened]:
+    """The van as found with a plate for its chassis, opened: by size."""
+
+    def opened(**size: float) -> Opened:
+        folder = tmp_path / "van"
+        source = Path(__file__).parents[3] / "examples" / "harbour-mail-van" / "as-found"
+        shutil.copytree(source, folder, ignore=shutil.ignore_patterns("results", "*.stl"))
+        plate_made(folder, **size)
+        return open_folder(folder)
+
+    return opened
 
 
 @pytest.fixture

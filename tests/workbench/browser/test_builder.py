@@ -59,6 +59,9 @@ def test_the_worst_verdict_is_found_cured_and_taken_back(van, enter):
     expect(verdict(page, LOAD)).to_have_class(re.compile("holds"))
     expect(verdict(page, LOAD)).to_contain_text("was: fails")
     expect(page.locator("#said")).to_contain_text("fails to holds")
+    turned = page.locator(".turned")
+    expect(turned).to_contain_text("Holds: Is the motor loaded about as in the donor?")
+    expect(turned).to_contain_text("was: fails")
     assert re.search(rb"pinion-teeth = 18\b", van.file.read_bytes())
     page.locator("#undo").click()
     expect(verdict(page, LOAD)).to_have_class(re.compile("fails"))
@@ -140,6 +143,96 @@ def test_a_verdict_lights_its_part_and_a_part_lists_its_verdicts(van, enter):
     expect(verdict(page, CRANK).locator(".body")).to_be_visible()
 
 
+def test_a_verdict_under_the_pointer_or_the_focus_lights_its_place(van, enter):
+    page = enter(van)
+    page.wait_for_selector("#drawing[data-triangles]")
+    page.locator('[data-view="side"]').click()
+    row = opened_verdict(page, CRANK)
+    row.hover()
+    expect(page.locator("#drawing")).to_have_attribute("data-lit", re.compile("servo-post"))
+    expect(page.locator(f'.mark.chosen[data-verdict="{CRANK}"]')).not_to_have_count(0)
+    page.locator("h1").hover()  # the focus is in it still
+    expect(page.locator("#drawing")).to_have_attribute("data-lit", re.compile("servo-post"))
+    page.locator("#theme").focus()
+    expect(page.locator("#drawing")).to_have_attribute("data-lit", "")
+    row.locator(".line").focus()
+    expect(page.locator("#drawing")).to_have_attribute("data-lit", re.compile("servo-post"))
+    # a length is lit as its dimension line
+    page.locator('[data-study="likeness"] .holding summary').click()
+    page.locator('[data-id="likeness.length"]').hover()
+    expect(page.locator('.dimension.lit[data-key="shell.length"]')).to_have_count(1)
+
+
+def scale_mm(page: Page) -> float:
+    """What the bar of the scale says of itself."""
+    return float(str(page.locator(".scale text").text_content()).removesuffix(" mm"))
+
+
+def test_the_elevations_are_true_to_one_scale_and_the_wheels_go_where_the_sliders_say(van, enter):
+    """Dimension lines against the bar of the scale, both as drawn: 0.5 pixel at each of four ends, of some 300."""
+    page = enter(van)
+    page.wait_for_selector("#drawing[data-triangles]")
+
+    def pixels(selector: str) -> float:
+        box = page.locator(selector).evaluate("one => { const b = one.getBBox(); return Math.max(b.width, b.height) }")
+        return float(box)
+
+    for view, key in (("side", "shell.wheelbase"), ("plan", "shell.length"), ("end", "shell.width")):
+        page.locator(f'[data-view="{view}"]').click()
+        line = f'.dimension[data-key="{key}"]'
+        expect(page.locator(line)).to_have_count(1)
+        told = float(str(page.locator(f"{line} text").text_content()).split()[0])
+        bar_mm = scale_mm(page)
+        a_mm = pixels(".scale path") / bar_mm
+        # arrow heads stand out by nothing along the line
+        assert pixels(f"{line} path:not(.witness)") / a_mm == pytest.approx(told, abs=2 / a_mm), view
+    page.locator("#true-scale").click()
+    assert pixels(".scale path") / scale_mm(page) == pytest.approx(96 / 25.4, abs=0.02)  # CSS: 96 pixels an inch
+    told = page.locator("#told-travel")
+    for name, key, words in (("roll", "End", "left up"), ("roll", "Home", "left down"), ("lock", "Home", "full right")):
+        page.locator(f"#slide-{name}").focus()
+        page.keyboard.press(key)
+        expect(page.locator(f"#told-{name}")).to_have_text(words)
+    page.locator("#slide-travel").focus()
+    page.keyboard.press("End")
+    expect(told).to_contain_text(re.compile(r"^\+[\d.]+ / \+[\d.]+ mm$"))
+    page.get_by_role("button", name="At rest").click()
+    expect(told).to_have_text("+0.0 / +0.0 mm")
+    dimensions = page.locator(".dimension")
+    expect(dimensions).not_to_have_count(0)
+    page.locator("#show-dimensions").uncheck()
+    expect(dimensions).to_have_count(0)
+
+
+def test_a_section_is_outlined_where_it_says_it_cuts(van, enter):
+    """Of a ball the outline is a circle, which Pythagoras knows."""
+    page = enter(van)
+    page.wait_for_selector("#drawing[data-triangles]")
+    cut = page.locator("#cut")
+    for way, words in (("along", "on the centreline"), ("across", "front axle"), ("level", "the underside")):
+        page.locator("#cut-way").select_option(way)
+        cut.fill("0.5")
+        expect(page.locator("#cut-at")).to_contain_text(words)
+        expect(cut).to_have_attribute("aria-valuetext", re.compile(words))
+    found = page.evaluate(
+        """async () => {
+            const THREE = await import("/page/vendor/three.module.min.js");
+            const { cutOf } = await import("/page/section.js");
+            const ball = new THREE.Mesh(new THREE.SphereGeometry(10, 64, 48));
+            ball.position.set(3, 4, 5);
+            ball.updateMatrixWorld();
+            return [...cutOf([ball], new THREE.Plane(new THREE.Vector3(0, 0, 1), -11))];
+        }"""
+    )
+    points = np.array(found).reshape(-1, 3)
+    # A ball of 10 round (3, 4, 5), cut at z = 11: a circle of 8. 64 by 48 facets lie within 0.05 of the ball.
+    assert len(points) > 60
+    assert points[:, 2] == pytest.approx(11.0, abs=1e-4)
+    assert np.linalg.norm(points[:, :2] - [3, 4], axis=1) == pytest.approx(8.0, abs=0.07)
+    cut.fill("1")
+    expect(page.locator("#cut-at")).to_be_empty()
+
+
 def test_a_click_on_the_drawing_picks_what_is_there(van, enter):
     page = enter(van)
     page.wait_for_selector("#drawing[data-triangles]")
@@ -211,6 +304,8 @@ def test_a_curve_can_be_read_off_and_saved(van, enter):
     page.locator("#tab-curves").click()
     chart = page.locator('[data-chart="linkage.front.toe"]')
     expect(chart.locator(".legend")).to_contain_text("as bought")
+    chart.locator("svg").first.hover()
+    expect(chart.locator(".reading")).to_contain_text(re.compile(r"^At .* mm: .*as bought -?[\d.]+ deg"))
     chart.locator("svg").first.focus()
     page.keyboard.press("ArrowRight")
     expect(chart.locator(".reading")).to_contain_text(re.compile(r"At .*as changed -?\d"))
@@ -283,65 +378,19 @@ def test_a_killed_server_loses_nothing_that_was_typed(van, enter, until):
     until(lambda: van.file.read_text("utf-8") == before, "and taken back")
 
 
-def test_all_of_it_by_keyboard(van, enter):
+def test_a_part_is_chosen_by_keys_and_leads_to_its_verdicts(van, enter):
     page = enter(van)
-    settled(page)
-
-    def tab_to(wanted: str, most: int = 400) -> None:
-        for _ in range(most):
-            page.keyboard.press("Tab")
-            if page.evaluate("wanted => document.activeElement.matches(wanted)", wanted):
-                seen = page.evaluate("getComputedStyle(document.activeElement).outlineStyle")
-                assert seen != "none", f"the focus on {wanted} cannot be seen"
-                return
-        raise AssertionError(f"Tab never came to {wanted}")
-
-    page.keyboard.press("Tab")
-    assert page.evaluate("document.activeElement.className") == "skip"
-    tab_to('[data-study="driveline"] .question')
-    page.keyboard.press("Enter")
-    tab_to(f'[data-id="{LOAD}"] .line')
-    page.keyboard.press("Enter")
-    tab_to(f'[data-key="{PINION}"] input')
-    page.keyboard.press("Control+A")
-    page.keyboard.type("18")
-    page.keyboard.press("Enter")
-    expect(verdict(page, LOAD)).to_have_class(re.compile("holds"))
-    page.evaluate("document.activeElement.blur()")
-    page.keyboard.press("Control+z")
-    expect(verdict(page, LOAD)).to_have_class(re.compile("fails"))
-    tab_to("#slide-lock")
-    page.keyboard.press("End")
-    expect(page.locator(f'.mark.touching[data-verdict="{CRANK}"][data-now="true"]')).to_have_count(1)
-    tab_to("#parts")
+    page.wait_for_selector("#drawing[data-triangles]")
+    page.locator("#parts").focus()
     page.keyboard.type("servo post")
     expect(page.locator(".picked h2")).to_have_text("servo post")
-    tab_to(".picked .link")
+    page.keyboard.press("Tab")
+    for _ in range(20):
+        if page.evaluate("document.activeElement.matches('.picked .link')"):
+            break
+        page.keyboard.press("Tab")
     page.keyboard.press("Enter")
     expect(page.locator(".verdict .line:focus")).to_have_count(1)
-
-
-def test_an_empty_build_leads_by_what_to_measure_with_its_drawing(enter, open_folder, until, tmp_path: Path):
-    from coachwork.cli import main
-
-    folder = tmp_path / "new"
-    assert main(["new", str(folder), "--blank"]) == 0
-    opened = open_folder(folder)
-    page = enter(opened)
-    settled(page)
-    expect(page.locator("#tab-next")).to_have_attribute("aria-selected", "true")
-    step = page.locator(".step").first
-    image = step.locator("img")
-    expect(image).to_have_attribute("alt", re.compile("shell"))
-    assert image.evaluate("one => one.complete && one.naturalWidth > 100")
-    field = step.locator("input").first
-    key = step.locator(".field").first.get_attribute("data-key")
-    assert key is not None
-    field.fill("272 ± 0.3" if key.startswith("shell") else "2720")
-    field.press("Enter")
-    until(
-        lambda: re.search(r"^wheelbase = .*272|^width = .*272", opened.file.read_text("utf-8"), re.M) is not None, key
-    )
 
 
 def test_the_link_lets_one_browser_in(van, enter, visits):

@@ -22,15 +22,15 @@ from coachwork.geometry.vectors import Array, length
 from coachwork.scans.mesh import Mesh
 from coachwork.scans.rays import Rays
 from coachwork.studies.clearance.corner_scene import SIDES
+from coachwork.studies.clearance.room_round import MOST_FINER, RingsAt, finer_grid, rings_round
 from coachwork.studies.clearance.scene import ENDS, Scene
-from coachwork.studies.clearance.search import FAR_MM, NEAR_MM, STEPS, Placed, shares_for
+from coachwork.studies.clearance.search import FAR_MM, NEAR_MM, Placed, shares_for
 from coachwork.studies.clearance.shapes import Rod
 from coachwork.studies.parts import is_missing
 from coachwork.studies.watch import UNWATCHED, Watch
 
 PIECE_MM = 3.0  # a longer edge is halved: over a flat piece so long a gap of 5 mm changes by 0.2 mm at most
 JUST_OFF_MM = 0.05  # from where it is looked whether something of the same thing lies before it
-MOST_FINER = 40  # poses of one moving thing that a finer grid is laid round
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -53,10 +53,12 @@ class RoomAt:
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Room:
-    """All of it; `moving` by name, with the corner that each hangs on."""
+    """All of it: `at` what stands, to the nearest of `moving`; `round` the tyres, to the nearest of `standing`."""
 
     moving: tuple[Placed, ...]
     at: tuple[RoomAt, ...]
+    standing: tuple[Placed, ...]
+    round: tuple[RingsAt, ...]
 
 
 def room(scene: Scene, watch: Watch = UNWATCHED) -> Room:
@@ -66,8 +68,18 @@ def room(scene: Scene, watch: Watch = UNWATCHED) -> Room:
     if is_missing(scene.scan):
         standing += [arch for end in scene.ends.values() if not is_missing(end.arches) for arch in end.arches]
     moving = tuple(_moving(scene))
-    at = [found for one in standing if (found := _at(one, moving, watch)) is not None]
-    return Room(moving=moving, at=tuple(at))
+    surfaces = [_surface(one) for one in standing]
+    at = [_at(one, moving, *surface, watch) for one, surface in zip(standing, surfaces, strict=True)]
+    rings = []
+    for end, side in product(ENDS, SIDES):
+        tyre, ring = scene.ends[end].sides[side].tyre, scene.ends[end].sides[side].ring
+        if not is_missing(tyre) and not is_missing(ring):
+            met = [(i, surfaces[i][0]) for i, one in enumerate(standing) if _meet(tyre, one)]
+            rings.append(rings_round(tyre, ring, met, watch))
+    return Room(
+        moving=moving, at=tuple(one for one in at if one is not None), standing=tuple(standing),
+        round=tuple(one for one in rings if one is not None),
+    )  # fmt: skip
 
 
 def _moving(scene: Scene) -> Iterator[Placed]:
@@ -88,8 +100,9 @@ def _meet(one: Placed, standing: Placed) -> bool:
     return one.thing.kind not in standing.thing.may_touch and kind not in one.thing.may_touch
 
 
-def _at(standing: Placed, moving: tuple[Placed, ...], watch: Watch) -> RoomAt | None:
-    vertices, faces = _surface(standing)
+def _at(
+    standing: Placed, moving: tuple[Placed, ...], vertices: Array, faces: NDArray[np.int64], watch: Watch
+) -> RoomAt | None:
     if not faces.size:
         return None
     tree = PointTree(vertices)
@@ -120,17 +133,14 @@ def _over_poses(one: Placed, tree: PointTree, watch: Watch) -> Iterator[tuple[Ne
     assert one.corner is not None
     points = tree.points
     shares = shares_for(one.corner, one.thing.on | {"chassis"})
-    steps = np.where(np.ptp(shares, axis=0) > 0, STEPS, 0.0)
     for shape in one.thing.shapes:
         found = tree.nearest(shape.solid(one.bodies(shares)), within=FAR_MM, watch=lambda *_: watch.look())
         yield found, shares
         close = np.flatnonzero(found.distance < NEAR_MM)
-        if not close.size or not steps.any():
+        if not close.size or len(shares) == 1:
             continue
         poses, votes = np.unique(found.solid[close], return_counts=True)
-        poses = poses[np.argsort(-votes, kind="stable")[:MOST_FINER]]
-        offsets = np.array(list(product(*(np.linspace(-1, 1, 5) * step if step else np.zeros(1) for step in steps))))
-        finer = np.unique(np.clip((shares[poses][:, None] + offsets / 2).reshape(-1, 3), -1.0, 1.0), axis=0)
+        finer = finer_grid(shares, poses[np.argsort(-votes, kind="stable")[:MOST_FINER]])
         again = PointTree(points[close]).nearest(
             shape.solid(one.bodies(finer)), within=NEAR_MM, watch=lambda *_: watch.look()
         )

@@ -6,6 +6,7 @@ import { hear } from "./bus.js";
 import { next } from "./next.js";
 import { numbers } from "./numbers.js";
 import { questions } from "./questions.js";
+import { turned } from "./turned.js";
 import { listen, state } from "./store.js";
 import { work } from "./work.js";
 
@@ -21,6 +22,7 @@ export function asked(place) {
   const tabs = new Map();
   const panels = new Map();
   const list = h("div", { class: "tabs", role: "tablist", "aria-label": "Sheets" });
+  const strip = turned(); // hears of a change before the questions do
   hear("open", () => show("questions")); // before the sheet itself hears it: what is hidden takes no focus
   for (const [name, title, make] of SHEETS) {
     const tab = h("button", { type: "button", role: "tab", id: `tab-${name}`, "aria-controls": `sheet-${name}`, onclick: () => show(name) }, title);
@@ -48,7 +50,7 @@ export function asked(place) {
     }
     panels.get(name).dispatchEvent(new Event("shown"));
   }
-  fill(place, list, ...panels.values());
+  fill(place, list, ...panels.values(), strip);
   show("questions");
 
   let led = false;

@@ -6,7 +6,8 @@ export function tell(what, detail) {
   bus.dispatchEvent(new CustomEvent(what, { detail }));
 }
 
-// "look" {verdict | null}   "open" {verdict}   "pose" {travel, lock, roll}   "find" {words}   "draw" {other | null}
+// "look" {verdict | null}   "open" {verdict}   "pose" {verdict}   "find" {words}   "draw" {other | null}
+// "turned" [{id, from, to}]   "measure" {key}
 export function hear(what, then) {
   bus.addEventListener(what, (event) => then(event.detail));
 }

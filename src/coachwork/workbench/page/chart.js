@@ -28,13 +28,16 @@ export function chart(one) {
   const seen = {};
   const kinds = one.lines.map((line) => {
     const number = (seen[line.variant] = (seen[line.variant] ?? -1) + 1);
-    return `line ${line.variant.replace(" ", "-")} number-${number % 4}`;
+    return `line ${line.variant.replace(" ", "-")} number-${number % 5}`;
   });
   one.lines.forEach((line, i) => svg.append(h("path", { class: kinds[i], d: path(line, px, py) })));
   const cursor = h("line", { class: "cursor", y1: TOP, y2: HEIGHT - BOTTOM, x1: -9, x2: -9 });
   const dots = one.lines.map((_, i) => h("circle", { class: `dot ${kinds[i]}`, r: 3, cx: -9, cy: -9 }));
   svg.append(cursor, ...dots);
   const read = h("p", { class: "reading", "aria-live": "polite" });
+  const variants = new Set(one.lines.map((line) => line.variant).filter((variant) => !["reference", "beside"].includes(variant)));
+  // Which of the two a line is, only where there are two.
+  const named = (line) => (line.name.includes(line.variant) || variants.size < 2 || !variants.has(line.variant) ? line.name : `${line.name}, ${line.variant}`);
   const legend = h("ul", { class: "legend" }, one.lines.map((line, i) =>
     h("li", {}, h("svg", { viewBox: "0 0 34 8", "aria-hidden": "true" }, h("path", { class: kinds[i], d: "M1 4H33" })), named(line))));
   let at = null;
@@ -46,9 +49,9 @@ export function chart(one) {
       const y = valueAt(line, at);
       dots[i].setAttribute("cx", y === null ? -9 : px(at));
       dots[i].setAttribute("cy", y === null ? -9 : py(y));
-      return y === null ? null : `${named(line)} ${y.toPrecision(3)}`;
+      return y === null ? null : `${named(line)} ${plain(Number(y.toPrecision(3)))}${unitOf(one.y)}`;
     });
-    fill(read, `At ${plain(Number(at.toPrecision(3)))}: ${told.filter(Boolean).join(", ") || "no pose"}`);
+    fill(read, `At ${plain(Number(at.toPrecision(3)))}${unitOf(one.x)}: ${told.filter(Boolean).join(", ") || "no pose"}`);
   };
   svg.addEventListener("pointermove", (event) => {
     const box = svg.getBoundingClientRect();
@@ -63,8 +66,10 @@ export function chart(one) {
   return h("figure", { class: "chart", "data-chart": one.id }, h("div", { class: "over" }, title, save), svg, legend, read, one.note && h("p", { class: "faint note" }, one.note));
 }
 
-function named(line) {
-  return line.name.includes(line.variant) || ["reference", "beside"].includes(line.variant) ? line.name : `${line.name}, ${line.variant}`;
+// The unit that an axis's words end with, in brackets.
+function unitOf(words) {
+  const unit = /\(([^()]+)\)$/.exec(words)?.[1];
+  return unit ? ` ${unit}` : "";
 }
 
 function span(values, room = 0) {

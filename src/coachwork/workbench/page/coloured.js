@@ -44,8 +44,8 @@ export class Coloured {
     this.surfaces = [];
   }
 
-  // places: matrices, row by row, one for each place where the part is fitted
-  add(id, surface, row, scale, { places = null, shadow = 0.15 } = {}) {
+  // places: matrices, row by row, one for each place where the part is fitted; rides: a drawn mesh that it goes with
+  add(id, surface, row, scale, { places = null, rides = null, shadow = 0.15 } = {}) {
     let geometry = new THREE.BufferGeometry();
     geometry.setAttribute("position", new THREE.BufferAttribute(surface.vertices, 3));
     geometry.setAttribute("share", new THREE.BufferAttribute(Float32Array.from(surface.rows[row], scale.place), 1));
@@ -60,11 +60,22 @@ export class Coloured {
       const mesh = new THREE.Mesh(geometry, material);
       mesh.matrixAutoUpdate = false;
       if (place) mesh.matrix.set(...place.flat());
+      if (rides) mesh.matrix = rides.matrix; // the very same, moved with it
       mesh.renderOrder = 6;
       mesh.userData = { id, surface };
       this.group.add(mesh);
     }
-    this.surfaces.push({ id, surface, geometry, material, matrix: places ? new THREE.Matrix4().set(...places[0].flat()) : HERE });
+    this.surfaces.push({ id, surface, geometry, material, matrix: rides?.matrix ?? (places ? new THREE.Matrix4().set(...places[0].flat()) : HERE), rides });
+  }
+
+  // After the sliders have moved what it goes with.
+  moved() {
+    for (const mesh of this.group.children) {
+      const { rides } = this.surfaces.find((one) => one.id === mesh.userData.id);
+      if (!rides) continue;
+      mesh.visible = rides.visible;
+      mesh.matrixWorldNeedsUpdate = true;
+    }
   }
 
   // What is met first along a ray: rows of values there, the nearest corner, how far away.

@@ -18,8 +18,8 @@ export function colours({ viewer, show, shown }) {
   const there = h("button", { type: "button", class: "small", hidden: true }, "Take the wheels there");
   const worst = h("details", { class: "worst" });
   const legend = h("section", { class: "legend-box", "aria-label": "Colours", hidden: true },
-    h("div", {}, title, ramp), h("div", {}, h("div", { class: "reading" }, reading, there), words), worst);
-  const hint = "Point at a colour. In the drawing P goes to the worst, Alt with the arrow keys on from there.";
+    h("div", {}, title, ramp), h("div", {}, h("div", { class: "reading" }, reading, there)), worst, words);
+  const hint = "Point at a colour to read it. Keys: P for the worst place, then Alt with the arrows.";
   let now = null; // what is shown: {mode, scale, told, surfaces}
   let wanted = "";
   let stamp = null;
@@ -84,10 +84,11 @@ export function colours({ viewer, show, shown }) {
     const surfaces = await Promise.all(told.surfaces.map(async (one) => ({ ...one, row: 0, surface: await fetchSurface(`/room/${encodeURIComponent(one.id)}`) })));
     return {
       mode: "room", told, surfaces, scale: roomScale(told.gap, told.far), title: "Room left, mm",
-      words: surfaces.length ? `Of what stands, to the nearest that moves, in its worst pose. ${plain(told.gap)} mm are wanted.` : "Nothing that moves comes near anything that stands, or neither is measured yet.",
+      words: surfaces.length ? `Of what stands to the nearest that moves, and of the tyres to the nearest that stands, in the worst pose. ${plain(told.gap)} mm are wanted.` : "Nothing that moves comes near anything that stands, or neither is measured yet.",
       worst: told.worst.map((one) => ({ ...one, number: `${one.value.toFixed(2).replace("-", "\u2212")} mm`, bad: one.value < 0 })),
       read: (at) => {
-        const one = told.moving[at.surface.rows[1][at.corner]];
+        const ring = surfaces.find((other) => other.id === at.id)?.rides;
+        const one = (ring ? told.standing : told.moving)[at.surface.rows[1][at.corner]];
         const value = at.value(0);
         return { words: value < 0 ? `${plain(-value)} mm into` : `${plain(value)} mm to`, to: one?.name, pose: one && poseWords(at), at };
       },
@@ -117,7 +118,11 @@ export function colours({ viewer, show, shown }) {
   function draw() {
     const { scale, surfaces } = now;
     viewer().coloured.clear();
-    for (const one of surfaces) viewer().coloured.add(one.id, one.surface, one.row, scale, { places: one.places, shadow: now.mode === "stress" ? 0.35 : 0.12 });
+    for (const one of surfaces) {
+      const rides = one.rides ? viewer().meshOf(one.rides) : null;
+      if (one.rides && !rides) continue; // not drawn
+      viewer().coloured.add(one.id, one.surface, one.row, scale, { places: one.places, rides, shadow: now.mode === "stress" ? 0.35 : 0.12 });
+    }
     viewer().stepBack(surfaces.map((one) => one.instead).filter(Boolean), now.mode === "stress");
     legend.hidden = false;
     fill(title, now.title);

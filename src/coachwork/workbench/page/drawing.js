@@ -1,6 +1,7 @@
 // The right half: the one drawing that stays in view, the sliders that move it, and what was picked in it.
 
 import { hear, tell } from "./bus.js";
+import { callipers } from "./callipers.js";
 import { colours } from "./colours.js";
 import { fill, h, say } from "./dom.js";
 import { sharesOf, slidersFor, travelOf } from "./pose.js";
@@ -16,9 +17,13 @@ const CSS_MM = 96 / 25.4; // pixels; a true millimetre where the screen tells it
 export function drawing(place) {
   const canvas = h("canvas", { tabindex: "0", role: "img", "aria-label": "The vehicle. Arrow keys turn it, with shift they move it, plus and minus magnify, 0 shows all; where it is coloured, P reads the worst place, and Alt with the arrow keys moves on from there. The list of parts below tells what is drawn." });
   const over = h("svg", { class: "overlay", "aria-hidden": "true" });
-  const empty = h("p", { class: "nothing", hidden: true }, "There is nothing to draw yet. The shell's length, width and wheelbase make a first outline; hardpoints and tyres put wheels under it.");
+  const empty = callipers();
   const banner = h("p", { class: "banner", role: "status", hidden: true });
-  const frame = h("div", { class: "frame" }, canvas, over, empty, banner);
+  const old = h("p", { class: "old-parts", role: "status", hidden: true });
+  const frame = h("div", { class: "frame" }, canvas, over, empty.place, h("div", { class: "banners" }, banner, old),
+    h("div", { class: "group sizes", role: "group", "aria-label": "Size" },
+      h("button", { type: "button", class: "small", id: "true-scale", onclick: trueScale, title: "As large as it is, where the screen tells its size truly" }, "1:1"),
+      h("button", { type: "button", class: "small", onclick: () => viewer?.frame(), title: "All of it in the frame" }, "Fit")));
   const views = h("div", { class: "group", role: "group", "aria-label": "View" });
   const looks = h("div", { class: "group looks", role: "group", "aria-label": "Shown" });
   const sliders = h("div", { class: "sliders" });
@@ -26,6 +31,7 @@ export function drawing(place) {
   const parts = h("select", { id: "parts" });
   const cutWay = h("select", { id: "cut-way", "aria-label": "Section from" }, [["along", "from the side"], ["across", "from the front"], ["level", "from above"]].map(([value, words]) => h("option", { value }, words)));
   const cut = h("input", { type: "range", id: "cut", min: "0", max: "1", step: "0.01", value: "1" });
+  const cutAt = h("output", { for: "cut", id: "cut-at" });
   const now = { travel: 0, lock: 0, roll: 0 };
   const shown = { marks: true, dimensions: true };
   let lit = null;
@@ -46,9 +52,7 @@ export function drawing(place) {
   });
 
   fill(place, h("div", { class: "toolbar" }, views, painted.place, looks), painted.legend, frame, sliders,
-    h("div", { class: "below" }, h("label", { for: "parts" }, "Parts "), parts, h("label", { for: "cut" }, "Section "), cutWay, cut,
-      h("button", { type: "button", class: "small", id: "true-scale", onclick: trueScale, title: "As large as it is, where the screen tells its size truly" }, "1:1"),
-      h("button", { type: "button", class: "small", onclick: () => viewer?.frame() }, "All")), picked);
+    h("div", { class: "below" }, h("label", { for: "parts" }, "Parts "), parts, h("label", { for: "cut" }, "Section "), cutWay, h("span", { class: "cutting" }, cut, cutAt)), picked);
 
   for (const [name, title] of VIEWS) {
     const button = h("button", { type: "button", "aria-pressed": name === "3d" ? "true" : "false", "data-view": name, onclick: () => {
@@ -75,9 +79,13 @@ export function drawing(place) {
     input.dataset.high = high;
   }
   sliders.append(h("button", { type: "button", class: "small", onclick: () => move({ travel: 0, lock: 0, roll: 0 }) }, "At rest"));
-  for (const one of [cut, cutWay]) one.addEventListener("input", () => viewer?.section(Number(cut.value), cutWay.value));
+  const section = () => {
+    const where = viewer?.section(Number(cut.value), cutWay.value) ?? null;
+    cut.setAttribute("aria-valuetext", where ?? "whole");
+    cutAt.textContent = where ?? "";
+  };
+  for (const one of [cut, cutWay]) one.addEventListener("input", section);
   cut.setAttribute("aria-valuetext", "whole");
-  cut.addEventListener("change", () => cut.setAttribute("aria-valuetext", Number(cut.value) >= 1 ? "whole" : `cut at ${Math.round(100 * cut.value)} %`));
   parts.addEventListener("change", () => pick(parts.value || null));
 
   function move(wanted) {
@@ -132,6 +140,7 @@ export function drawing(place) {
       litKeys: new Set([...named, ...keys]), label: verdict?.where?.point_mm ? { at: verdict.where.point_mm } : gravity(verdict), probe: pin,
     });
     place.dataset.marks = String(marksNow());
+    place.dataset.lit = [...viewer.looks.lit].join("; ");
   }
 
   function gravity(verdict) {
@@ -194,7 +203,12 @@ export function drawing(place) {
     if (!viewer) return;
     const scene = { ...(await get(`${base}/scene`)), stamp };
     viewer.show(scene);
-    empty.hidden = scene.parts.length > 0 || Boolean(scene.outline.shell) || scene.outline.wheels.length > 0 || scene.boxes.length > 0 || scene.made.length > 0;
+    const something = scene.parts.length > 0 || Boolean(scene.outline.shell) || scene.outline.wheels.length > 0 || scene.boxes.length > 0 || scene.made.length > 0;
+    empty.put(!something);
+    document.body.classList.toggle("nothing-drawn", !something);
+    const others = scene.made.filter((one) => one.old).map((one) => one.name);
+    old.hidden = !others.length || Boolean(other);
+    fill(old, `Made before the last changes, and not counted with: ${others.slice(0, 3).join(", ")}${others.length > 3 ? ` and ${others.length - 3} more` : ""}. Make the parts again to have them as they are asked for now.`);
     for (const [name] of LOOKS) {
       const box = document.getElementById(`show-${name}`);
       if (!(name in shown) && name !== "sweep" && !box.checked) viewer.look(name, false);
@@ -206,7 +220,7 @@ export function drawing(place) {
     }
     if (!document.getElementById("show-made").checked) viewer.look("made", false);
     const chosen = parts.value;
-    fill(parts, h("option", { value: "" }, "choose one"), h("option", { value: "shell" }, "shell"), viewer.things.map((one) => h("option", { value: one.id }, one.name)));
+    fill(parts, h("option", { value: "" }, "choose one"), h("option", { value: "shell" }, "shell"), viewer.things.map((one) => h("option", { value: one.id }, one.old ? `${one.name}, made before the last changes` : one.name)));
     parts.value = chosen;
     move({});
     viewer.light(litThings());

@@ -15,12 +15,13 @@ export function shown(text) {
   return text === null || text === undefined || text === "?" ? "" : text;
 }
 
-export function field(key, { note = null, compact = false } = {}) {
+// choices: what it may hold, for a key that stands nowhere yet
+export function field(key, { note = null, compact = false, choices: known = [] } = {}) {
   const id = `field-${(count += 1)}`;
   const label = labelled(key);
-  const choices = state.entries[key]?.choices ?? [];
+  const choices = state.entries[key]?.choices ?? known;
   const input = choices.length
-    ? h("select", { id, "aria-describedby": `${id}-told ${id}-fault` }, ...choices.map((choice) => h("option", {}, choice)))
+    ? h("select", { id, "aria-describedby": `${id}-told ${id}-fault` }, !shown(state.entries[key]?.text) && h("option", { value: "" }, "not chosen yet"), ...choices.map((choice) => h("option", {}, choice)))
     : h("input", { id, type: "text", spellcheck: "false", autocomplete: "off", "aria-describedby": `${id}-told ${id}-fault` });
   const told = h("span", { id: `${id}-told`, class: "told" });
   const fault = h("p", { id: `${id}-fault`, class: "fault" });
@@ -108,7 +109,10 @@ function blame(one, faults) {
   one.element.classList.toggle("wrong", faults.length > 0);
   one.input.setAttribute("aria-invalid", faults.length > 0 ? "true" : "false");
   const name = `${one.key}: `;
+  const before = one.fault.textContent;
   fill(one.fault, faults.map((fault) => (fault.startsWith(name) ? fault.slice(name.length) : fault)).join(" "));
+  // Below the page's edge nobody would see why.
+  if (faults.length && one.fault.textContent !== before && document.activeElement === one.input) one.fault.scrollIntoView({ block: "nearest" });
 }
 
 function release(one) {

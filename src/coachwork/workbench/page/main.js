@@ -18,7 +18,7 @@ function heading() {
 function working() {
   const computing = state.questions === null || !state.settled;
   document.body.classList.toggle("computing", computing && link.up);
-  $("working").textContent = !link.up ? "" : computing ? `Working it out: ${state.working ?? "..."}` : "Saved";
+  $("working").textContent = !link.up ? "" : state.sending ? "Saving" : !computing ? "Saved" : state.questions === null ? `Working it out: ${state.working ?? "..."}` : `Saved; working out ${state.working ?? "what follows"}`;
 }
 
 function history() {
@@ -60,7 +60,7 @@ addEventListener("keydown", (event) => {
 
 theme(localStorage.getItem("coachwork-theme") ?? (matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light"));
 listen(["name", "tally"], heading);
-listen(["working", "settled", "questions", "link"], working);
+listen(["working", "settled", "questions", "link", "sending"], working);
 listen(["undo", "redo"], history);
 listen(["entries", "drafts"], (sent, whole) =>
   refreshAll(whole ? null : [...Object.keys(sent.entries ?? {}), ...Object.keys(sent.drafts ?? {})]));

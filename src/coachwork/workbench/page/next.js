@@ -1,11 +1,13 @@
 // What is most worth measuring now, with the drawing of where the callipers go.
 
+import { tell } from "./bus.js";
 import { fill, h } from "./dom.js";
 import { field } from "./field.js";
 import { listen, state } from "./store.js";
 
 const MOST = 6; // groups
 const NUMBERS = 10; // of one group
+const WORDS = ["No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten"];
 const WHY = { "not measured": "Answers", guessed: "A guess so far; a reading makes surer", uncertain: "A better reading makes surer" };
 const DRAWINGS = [
   [/^(shell|prototype)\.(width|roof-width|bumper-width|headlamp-spacing|track-\w+|front\.across|rear\.across|front\.lip|rear\.lip|front\.top|rear\.top)/, "shell-end", "The shell from the front, and an arch in section"],
@@ -18,6 +20,7 @@ const DRAWINGS = [
   [/\.links\./, "live-axle-side", "A live axle from the left"],
   [/^running-gear\..*\.x$/, "corner-above", "The corner from above"],
   [/^running-gear\.(front|rear)\.(.*\.[yz]|arm|hub|camber|tie|damper)/, "corner-behind", "The corner from behind"],
+  [/^running-gear\.wheelbase$/, "shell-side", "From axle line to axle line of the donor, as here on the shell"],
   [/^running-gear\.(front|rear)\./, "bench", "The chassis on blocks on a flat board"],
 ];
 
@@ -33,6 +36,7 @@ export function next(place) {
     if (place.contains(document.activeElement) && document.activeElement !== place) return; // once the hand is out of it
     show(place);
   });
+  place.addEventListener("focusin", ({ target }) => target.closest("[data-key]") && tell("measure", { key: target.closest("[data-key]").dataset.key }));
   place.addEventListener("focusout", () => setTimeout(() => !place.contains(document.activeElement) && show(place), 500));
 }
 
@@ -44,6 +48,7 @@ function show(place) {
     h("h2", {}, blank ? "Measure next, in this order" : "Measure next"),
     blank && h("p", { class: "faint" }, "Type what you read: 272.1, or 272.1 ± 0.3, 10 1/2 in, ~ 35 for a guess. Lengths are millimetres unless you say otherwise."),
     groups.slice(0, MOST).map((steps, i) => card(steps, i)));
+  tell("measure", { key: groups[0][0].key });
 }
 
 function grouped(steps) {
@@ -62,10 +67,10 @@ function card(steps, i) {
   const served = [...new Set(steps.flatMap((step) => step.verdicts))].map((id) => state.verdicts[id]?.question).filter(Boolean);
   const told = served.slice(0, 3).join(" ") + (served.length > 3 ? ` And ${served.length - 3} more.` : "");
   return h("section", { class: "step" },
-    h("h3", {}, `${i + 1}. ${steps.length === 1 ? "One number" : `${steps.length} numbers`}`),
+    h("h3", {}, `${i + 1}. ${WORDS[steps.length] ?? steps.length} ${steps.length === 1 ? (steps[0].choices ? "choice" : "number") : "numbers"}`),
     served.length ? h("p", { class: "faint" }, `${WHY[steps[0].reason]}: ${told}`) : null,
     h("div", { class: "fields" }, steps.slice(0, NUMBERS).map((step) =>
-      state.entries[step.key] ? field(step.key, { note: step.how }) : h("p", {}, h("code", {}, step.key), ` ${step.how}`))),
+      state.entries[step.key] || step.choices ? field(step.key, { note: step.how, choices: step.choices }) : h("p", {}, h("code", {}, step.key), ` ${step.how}`))),
     steps.length > NUMBERS && h("p", { class: "faint" }, `and ${steps.length - NUMBERS} more`),
     found && i < 2 && h("figure", {}, h("img", { src: `/drawings/${found[1]}.svg`, alt: `${found[2]}: where each of these is measured`, loading: "lazy" }), h("figcaption", {}, found[2])));
 }

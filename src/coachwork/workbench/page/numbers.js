@@ -10,6 +10,11 @@ const MOST = 80;
 // Words that tell where a part is, but stand in no key: both sides of an end are one table.
 const NOT_IN_KEYS = new Set(["left", "right", "ring"]);
 
+function inWords(table) {
+  const words = table.replaceAll("-", " ").replaceAll(".", " / ");
+  return words[0].toUpperCase() + words.slice(1);
+}
+
 export function numbers(place, show) {
   hear("find", ({ words }) => {
     search.value = words.split(/[\s,]+/).filter((word) => !NOT_IN_KEYS.has(word)).join(" ");
@@ -41,7 +46,7 @@ export function numbers(place, show) {
       tables.get(table).push(key);
     }
     fill(list, [...tables].map(([table, its]) => {
-      const details = h("details", {}, h("summary", {}, h("code", {}, `[${table}]`), ` ${its.length}`));
+      const details = h("details", {}, h("summary", { title: `[${table}] in the build file` }, h("span", { class: "title" }, inWords(table)), h("span", { class: "faint" }, ` ${its.length}`)));
       details.addEventListener("toggle", () => {
         if (details.open && details.childNodes.length === 1) details.append(h("div", { class: "fields" }, its.map((key) => field(key, { note: state.entries[key].how }))));
       });

@@ -2,6 +2,7 @@
 
 import { h } from "./dom.js";
 import { inPose } from "./pose.js";
+import { Labels } from "./labels.js";
 
 const ROW = 26; // pixels between rows of dimension lines
 const AXES = [[[1, 0, 0], "x"], [[0, 1, 0], "y"], [[0, 0, 1], "z"]];
@@ -10,46 +11,48 @@ export function overlay(svg, viewer, { marks, lit, showMarks, showDimensions, li
   svg.setAttribute("viewBox", `0 0 ${viewer.width} ${viewer.height}`);
   const drawn = [];
   const scene = viewer.data;
-  if (scene && showDimensions) drawn.push(...dimensionLines(viewer, scene.dimensions, litKeys));
+  const labels = new Labels(viewer.width, viewer.height);
+  if (scene && showDimensions) drawn.push(...dimensionLines(viewer, scene.dimensions, litKeys, labels));
   if (scene && showMarks) {
     for (const mark of marks) {
       const now = inPose(mark, scene.corners, viewer.sliders);
       const chosen = mark.verdict === lit;
       if (!now && !chosen) continue;
-      drawn.push(markOf(viewer, mark, now, chosen));
+      drawn.push(markOf(viewer, mark, now, chosen, labels));
     }
   }
   if (label) {
     const [x, y] = viewer.project(label.at);
     drawn.push(h("g", { class: "pin" }, h("circle", { cx: x, cy: y, r: 9 }), h("circle", { cx: x, cy: y, r: 1.5, class: "dot" })));
   }
-  if (probe) drawn.push(probeOf(viewer, probe));
+  if (probe) drawn.push(probeOf(viewer, probe, labels));
   drawn.push(scale(viewer), triad(viewer));
   svg.replaceChildren(...drawn);
 }
 
-function markOf(viewer, mark, now, chosen) {
+function markOf(viewer, mark, now, chosen, labels) {
   const [x, y] = viewer.project(mark.at);
   const [u, v] = viewer.project(mark.other_at);
   const deep = mark.distance_mm < 0;
   const told = deep ? `${mark.moving} ${(-mark.distance_mm).toFixed(1)} mm into ${mark.other}` : `${mark.moving} ${mark.distance_mm.toFixed(1)} mm from ${mark.other}`;
   const kind = `mark ${deep ? "touching" : "near"}${now ? "" : " elsewhere"}${chosen ? " chosen" : ""}`;
-  const words = deep || (chosen && now) ? h("text", { x: x > 0.6 * viewer.width ? x - 13 : x + 13, y: y - 10, class: "told", "text-anchor": x > 0.6 * viewer.width ? "end" : "start" }, told) : null;
+  const words = deep || (chosen && now) ? labels.beside(x, y, told, true) : null;
   return h("g", { class: kind, "data-verdict": mark.verdict, "data-now": now ? "true" : "false" },
     h("title", {}, now ? told : `${told}: ${mark.pose.words}`),
     h("line", { x1: x, y1: y, x2: u, y2: v }),
-    deep ? h("path", { d: `M${x} ${y - 9}L${x + 9} ${y}L${x} ${y + 9}L${x - 9} ${y}Z` }) : h("circle", { cx: x, cy: y, r: 6 }), words);
+    deep ? h("path", { d: `M${x} ${y - 9}L${x + 9} ${y}L${x} ${y + 9}L${x - 9} ${y}Z` }) : h("circle", { cx: x, cy: y, r: 6 }),
+    words && Math.abs(words.y - y) > 25 && h("line", { x1: x, y1: y, x2: words.x, y2: words.y - 4 }), words && h("text", { ...words, class: "told" }, told));
 }
 
 // Where the probe is, and what it reads there.
-function probeOf(viewer, { at, told }) {
+function probeOf(viewer, { at, told }, labels) {
   const [x, y] = viewer.project(at.point);
-  const left = x > 0.6 * viewer.width;
+  const words = [told.words, told.to].filter(Boolean).join(" ");
   return h("g", { class: "probe" }, h("circle", { cx: x, cy: y, r: 6 }), h("path", { d: `M${x - 11} ${y}h7M${x + 4} ${y}h7M${x} ${y - 11}v7M${x} ${y + 4}v7` }),
-    h("text", { x: left ? x - 13 : x + 13, y: y + 18, "text-anchor": left ? "end" : "start" }, [told.words, told.to].filter(Boolean).join(" ")));
+    h("text", labels.beside(x, y, words, true), words));
 }
 
-function* dimensionLines(viewer, dimensions, litKeys) {
+function* dimensionLines(viewer, dimensions, litKeys, labels) {
   if (viewer.name === "3d") return;
   const box = viewer.bounds();
   const low = viewer.project([box.min.x, box.min.y, box.min.z]);
@@ -64,21 +67,22 @@ function* dimensionLines(viewer, dimensions, litKeys) {
     const row = one.row * ROW;
     if (flat) {
       const y = one.row === 0 ? a[1] : one.view === "plan" && a[1] < (edge.top + edge.bottom) / 2 ? edge.top - row : edge.bottom + row;
-      yield line(one, [a[0], y], [b[0], y], [a, b], lit, false);
+      yield line(one, [a[0], y], [b[0], y], [a, b], lit, false, labels);
     } else {
       const x = one.row === 0 ? a[0] : a[0] > (edge.left + edge.right) / 2 ? edge.right + row : edge.left - row;
-      yield line(one, [x, a[1]], [x, b[1]], [a, b], lit, true);
+      yield line(one, [x, a[1]], [x, b[1]], [a, b], lit, true, labels);
     }
   }
 }
 
-function line(one, a, b, from, lit, upright) {
+function line(one, a, b, from, lit, upright, labels) {
   const [x, y] = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
-  const turn = upright ? ` rotate(-90)` : "";
-  // Upright and too short for its words, it has them over its upper end.
+  // Upright and too short for its words, it has them in its own line, over its upper end.
   const over = upright && Math.abs(a[1] - b[1]) < 7.5 * one.words.length;
-  const words = over ? h("text", { x: x + 5, y: Math.min(a[1], b[1]) - 5, "text-anchor": "end" }, one.words)
-    : h("text", { transform: `translate(${x} ${y})${turn}`, y: -5, "text-anchor": "middle" }, one.words);
+  const top = Math.min(a[1], b[1]) - 8;
+  labels.take(one.words, over ? [x, top] : [x, y], upright, over);
+  const words = over ? h("text", { transform: `translate(${x} ${top}) rotate(-90)`, y: 4, "text-anchor": "start" }, one.words)
+    : h("text", { transform: `translate(${x} ${y})${upright ? " rotate(-90)" : ""}`, y: -5, "text-anchor": "middle" }, one.words);
   const arrow = (p, q) => {
     const size = Math.hypot(q[0] - p[0], q[1] - p[1]) || 1;
     const [ux, uy] = [(q[0] - p[0]) / size, (q[1] - p[1]) / size];

@@ -56,10 +56,13 @@ function lay() {
   const wanted = state.questions.map((one) => one.study).join();
   if (laid === wanted) return; // the first answers come question by question
   laid = wanted;
-  const filters = document.getElementById("filters");
-  if (filters) return void state.questions.forEach((one) => place.append(sections.get(one.study).element));
-  fill(place, h("div", { class: "filters", role: "group", "aria-label": "Show", id: "filters" }), chooser(),
-    ...state.questions.map((one) => sections.get(one.study).element));
+  if (!document.getElementById("filters")) fill(place, h("div", { class: "filters", role: "group", "aria-label": "Show", id: "filters" }), chooser());
+  let before = place.querySelector(".chooser");
+  for (const { study } of state.questions) {
+    const { element } = sections.get(study);
+    if (before.nextElementSibling !== element) before.after(element); // what is moved loses the focus
+    before = element;
+  }
 }
 
 function heads() {
@@ -98,10 +101,11 @@ function section(study) {
   const element = h("section", { class: "asks", "data-study": study }, h("h2", {}, button), list);
   const holding = h("details", { class: "holding" }, h("summary", {}));
   let waiting = 0;
+  let wide = null; // whether it was open before only some were shown
 
-  const expand = (wide) => {
-    button.setAttribute("aria-expanded", wide ? "true" : "false");
-    list.hidden = !wide;
+  const expand = (open) => {
+    button.setAttribute("aria-expanded", open ? "true" : "false");
+    list.hidden = !open;
   };
   const order = (now = false) => {
     // Rows do not move under the hand that is editing in them.
@@ -118,7 +122,14 @@ function section(study) {
     if (inside.some((one, i) => holding.childNodes[i] !== one) || holding.childNodes.length !== inside.length) holding.replaceChildren(...inside);
     if (outside.some((one, i) => list.childNodes[i] !== one) || list.childNodes.length !== outside.length) list.replaceChildren(...outside);
     element.hidden = filter !== "all" && wanted.length === 0;
-    if (filter !== "all" && now) expand(wanted.length > 0);
+    if (!now) return;
+    if (filter !== "all") {
+      wide ??= !list.hidden;
+      expand(wanted.length > 0);
+    } else if (wide !== null) {
+      expand(wide);
+      wide = null;
+    }
   };
   button.addEventListener("click", () => expand(list.hidden));
   list.addEventListener("focusout", () => {
@@ -129,8 +140,12 @@ function section(study) {
     element, expand, order, holding,
     head(one) {
       title.textContent = one.question;
-      told.textContent = one.tally;
-      icon.replaceChildren(sign(worst(one.verdicts.map((id) => state.verdicts[id].state))));
+      const states = one.verdicts.map((id) => state.verdicts[id].state);
+      icon.replaceChildren(sign(worst(states)));
+      fill(told, h("span", { class: "unseen" }, `: ${one.tally}`), STATES.map((name) => {
+        const count = states.filter((state) => state === name).length;
+        return h("span", { class: "count", "aria-hidden": "true", title: `${count} ${WORDS[name].toLowerCase()}` }, count > 0 && [sign(name), String(count)]);
+      }));
     },
   };
 }
@@ -139,12 +154,12 @@ function makeRow(id) {
   const icon = h("span", { class: "icon" });
   const word = h("span", { class: "word" });
   const asks = h("span", { class: "asked-words" });
-  const numbers = h("span", { class: "numbers" });
+  const numbers = h("span", {});
   const was = h("span", { class: "was" });
   const other = h("span", { class: "other" });
   const body = h("div", { class: "body", id: `body-${id}`, hidden: true });
   const button = h("button", { type: "button", class: "line", "aria-expanded": "false", "aria-controls": `body-${id}` },
-    icon, h("span", { class: "words" }, h("span", { class: "top" }, word, was), asks, numbers, other));
+    icon, h("span", { class: "words" }, word, asks, h("span", { class: "numbers" }, numbers, was), other));
   const element = h("article", { class: "verdict", "data-id": id }, button, body);
   const parts = { why: h("p", { class: "why" }), does: h("p", { class: "does" }), chance: h("p", { class: "faint" }), source: h("p", { class: "source faint" }), pose: h("p", { class: "poses" }), fields: h("div", { class: "fields" }), way: h("div", { class: "way" }) };
   let now = null;
@@ -163,13 +178,13 @@ function makeRow(id) {
     fill(parts.pose, h("button", { type: "button", class: "small", onclick: () => tell("pose", { verdict: id }) }, "Show where in the drawing"));
     parts.pose.hidden = !(verdict.things.length || verdict.where?.point_mm);
     fill(parts.way, verdict.way && timeline(verdict.way));
-    const wanted = verdict.keys.filter(({ key }) => state.entries[key]);
+    const wanted = verdict.keys.filter(({ key, choices }) => state.entries[key] || choices);
     const told = wanted.map(({ key }) => key).join(" ");
     if (told !== keys && !parts.fields.contains(document.activeElement)) {
       // A field that is shown stays, with what is typed in it, until the verdict is closed.
       const old = new Map([...parts.fields.children].map((one) => [one.dataset.key, one]));
       keys = told;
-      const now = wanted.map((one) => old.get(one.key) ?? field(one.key));
+      const now = wanted.map((one) => old.get(one.key) ?? field(one.key, { choices: one.choices }));
       fill(parts.fields, now, [...old.values()].filter((one) => !now.includes(one)));
     }
     for (const one of parts.fields.children) {
@@ -188,7 +203,8 @@ function makeRow(id) {
   };
   button.addEventListener("click", () => expand(body.hidden));
   element.addEventListener("pointerenter", () => tell("look", { verdict: id }));
-  element.addEventListener("pointerleave", () => tell("look", { verdict: null }));
+  // What has the focus is lit again when the pointer goes.
+  element.addEventListener("pointerleave", () => tell("look", { verdict: document.activeElement?.closest(".verdict")?.dataset.id ?? null }));
   element.addEventListener("focusin", () => tell("look", { verdict: id }));
   element.addEventListener("focusout", () => tell("look", { verdict: null }));
   const compare = () => {
@@ -196,7 +212,7 @@ function makeRow(id) {
     const theirs = found?.verdicts[id];
     other.replaceChildren();
     if (!found) return;
-    if (theirs) other.append(sign(theirs.state), `${found.name}: ${WORDS[theirs.state].toLowerCase()} ${theirs.numbers}`);
+    if (theirs) other.append(sign(theirs.state), `${found.name}: ${WORDS[theirs.state].toLowerCase()} ${theirs.numbers.replace(/ (\S+)$/, "\u00a0$1")}`);
     else other.append(`${found.name}: not asked`);
     other.classList.toggle("same", theirs?.state === now?.state);
   };
@@ -211,7 +227,7 @@ function makeRow(id) {
       element.className = `verdict ${verdict.state}${verdict.weighed ? "" : " weighing"}`;
       if (before !== verdict.state) icon.replaceChildren(sign(verdict.state));
       word.textContent = WORDS[verdict.state];
-      if (begun && settled && settled !== verdict.state) was.textContent = `was: ${WORDS[settled].toLowerCase()}`;
+      if (begun && settled && settled !== verdict.state) was.textContent = ` was: ${WORDS[settled].toLowerCase()}`;
       if (isSure(verdict)) settled = verdict.state;
       asks.textContent = verdict.question;
       numbers.textContent = verdict.numbers || (verdict.state === "unmeasured" ? verdict.why : "");
@@ -243,7 +259,8 @@ function says(lever, verdict) {
     const more = lever.gain >= 0 ? "more room" : "less room";
     const unit = / ([^\d ]+)$/.exec(state.entries[lever.key]?.told ?? "")?.[1] ?? "";
     const step = unit === "mm" || unit === "" ? `${round(lever.step)} ${unit} more` : "2 % more";
-    words.push(`${step.replace("  ", " ")}: ${round(Math.abs(lever.gain))} ${verdict.unit} ${more}.`);
+    // A unit such as "% more" is that of the value; what is left of it is told in its plain half.
+    words.push(`${step.replace("  ", " ")}: ${round(Math.abs(lever.gain))} ${(verdict.unit ?? "").replace(/ (more|less)$/, "")} ${more}.`.replace("  ", " "));
   }
   if (verdict.weighed && lever.share > 0.005) words.push(`${Math.round(100 * lever.share)} % of the doubt.`);
   return words.join(" ");
@@ -261,6 +278,7 @@ function isSure(verdict) {
 function announce(changed) {
   const turned = Object.entries(changed).filter(([id, verdict]) => verdict && isSure(verdict) && rows.get(id)?.settled && rows.get(id).settled !== verdict.state);
   if (!turned.length) return;
+  tell("turned", turned.map(([id, verdict]) => ({ id, from: rows.get(id).settled, to: verdict.state })));
   const words = turned.slice(0, 4).map(([id, verdict]) => `${rows.get(id).settled} to ${verdict.state}: ${verdict.question}`);
   say(`${turned.length === 1 ? "1 verdict changes" : `${turned.length} verdicts change`}. ${words.join(" ")}`);
 }

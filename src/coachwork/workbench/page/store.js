@@ -8,8 +8,8 @@ export function listen(names, tell) {
   listeners.push({ names, tell });
 }
 
-function take(sent, whole) {
-  for (const [name, value] of Object.entries(sent)) {
+function take(news, whole) {
+  for (const [name, value] of Object.entries(news)) {
     if (!whole && BY_KEY.includes(name)) {
       for (const [key, item] of Object.entries(value)) {
         if (item === null) delete state[name][key];
@@ -19,8 +19,8 @@ function take(sent, whole) {
       state[name] = value;
     }
   }
-  const fresh = new Set([...Object.keys(sent), ...(whole ? ["all"] : [])]);
-  for (const { names, tell } of listeners) if (names.some((name) => fresh.has(name))) tell(sent, whole);
+  const fresh = new Set([...Object.keys(news), ...(whole ? ["all"] : [])]);
+  for (const { names, tell } of listeners) if (names.some((name) => fresh.has(name))) tell(news, whole);
 }
 
 export const link = { up: false };
@@ -40,7 +40,24 @@ export function connect() {
   };
 }
 
+// How many edits are on their way to the file.
+let sending = 0;
+function sent(more) {
+  sending += more;
+  take({ sending }, false);
+}
+
 export async function ask(name, given = {}) {
+  if (name !== "edit") return asked(name, given);
+  sent(1);
+  try {
+    return await asked(name, given);
+  } finally {
+    sent(-1);
+  }
+}
+
+async function asked(name, given) {
   const answer = await fetch(`/do/${name}`, {
     method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(given),
   });

@@ -7,9 +7,9 @@ import { Coloured } from "./coloured.js";
 import { Eye } from "./eye.js";
 import { hands } from "./hands.js";
 import { Looks } from "./looks.js";
+import { CUTS, cutOf, standsAt } from "./section.js";
 import { surfaceOf } from "./surface.js";
 
-const CUTS = { along: [0, 1, 0], across: [-1, 0, 0], level: [0, 0, -1] }; // which side of the plane is left
 const BEHIND_MM = 0.6; // something solid so much nearer hides what is coloured from the probe
 
 export class Viewer {
@@ -32,7 +32,9 @@ export class Viewer {
     this.looks = new Looks(this.cut);
     this.coloured = new Coloured(this.cut);
     this.swept = new THREE.Group();
-    this.scene.add(this.swept, this.coloured.group);
+    this.cutLines = new THREE.LineSegments(new THREE.BufferGeometry());
+    this.cutLines.renderOrder = 7;
+    this.scene.add(this.swept, this.coloured.group, this.cutLines);
     this.parts = [];
     this.things = [];
     this.hidden = new Set(); // kinds, and made parts that are coloured instead
@@ -144,11 +146,17 @@ export class Viewer {
   }
 
   appear() {
+    this.cutStale = true;
     const shell = !this.hidden.has("shell");
     for (const one of this.things) one.group.visible = !this.hidden.has(one.kind) && !this.hidden.has(one.id);
     for (const mesh of this.outline?.children ?? []) if (mesh.userData.thing === "shell") mesh.visible = shell && !this.shell;
     if (this.shell) this.shell.visible = shell;
     this.draw();
+  }
+
+  // The drawn mesh of a moving thing.
+  meshOf(id) {
+    return this.parts.find((one) => one.id === id)?.pieces[0]?.mesh ?? null;
   }
 
   // Behind what is coloured: the coloured parts' own plain ones are away, all else is a ghost where that is wanted.
@@ -167,6 +175,7 @@ export class Viewer {
 
   setTheme(theme) {
     this.looks.theme = theme;
+    this.cutStale = true;
     this.paint();
   }
 
@@ -193,17 +202,43 @@ export class Viewer {
 
   pose(sliders) {
     this.sliders = sliders;
+    this.cutStale = true;
     for (const part of this.parts) part.pose(sliders);
+    this.coloured.moved();
     this.draw();
   }
 
   // Cuts away what lies before a plane: to the right, in front, or above; share 1 cuts nothing.
+  // Returns where that is, in words; null where nothing is cut.
   section(share, way = "along") {
     const box = this.bounds();
     this.cut.normal.set(...CUTS[way]);
     const ends = [box.min.dot(this.cut.normal), box.max.dot(this.cut.normal)].sort((a, b) => a - b);
-    this.cut.constant = share >= 1 ? 1e6 : -(ends[0] + (ends[1] - ends[0]) * (1 - share));
+    const at = ends[0] + (ends[1] - ends[0]) * (1 - share);
+    this.cutting = share < 1;
+    this.cutStale = true;
+    this.cut.constant = this.cutting ? -at : 1e6;
     this.draw();
+    return this.cutting ? standsAt(way, way === "along" ? at : -at) : null;
+  }
+
+  // Turning the drawing leaves the cut as it is.
+  outlineCut() {
+    if (!this.cutStale) return;
+    this.cutStale = false;
+    const meshes = [];
+    if (this.cutting) {
+      const seen = (one) => one.isMesh && one.visible && !one.isLineSegments && meshes.push(one);
+      for (const one of this.things) if (one.group.visible && one.kind !== "deck") one.group.traverse(seen);
+      for (const one of this.outline?.children ?? []) if (one.visible) one.traverse(seen);
+      if (this.shell?.visible) meshes.push(this.shell);
+    }
+    const { geometry } = this.cutLines;
+    if (!meshes.length && !this.cutLines.visible) return;
+    geometry.setAttribute("position", new THREE.BufferAttribute(cutOf(meshes, this.cut), 3));
+    geometry.computeBoundingSphere();
+    this.cutLines.visible = meshes.length > 0;
+    this.cutLines.material = this.looks.ink();
   }
 
   // ---------------------------------------------------------------- the picture
@@ -254,6 +289,8 @@ export class Viewer {
     this.eye.aim();
     this.sun.position.copy(this.eye.camera.position).add(new THREE.Vector3(200, 150, 500));
     this.sun.target.position.copy(this.eye.centre);
+    this.scene.updateMatrixWorld();
+    this.outlineCut();
     this.renderer.render(this.scene, this.eye.camera);
     this.drawn();
   }
