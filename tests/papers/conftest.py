@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 
 import pytest
 
 from coachwork.build import read, read_text
 from coachwork.confidence import Report, examine
+from coachwork.papers.binder import papers_of
 from coachwork.papers.subject import Subject
 
 sys.path.insert(0, str(Path(__file__).parent))  # for pdf_reader
@@ -120,6 +122,18 @@ def five() -> Subject:
 def many() -> Subject:
     """Sixty of everything."""
     return Subject(report=_report(sixty(), "sixty"))
+
+
+@pytest.fixture(scope="session")
+def printed(request: pytest.FixtureRequest) -> Callable[[str, str], dict[str, bytes]]:
+    """A paper's files by build, one of the above, and paper: printed once for all that is asked of it."""
+
+    @cache
+    def files(build: str, name: str) -> dict[str, bytes]:
+        subject: Subject = request.getfixturevalue(build)
+        return papers_of(subject.report, only=[name])
+
+    return files
 
 
 @pytest.fixture(scope="session")

@@ -40,12 +40,11 @@ def over_one_another(page: Page) -> Iterator[str]:
 @pytest.mark.parametrize("name", PAPERS)
 @pytest.mark.parametrize("build", BUILDS)
 def test_a_paper_has_nothing_off_the_page_nor_over_anything_else(
-    build: str, name: str, request: pytest.FixtureRequest
+    build: str, name: str, printed: Callable[[str, str], dict[str, bytes]]
 ) -> None:
-    subject: Subject = request.getfixturevalue(build)
     number = 0
 
-    for number, page in enumerate(pages_of(papers_of(subject.report, only=[name])[f"{name}.pdf"]), start=1):
+    for number, page in enumerate(pages_of(printed(build, name)[f"{name}.pdf"]), start=1):
         assert not list(off_the_page(page)), f"page {number}"
         assert not list(over_one_another(page)), f"page {number}"
         assert len(page.words) > 8, f"page {number} is as good as blank"

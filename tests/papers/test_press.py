@@ -6,6 +6,7 @@ import io
 import os
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pypdf
@@ -17,6 +18,8 @@ from coachwork.papers.press import pdf
 from coachwork.papers.press.glyphs import shown
 from coachwork.papers.sheet import Points, Sheet, Table, Words
 from coachwork.papers.subject import Subject
+
+Printed = Callable[[str, str], dict[str, bytes]]
 
 NASTY = r'#panic("x") $1 + 1$ *bold* _it_ `raw` [link](x) @ref <label> \ // comment /* */ {} "quoted" & <b> = head'
 _AGAIN = """
@@ -30,9 +33,10 @@ print(*(hashlib.sha256(made[name]).hexdigest() for name in sorted(made)))
 """
 
 
-def test_every_paper_is_tagged_with_title_and_language(as_found: Subject) -> None:
+def test_every_paper_is_tagged_with_title_and_language(printed: Printed) -> None:
     """PDF/UA-1 (ISO 14289-1): marked, a language, a structure tree, a title that readers show, and its own claim."""
-    for name, raw in papers_of(as_found.report).items():
+    files = {file: raw for paper in PAPERS for file, raw in printed("as_found", paper).items()}
+    for name, raw in files.items():
         if not name.endswith(".pdf"):
             continue
         reader = pypdf.PdfReader(io.BytesIO(raw))
@@ -46,8 +50,8 @@ def test_every_paper_is_tagged_with_title_and_language(as_found: Subject) -> Non
         assert b"pdfuaid" in root["/Metadata"].get_object().get_data(), name
 
 
-def test_only_the_shipped_letters_are_used_and_all_of_them_are_inside(as_found: Subject) -> None:
-    raw = papers_of(as_found.report, only=["report"])["report.pdf"]
+def test_only_the_shipped_letters_are_used_and_all_of_them_are_inside(printed: Printed) -> None:
+    raw = printed("as_found", "report")["report.pdf"]
     fonts = {
         str(font.get_object()["/BaseFont"]).partition("+")[2]
         for page in pypdf.PdfReader(io.BytesIO(raw)).pages
@@ -87,12 +91,13 @@ def test_text_comes_out_as_it_was_typed_keys_whole(five: Subject) -> None:
     assert not any(letter in texts for letter in "\u200b\u00ad\ufffc\u2060")
 
 
-def test_the_same_build_gives_the_same_bytes_in_another_process(as_found: Subject) -> None:
+def test_the_same_build_gives_the_same_bytes_in_another_process(as_found: Subject, printed: Printed) -> None:
     """Hash seed, hour and folder differ; bytes do not."""
     import hashlib
 
     script, build = _AGAIN, as_found.build.path.parent
-    made = papers_of(as_found.report, only=["wiring-sheet", "build-order", "report"])
+    made = {file: raw for paper in ("wiring-sheet", "build-order", "report")
+            for file, raw in printed("as_found", paper).items()}  # fmt: skip
     here = [hashlib.sha256(made[name]).hexdigest() for name in sorted(made)]
     environment = {**os.environ, "PYTHONHASHSEED": "77", "TZ": "Pacific/Chatham", "LC_ALL": "C.UTF-8"}
 

@@ -6,7 +6,7 @@ import io
 import math
 import re
 import xml.etree.ElementTree as ET
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import pairwise
 
 import ezdxf
@@ -34,15 +34,15 @@ REGISTER_MM = 4.0  # diameter of a register mark's circle, which nothing else ha
 
 
 @pytest.fixture(scope="module")
-def found_files(as_found: Subject) -> dict[str, bytes]:
+def found_files(printed: Callable[[str, str], dict[str, bytes]]) -> dict[str, bytes]:
     """The templates of the van as found."""
-    return papers_of(as_found.report, only=["templates"])
+    return printed("as_found", "templates")
 
 
 @pytest.fixture(scope="module")
-def finished_files(as_finished: Subject) -> dict[str, bytes]:
+def finished_files(printed: Callable[[str, str], dict[str, bytes]]) -> dict[str, bytes]:
     """The templates of the van as finished."""
-    return papers_of(as_finished.report, only=["templates"])
+    return printed("as_finished", "templates")
 
 
 def sheets(raw: bytes, title: str) -> Iterator[Page]:

@@ -207,7 +207,8 @@ def _parser() -> argparse.ArgumentParser:
     trim = commands.add_parser("trim", help="what to cut out of the shell for the tyres", description=(
         "Where a tyre comes too near to the shell over travel and lock: writes the line to cut along at 1:1, as a "
         "drawing to print (SVG) and for a cutter (DXF), the trimmed mesh where the shell was scanned, and says what "
-        "would do instead of cutting. Exit status: 0 nothing to cut, 1 something is, 2 the file cannot be read."
+        "would do instead of cutting. Exit status: 0 nothing to cut, 1 something is or no tyre can be told, 2 the file "
+        "cannot be read."
     ))  # fmt: skip
     trim.add_argument("place", metavar="DIR", type=Path, nargs="?", default=Path(), help=f"{_BUILD} (default: here)")
     trim.add_argument("--gap", metavar="LENGTH", help="gap to leave (default: that of [wanted], else 0.5 mm)")

@@ -12,7 +12,7 @@ from coachwork.elasticity.flexibility import Kept, load
 from coachwork.elasticity.surface import beside
 from coachwork.errors import CoachworkError
 from coachwork.plan import Plan
-from coachwork.plan.made import made_parts
+from coachwork.plan.asked import asked_parts
 from coachwork.plan.strengths import COMPUTED, place_of
 from coachwork.studies.parts import CannotBe, is_missing
 from coachwork.studies.solids import PartSolid
@@ -26,10 +26,11 @@ STUDY = "structure"
 def run(options: argparse.Namespace, screen: Screen, plan: Plan | None) -> int:
     """0 when all was computed and nothing of it fails, else 1."""
     build = read(options.place)
-    made = [part for part in made_parts(build) if part.name in COMPUTED]
+    made = [part for name, part in asked_parts(build).made.items() if name in COMPUTED]
     if not made:
         raise CoachworkError(
-            f"{build.path.parent}: no chassis, no battery door and no arm stand made here; run coachwork make first"
+            f"{build.path.parent}: no chassis, battery door or arm stands made as the build asks now; run "
+            "coachwork make first"
         )
     refused = [part.name for part in made if not _computed(build, part, screen)]
     chassis = next((part for part in made if part.name == CHASSIS), None)

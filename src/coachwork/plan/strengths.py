@@ -12,7 +12,6 @@ from coachwork.elasticity.flexibility import Kept, load
 from coachwork.elasticity.job import content_of, key_of
 from coachwork.plan.asked import asked_parts
 from coachwork.plan.asked import stamp as stamp_of_asked
-from coachwork.plan.made import made_parts
 from coachwork.studies.parts import CannotBe
 from coachwork.studies.solids import PartSolid
 from coachwork.studies.structure.arm_jobs import ARMS
@@ -24,15 +23,16 @@ COMPUTED = (CHASSIS, DOOR, *ARMS)  # the parts whose finite elements are asked f
 
 
 def strengths(build: Build) -> Strengths:
-    """What stands made and computed now; nothing is computed here."""
-    parts = {part.name: part for part in made_parts(build)}
+    """What stands made as the build asks now, and computed; nothing is computed here."""
+    asked = asked_parts(build)
+    parts = asked.made
     kept: dict[str, Kept] = {}
     for name in COMPUTED:
         place = place_of(build, parts[name]) if name in parts else None
         found = load(place) if place is not None else None
         if found is not None:
             kept[name] = found
-    latched = asked_parts(build).latched(build[Making].material)
+    latched = asked.latched(build[Making].material)
     return Strengths(parts=parts, kept=kept, latched=tuple(latched), trials=_trials(build, parts.get(CHASSIS)))
 
 

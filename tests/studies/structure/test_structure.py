@@ -12,13 +12,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from coachwork.build import Build, read
+from coachwork.build import Build, read, read_text, with_entry
 from coachwork.build.sections.decks import Decks
 from coachwork.build.sections.parts import Parts
 from coachwork.cli import main
 from coachwork.elasticity.flexibility import save
 from coachwork.elasticity.surface import beside
 from coachwork.plan import Plan
+from coachwork.plan.asked import wanted_parts
 from coachwork.plan.strengths import place_of, trials_file
 from coachwork.studies.finding import Finding
 from coachwork.studies.parts import Blocked
@@ -43,9 +44,10 @@ def van(tmp_path: Path, examples: Path, strengths: Strengths, trays: Path) -> Va
             file.write_text(file.read_text("utf-8") + "\n" + text, "utf-8")
         held = strengths.parts if parts is None else parts
         (folder / MADE_FOLDER).mkdir(parents=True)
-        form = {"format": 1, "parts": [part.to_json() for part in held.values()]}
-        (folder / MADE_FOLDER / MADE_FILE).write_text(json.dumps(form), "utf-8")
         build = read(folder)
+        asked = {each.name: each.fingerprint for each in wanted_parts(build)}
+        form = {"format": 1, "parts": [part.to_json() | {"spec": asked[name]} for name, part in held.items()]}
+        (folder / MADE_FOLDER / MADE_FILE).write_text(json.dumps(form), "utf-8")
         for name, kept in strengths.kept.items():
             if name in held and name not in without:
                 place = place_of(build, held[name])
@@ -135,6 +137,18 @@ def test_a_material_that_softens_under_the_motor_is_told(van: Van, strengths: St
     (softens,) = (finding for finding in read_off(result) if finding.id == "structure.heat.motor")
     assert plain(softens) == (96.5, 44)
     assert softens.do is not None
+
+
+def test_a_chassis_made_before_the_last_change_answers_for_nothing(van: Van):
+    """Its walls half as thick on paper: the strength of what lies on the bench is not theirs."""
+    build = van()
+    assert findings(build)["structure.twist"].value is not None
+
+    changed = findings(read_text(with_entry(build.text, "parts.chassis.wall", "1.2"), build.path))
+
+    for name in ("twist", "sag", "drop"):
+        assert changed[f"structure.{name}"].value is None
+        assert "no chassis stands made as the build asks now" in changed[f"structure.{name}"].why
 
 
 def test_a_cure_is_the_change_that_was_computed_with_its_effect(van: Van, strengths: Strengths):

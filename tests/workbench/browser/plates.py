@@ -7,7 +7,9 @@ import subprocess
 import sys
 from pathlib import Path
 
-from coachwork.studies.solids import MADE_FILE, MADE_FOLDER, Hole, Measured, PartSolid
+from coachwork.build import read
+from coachwork.plan.asked import wanted_parts
+from coachwork.studies.solids import MADE_FILE, MADE_FOLDER, Hole, HoleFound, Measured, PartSolid
 
 CUT = """
 import sys, netgen.occ as occ
@@ -34,11 +36,15 @@ def plate_made(folder: Path, *, long: float, wide: float, thick: float) -> None:
     )  # fmt: skip
     measured = Measured(
         solids=1, valid=True, watertight=True, volume_mm3=long * wide * thick, area_mm2=2 * long * wide,
-        centre_mm=(-long / 2, 0.0, thick / 2), low_mm=(-long, -wide / 2, 0.0), size_mm=(long, wide, thick), hull_mm=(),
-        thin=(), narrow=(), holes=(), trapped_cm3=0.0, overhang_mm2={},
+        centre_mm=(-long / 2, 0.0, thick / 2), low_mm=(-long, -wide / 2, 0.0), size_mm=(long, wide, thick),
+        hull_mm=tuple((x, y, z) for x in (-long, 0.0) for y in (-wide / 2, wide / 2) for z in (0.0, thick)),
+        thin=(), narrow=(), trapped_cm3=0.0, overhang_mm2={},
+        holes=tuple(HoleFound(name=hole.name, off_mm=0.0, diameter_mm=3.2, edge_mm=6.4) for hole in holes),
     )  # fmt: skip
-    part = PartSolid(name="chassis", number="P-1", step="chassis.step", mesh="chassis.stl", content="", spec="",
-                     process="powder-bed nylon", material="PA12", holes=holes, measured=measured)  # fmt: skip
+    asked = {each.name: each.fingerprint for each in wanted_parts(read(folder))}
+    part = PartSolid(name="chassis", number="P-1", step="chassis.step", mesh="chassis.stl", content="",
+                     spec=asked["chassis"] or "", process="powder-bed nylon", material="PA12", holes=holes,
+                     measured=measured)  # fmt: skip
     (made / MADE_FILE).write_text(json.dumps({"format": 1, "parts": [part.to_json()]}), "utf-8")
 
 

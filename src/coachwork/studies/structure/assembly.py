@@ -108,7 +108,7 @@ class Frame:
 def kept_of(strengths: Strengths, name: str) -> Kept:
     """What finite elements found of a part. Raises CannotBe with what to run."""
     if name not in strengths.parts:
-        raise CannotBe(f"no {name} stands made yet; run coachwork make, then {COMMAND}")
+        raise CannotBe(f"no {name} stands made as the build asks now; run coachwork make, then {COMMAND}")
     if name not in strengths.kept:
         raise CannotBe(f"not computed yet for the {name} as it is now; run {COMMAND}")
     return strengths.kept[name]

@@ -212,7 +212,7 @@ def _snap(latched: Latched, asked: Structure) -> Snap:
 def _warm(strengths: Strengths, power: PowerResult, lump: int) -> Warm:
     chassis = strengths.parts.get(CHASSIS)
     if chassis is None:
-        raise CannotBe("no chassis stands made yet; run coachwork make")
+        raise CannotBe("no chassis stands made as the build asks now; run coachwork make")
     material = _material(chassis)
     hottest = need(power.answer).watched.hottest_degc[:, lump]
     return Warm(degc=hottest, softens_degc=material.softens_degc, material=material.name)
