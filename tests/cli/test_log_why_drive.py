@@ -92,7 +92,8 @@ def test_a_log_written_elsewhere_meanwhile_is_not_lost(van, monkeypatch):
 
 
 def test_answers_are_asked_for_and_asked_again(van, capsys, monkeypatch):
-    answers = {"minutes": iter(["many", "22 min"]), "steers": iter(["no"]), "lights": iter(["off"])}
+    answers = {"minutes": iter(["many", "22 min"]), "steers": iter(["no"]), "lights": iter(["off"]),
+               "note": iter(['it said "click" \\ twice'])}  # fmt: skip
 
     def reply(prompt):
         return next(answers.get(prompt.strip().split()[0], iter([""])), "")
@@ -101,7 +102,9 @@ def test_answers_are_asked_for_and_asked_again(van, capsys, monkeypatch):
     monkeypatch.setattr(sys.stdin, "isatty", lambda: True, raising=False)
     out = told(capsys, "log", van)
     assert "unplug the pack" in out
-    assert read_log(van / "log.toml")[0].steers == "no"
+    (run,) = read_log(van / "log.toml")
+    assert run.steers == "no"
+    assert run.note == 'it said "click" \\ twice', "what a note says is nobody else's business"
 
 
 def test_answers_come_through_a_pipe(van, capsys, monkeypatch):

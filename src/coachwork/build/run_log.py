@@ -153,6 +153,11 @@ def add_run(path: Path, values: Mapping[str, str]) -> Run:
     return run
 
 
+def tried(key: str, value: str) -> None:
+    """Raises BuildRefused, with what is wrong, for what a run cannot hold under a key."""
+    _runs(f"[[run]]\n{key} = {_literal(key, value)}\n", Path(LOG_NAME))
+
+
 def _literal(key: str, value: str) -> str:
     if key == "stopped" and value in ("true", "false"):
         return value

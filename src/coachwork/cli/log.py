@@ -8,7 +8,7 @@ import sys
 from collections.abc import Callable, Iterable
 
 from coachwork.build import find
-from coachwork.build.run_log import add_run, choices_of, how_to, log_of, read_log, run_keys
+from coachwork.build.run_log import add_run, choices_of, how_to, log_of, read_log, run_keys, tried
 from coachwork.cli.screen import Screen
 from coachwork.confidence.words import sentence
 from coachwork.errors import BuildRefused, CoachworkError
@@ -61,10 +61,6 @@ def typed(words: Iterable[str]) -> dict[str, str]:
 
 def asked(screen: Screen, ask: Callable[[str], str]) -> dict[str, str]:
     """Every observation, one after the other; what cannot be read is asked for once more."""
-    from pathlib import Path
-
-    from coachwork.build.run_log import _runs
-
     values: dict[str, str] = {}
     for key in run_keys():
         if key == "stopped":
@@ -74,7 +70,7 @@ def asked(screen: Screen, ask: Callable[[str], str]) -> dict[str, str]:
         screen.say(sentence(how_to(key)) + (f" [{' / '.join(choices)}]" if choices else ""))
         while answer := ask(f"   {key} = ").strip():
             try:
-                _runs(f'[[run]]\n{key} = "{answer}"\n', Path("log.toml"))
+                tried(key, answer)
             except BuildRefused as refused:
                 screen.say("; ".join(f"{fault.read}; {fault.wanted}" for fault in refused.faults), indent=3)
                 continue
