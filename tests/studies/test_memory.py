@@ -39,6 +39,18 @@ def test_only_the_last_run_is_remembered(made):
     assert made == ["a", "a", "a"]
 
 
+def test_a_run_that_is_broken_off_leaves_what_there_was(made):
+    memory = Memory()
+    kept = work(memory, made, "a", 1.0)
+    memory.end_run()
+    for number in (2.0, 3.0):
+        work(memory, made, "a", number)
+        memory.break_run()
+    assert work(memory, made, "a", 1.0) is kept
+    work(memory, made, "a", 2.0)
+    assert made == ["a"] * 4
+
+
 def test_one_run_may_ask_for_a_name_more_than_once(made):
     memory = Memory()
     for _ in range(2):

@@ -249,6 +249,7 @@ def _answer(
     try:
         result = wiring.study.compute(**sections, **results, **supplied, **own_plain, **watches, **memories)
     except Unwanted:
+        memory.break_run()
         raise Cancelled(wiring.study.name) from None
     memory.end_run()
     findings = tuple(wiring.study.findings(result))

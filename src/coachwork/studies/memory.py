@@ -47,3 +47,7 @@ class Memory:
     def end_run(self) -> None:
         """Forget what the run that ends has not used."""
         self._last, self._used = self._used, {}
+
+    def break_run(self) -> None:
+        """Go back to what the run before this one left: this one was broken off, and may be many times in a row."""
+        self._used = {}
