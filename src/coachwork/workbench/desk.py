@@ -11,7 +11,7 @@ from coachwork.confidence import Report
 from coachwork.confidence.json_form import Json
 from coachwork.studies.chart import Chart
 from coachwork.studies.watch import Unwanted, Watch
-from coachwork.workbench.colours import Coloured, room_colours, stress_surface
+from coachwork.workbench.colours import Coloured, room_colours
 from coachwork.workbench.comparing import Comparison
 from coachwork.workbench.curves import chart_form
 from coachwork.workbench.jobs import Jobs, on_offer
@@ -21,6 +21,7 @@ from coachwork.workbench.pointing import SHELL, Things
 from coachwork.workbench.scene import drawn
 from coachwork.workbench.session import Session
 from coachwork.workbench.shown import answers_of, numbers_shown, state_of
+from coachwork.workbench.stresses import stress_surface
 
 State = dict[str, Any]
 BY_KEY = ("entries", "verdicts", "drafts")  # parts of the state that are sent key by key
@@ -164,7 +165,7 @@ class Desk:
     def stress(self, name: str) -> bytes | None:
         """A made part's surface with its stresses; None where none is kept."""
         report = self.session.answers.report
-        return None if report is None else stress_surface(report.build, name)
+        return None if report is None else stress_surface(report, name)
 
     def charts(self) -> dict[str, list[Json]]:
         """Every curve by study, as numbers."""

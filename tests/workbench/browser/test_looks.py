@@ -47,6 +47,23 @@ def test_no_sheet_has_a_serious_fault_of_access(van, enter, theme: str):
         assert faults(page) == [], f"{sheet}, {theme}"
 
 
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_an_empty_build_has_no_serious_fault_of_access_either(new, enter, shots: Path, theme: str):
+    page = enter(new, color_scheme=theme)
+    expect(page.locator("#working")).to_have_text("Saved", timeout=90_000)
+    expect(page.locator(".callipers text.lit").first).to_be_visible()
+    assert faults(page) == []
+    # a number that is wrong, then what the right ones turn
+    for key, text in (("prototype.wheelbase", "27l2"), ("running-gear.wheelbase", "257"), ("shell.wheelbase", "272.1")):
+        page.locator(f'#sheet-next [data-key="{key}"] input').fill(text)
+        page.locator(f'#sheet-next [data-key="{key}"] input').press("Enter")
+    expect(page.locator(".turned li").first).to_be_visible(timeout=90_000)
+    expect(page.locator('[data-key="prototype.wheelbase"] .fault').first).to_contain_text("27l2")
+    page.wait_for_timeout(400)
+    page.screenshot(path=shots / f"empty-{theme}.png")
+    assert faults(page) == []
+
+
 def test_the_engine_can_find_a_fault(van, enter):
     page = enter(van)
     page.evaluate(

@@ -38,6 +38,7 @@ from coachwork.studies.structure.result import (
 from coachwork.studies.structure.shown import shown_loads
 from coachwork.studies.structure.snap import closing_strain, length_for_mm
 from coachwork.studies.structure.strengths import Strengths
+from coachwork.studies.wording import first
 
 GRAVITY_MM_S2 = 9806.65
 UNDER = {"air": AIR, "motor": CAN}  # what warms the chassis: the air under the shell, the can screwed to it
@@ -159,7 +160,8 @@ def _drop(
     x, y, z = (float(number) for number in kept.places_mm[worst])
     return Drop(
         landing=peak, stress_mpa=stress[worst] * peak.peak_n, bears_mpa=_bears_mpa(chassis, asked),
-        place_mm=(x, y, z), unsure=float(kept.unsure[worst]), thick_mm=_thick_mm(chassis),
+        place_mm=(x, y, z), unsure=float(kept.unsure[worst]), thick_mm=_thick_mm(chassis), places_mm=kept.places_mm,
+        places_mpa=stress * first(peak.peak_n),
     )  # fmt: skip
 
 

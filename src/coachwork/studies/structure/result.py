@@ -58,7 +58,9 @@ class Sag(Result):
 class Drop(Result):
     """Off the kerb, front axle first: the chassis's largest von Mises stress and what it bears.
 
-    unsure : how far apart the elements round that place say its stress is, as a share
+    unsure     : how far apart the elements round that place say its stress is, as a share
+    places_mm  : (n, 3), all places that were looked at, the most stressed ones of the loads that were watched
+    places_mpa : (n,), the stress there, by the plain numbers
     """
 
     landing: Landing
@@ -67,6 +69,8 @@ class Drop(Result):
     place_mm: tuple[float, float, float]
     unsure: float
     thick_mm: float
+    places_mm: Numbers
+    places_mpa: Numbers
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
