@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Iterator
+from functools import partial
 from typing import Any
 
 from coachwork.build import Build
@@ -119,7 +120,7 @@ class Desk:
     def scene_of(self, report: Report) -> State:
         """The drawing of a report."""
         if self._drawn is None or self._drawn[0] is not report:
-            scene = drawn(report, self.session.plan.once)
+            scene = drawn(report, partial(self.session.plan.once, of_result=True))
             if self._drawn is None or self._drawn[1] != scene:  # most edits leave the drawing as it is
                 self._scene_stamp += 1
             self._drawn = (report, scene)
@@ -182,7 +183,7 @@ class Desk:
             def made(answer: Any = answer) -> tuple[Chart, ...]:
                 return tuple(answer.study.charts(answer.result))
 
-            yield answer.study.name, self.session.plan.once(answer, "charts", made)
+            yield answer.study.name, self.session.plan.once(answer, "charts", made, of_result=True)
 
 
 class _Sweeps:

@@ -99,6 +99,38 @@ def test_nothing_sticks_out_at_any_width(van, enter, shots: Path, width: int, th
     assert box["height"] > 120
 
 
+WORDS = """() => {
+    const box = (one) => one.getBoundingClientRect();
+    const frame = box(document.querySelector(".frame"));
+    const all = [...document.querySelectorAll(".overlay text")].map((one) => [one.textContent, box(one)]);
+    const inside = (b) =>
+        b.left >= frame.left && b.right <= frame.right && b.top >= frame.top && b.bottom <= frame.bottom;
+    // A line's box is higher than its letters: two pixels into each other are none yet.
+    const apart = (a, b) =>
+        a.left + 2 >= b.right || b.left + 2 >= a.right || a.top + 2 >= b.bottom || b.top + 2 >= a.bottom;
+    const cut = all.filter(([, b]) => !inside(b)).map(([words]) => `cut: ${words}`);
+    const over = all.flatMap(([words, a], i) =>
+        all.slice(i + 1).filter(([, b]) => !apart(a, b)).map(([other]) => `${words} / ${other}`));
+    return [...cut, ...over];
+}"""
+
+
+@pytest.mark.parametrize("width", [1024, 1440])
+def test_no_words_on_the_drawing_lie_over_others_or_are_cut_off(van, enter, width: int):
+    page = enter(van, viewport={"width": width, "height": 800})
+    page.wait_for_selector("#drawing[data-triangles]")
+    expect(page.locator("#working")).to_have_text("Saved", timeout=90_000)
+    seen = 0
+    for view in ("side", "plan", "end"):
+        page.locator(f'[data-view="{view}"]').click()
+        for lock in ("0", "1"):
+            page.locator("#slide-lock").fill(lock)
+            page.wait_for_timeout(300)
+            assert page.evaluate(WORDS) == [], f"{view}, lock {lock}"
+            seen += page.locator(".overlay text").count()
+    assert seen > 30
+
+
 # Linear light as eyes without one kind of cone have it: Vienot, Brettel and Mollon 1999, from memory.
 EYES = {
     "all cones": np.eye(3),
