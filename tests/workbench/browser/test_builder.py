@@ -70,6 +70,26 @@ def test_the_worst_verdict_is_found_cured_and_taken_back(van, enter):
     assert van.file.read_bytes() == before
 
 
+def test_edits_fetch_no_part_again_and_do_not_fill_the_memory(chassis, enter):
+    """The drawing is made anew for each; what the old one held on the graphics card is let go."""
+    van = chassis(long=100.0, wide=30.0, thick=5.0)
+    page = enter(van)
+    settled(page)
+    drawn = page.locator("#drawing")
+    expect(drawn).to_have_attribute("data-geometries", re.compile(r"[1-9]"))
+    before, held = van.file.read_text(encoding="utf-8"), drawn.get_attribute("data-geometries")
+    fetched: list[str] = []
+    page.on("request", lambda request: fetched.append(request.url))
+    for z in ("18.5", "19.0", "19.5"):
+        moved = before.replace("tie-rod-inner = [-16.0, 24.0, 18.0]", f"tie-rod-inner = [-16.0, 24.0, {z}]")
+        van.file.write_text(moved, encoding="utf-8")
+        expect(page.locator('[data-notice="told"]').last).to_contain_text(z)
+        settled(page)
+    assert len([url for url in fetched if url.endswith("/scene")]) >= 3
+    assert not [url for url in fetched if "/made/" in url]
+    expect(drawn).to_have_attribute("data-geometries", held)
+
+
 def test_what_is_typed_is_neither_clamped_nor_cut_up_and_is_checked_in_the_files_words(van, enter):
     page = enter(van)
     settled(page)
