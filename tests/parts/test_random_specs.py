@@ -18,6 +18,7 @@ from tests.parts.random_builds import KINDS, build_of, drawn, entries, refusal
 from coachwork.build.entries import Count, Length
 from coachwork.build.sections.parts.chassis import Chassis
 from coachwork.build.sections.parts.small import Arms, BatteryDoor, Carriers, HubSpacer, Jigs, LightHousing, Post
+from coachwork.studies.makeability.specs.post import BELOW_SHELL_MM
 
 FEW = {"chassis": 3, "door": 3, "posts": 6, "arms": 3, "carriers": 4, "small": 6}
 SPECS = int(os.environ.get("COACHWORK_SPECS", "0"))
@@ -56,7 +57,7 @@ def _door(part, wanted, asked):
 
 def _post(part, wanted, asked):
     if wanted.name.startswith("post"):
-        high = asked["parts.posts.front-left.height"] + asked["parts.posts.front-left.adjusts"] - 3.0
+        high = asked["parts.posts.front-left.height"] - asked["parts.posts.front-left.adjusts"] - BELOW_SHELL_MM
         assert pytest.approx(high, abs=1e-3) == part.shape.bounding_box().size.Z
 
 

@@ -164,6 +164,7 @@ class PartSolid:
     pads: tuple[Pad, ...] = ()
     latches: tuple[Latch, ...] = ()
     measured: Measured | None = None
+    pieces: int = 1
 
     @property
     def placed(self) -> str:

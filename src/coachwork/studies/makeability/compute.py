@@ -74,7 +74,7 @@ def makeability(
     return MakeabilityResult(
         wanted=wanted, checked=checked, unmade=tuple(unmade), screws=screws,
         price=attempt(_price, tables.making, checked.values()),
-        mass_g=sum(each.mass_g for each in checked.values()),
+        mass_g=sum(each.wanted.pieces * each.mass_g for each in checked.values()),
         order=None if unmade or CHASSIS not in checked
         else attempt(assembly, solids, made.reach, tables),
         parts_near=attempt(meets_parts, made.near, placed) if len(placed) > 1 else None,
@@ -201,4 +201,4 @@ def _price_of(measured: Measured, making: Making) -> float:
 def _price(making: Making, checked: Iterable[Checked]) -> tuple[float, float]:
     """(of all parts, what they may cost)."""
     require(making.rate_per_cm3, making.rate_per_part, making.most_price)
-    return sum(need(each.price) for each in checked), number(making.most_price)
+    return sum(each.wanted.pieces * need(each.price) for each in checked), number(making.most_price)
