@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from coachwork.build import read_text, with_entry
@@ -33,6 +34,27 @@ def histories() -> list[tuple[Report, Report, Report]]:
         build = read_text(text, path)
         found.append((first_look(build, plan=plan), examine(build, plan=plan), examine(build, plan=Plan())))
     return found
+
+
+def test_many_edits_of_any_lengths_come_to_what_the_file_alone_comes_to():
+    """Both answered only at the end: what is kept has been kept over all of them, some of it never looked at again."""
+    path = EXAMPLES / "as-found" / "build.toml"
+    text, chosen = path.read_text(encoding="utf-8").replace('mesh = "shell.stl"', ""), np.random.default_rng(8)
+    plan = Plan()
+    plan.run(read_text(text, path))
+    for _ in range(6):
+        lengths = {
+            entry.key: entry.measured.value
+            for entry in read_text(text, path).entries()
+            if entry.measured is not None and entry.measured.kind.unit == "mm"
+        }
+        key = str(chosen.choice(list(lengths)))
+        text = with_entry(text, key, f"{lengths[key] * chosen.uniform(0.98, 1.02):.5g} mm")
+        plan.run(read_text(text, path))
+    build = read_text(text, path)
+    kept, anew = examine(build, plan=plan), examine(build, plan=Plan())
+    assert kept.verdicts == anew.verdicts
+    assert kept.next_steps == anew.next_steps
 
 
 def test_verdicts_and_advice_are_those_of_a_fresh_run(histories):

@@ -39,13 +39,16 @@ def test_all_that_structure_asks_of_the_finished_van_holds(folder: Path):
     twist = need(result.twist)
     assert twist.error <= 0.03
     assert twist.pushed is not None
+    assert twist.slides is not None
     assert twist.tied is not None
     assert twist.bonded is not None
     assert twist.open[0] <= twist.pushed[0] <= twist.tied[0] <= twist.bonded[0]
+    assert twist.open[0] <= twist.slides[0] <= twist.tied[0]
     assert twist.tied[0] > 1.15 * twist.open[0]  # a door whose lips are held is worth having
     told = {f.id: f for f in answer.findings if f.value is not None and f.limit is not None}
     assert {f"structure.arm.{end}-arm-{hand}" for end in ("front", "rear") for hand in ("left", "right")} <= set(told)
     assert {"structure.twist", "structure.sag", "structure.drop", "structure.latch.battery-door.left"} <= set(told)
+    assert {"structure.posts.screw", "structure.posts.column"} <= set(told)
     for finding in told.values():
         assert finding.do is None, finding.id
 

@@ -85,6 +85,7 @@ def test_faults_lie_on_the_solid(verdicts, van):
     assert door.contains(roots).all(), "a latch's root is material"
 
 
+@pytest.mark.usefixtures("cad_at_hand")
 @pytest.mark.parametrize(
     ("key", "cured", "cure", "left"),
     [

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -15,9 +16,12 @@ from coachwork.plan.made import made_parts
 from coachwork.plan.strengths import place_of
 from coachwork.studies.clearance.room import room
 from coachwork.studies.solids import MADE_FILE, MADE_FOLDER, Hole, PartSolid
+from coachwork.studies.structure.drop import Landing
+from coachwork.studies.structure.result import Drop
 from coachwork.studies.watch import UNWATCHED
-from coachwork.workbench.colours import room_colours, stress_surface, stress_told
+from coachwork.workbench.colours import room_colours
 from coachwork.workbench.scene import scene_of
+from coachwork.workbench.stresses import BEAD_MM, stress_surface, stress_told
 
 
 def unpacked(raw: bytes) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -107,7 +111,8 @@ def test_a_made_parts_stress_is_sent_as_it_was_kept(tmp_path: Path, tiny_folder:
                      process="powder-bed nylon", material="PA12", holes=holes)  # fmt: skip
     (folder / MADE_FILE).write_text(json.dumps({"format": 1, "parts": [part.to_json()]}), "utf-8")
     build = read(tiny_folder)
-    assert stress_surface(build, "chassis") is None
+    report = examine(build, only=["structure"])
+    assert stress_surface(report, "chassis") is None
     place = place_of(build, made_parts(build).parts["chassis"])
     assert place is not None
     place.parent.mkdir(parents=True)
@@ -117,7 +122,7 @@ def test_a_made_parts_stress_is_sent_as_it_was_kept(tmp_path: Path, tiny_folder:
     )  # fmt: skip
     save_surface(kept, beside(place))
 
-    raw = stress_surface(build, "chassis")
+    raw = stress_surface(report, "chassis")
 
     assert raw is not None
     vertices, faces, rows = unpacked(raw)
@@ -125,9 +130,34 @@ def test_a_made_parts_stress_is_sent_as_it_was_kept(tmp_path: Path, tiny_folder:
     assert (faces == kept.triangles).all()
     assert (rows[:2] == kept.stress_mpa).all()
     assert rows[2].tolist() == [1, 0, 1, 0]  # these lie in holes for bolts
-    assert stress_surface(build, "battery-door") is None
+    assert stress_surface(report, "battery-door") is None
     # The build asks for no chassis of this form: it is drawn, and told to be an old one.
-    assert [(one["part"], one["old"]) for one in scene_of(examine(build, only=["structure"]))["made"]] == [
-        ("chassis", True)
-    ]
-    assert stress_told(examine(build, only=["structure"])) == []  # without its flexibility nothing is told of its loads
+    assert [(one["part"], one["old"]) for one in scene_of(report)["made"]] == [("chassis", True)]
+    assert stress_surface(report, "chassis.drop") is None
+    assert stress_told(report) == []  # without its flexibility nothing is told of its loads
+
+
+def test_a_drops_stress_is_sent_as_a_bead_at_every_place_that_was_looked_at(report):
+    one = np.ones(1)
+    drop = Drop(
+        landing=Landing(peak_n=81.0 * one, factor=6.3 * one, left=0.7 * one), stress_mpa=21.0 * one, unsure=0.05,
+        bears_mpa=42.5 * one, place_mm=(0.0, 9.0, 4.0), thick_mm=2.4,
+        places_mm=np.array([[-90.0, 3, 1], [0.0, 9, 4]]), places_mpa=np.array([8.5, 21.0]),
+    )  # fmt: skip
+    whole = examine(report.build, only=["structure"])
+    answer = whole.answers["structure"]
+    dropped = replace(answer, result=replace(answer.result, drop=drop))
+
+    raw = stress_surface(replace(whole, answers={**whole.answers, "structure": dropped}), "chassis.drop")
+
+    assert raw is not None
+    vertices, faces, (stress, under) = unpacked(raw)
+    assert not under.any()
+    halves = vertices.reshape(2, -1, 3)
+    assert halves.mean(axis=1) == pytest.approx(drop.places_mm, abs=1e-5)
+    assert stress.reshape(2, -1).T.tolist() == [[8.5, 21.0]] * halves.shape[1]
+    # Faces look outward, and each bead is closed: the solid angle that they fill is a ball's.
+    for bead, middle in zip(vertices[faces].reshape(2, -1, 3, 3), drop.places_mm, strict=True):
+        six_volumes = np.linalg.det(bead - middle)
+        assert (six_volumes > 0).all()
+        assert six_volumes.sum() / 6 == pytest.approx(4 / 3 * BEAD_MM**3, rel=1e-4)  # of an octahedron

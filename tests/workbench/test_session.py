@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from coachwork.build.writing import exchange
 from coachwork.confidence import examine, first_look
 from coachwork.errors import BuildMissing
 from coachwork.studies.finding import Verdict
@@ -171,6 +172,26 @@ def test_the_same_number_changed_elsewhere_is_asked_about(opened: Session, take,
     assert opened.settle("shell.length", take=take).saved
     assert left in file_of(opened)
     assert opened.drafts == {}
+
+
+def test_an_edit_that_another_program_beats_to_the_disk_goes_in_on_top(opened: Session, monkeypatch):
+    """Its answers have begun by then: they are given up, and those that stay are of what is on the disk."""
+
+    def beaten(file: Path, old: str, new: str) -> None:
+        monkeypatch.setattr("coachwork.workbench.session.exchange", exchange)
+        file.write_text(old.replace('"166 ± 0.6 mm"', '"168 ± 0.6 mm"'), encoding="utf-8")
+        exchange(file, old, new)
+
+    monkeypatch.setattr("coachwork.workbench.session.exchange", beaten)
+
+    assert opened.edit("shell.length", "413", seen="411 ± 0.6 mm").saved
+
+    assert "length = 413" in file_of(opened)
+    assert '"168 ± 0.6 mm"' in file_of(opened)
+    assert any("shell.width" in line and "168" in line for line in opened.told)
+    assert value(opened, "sized.length") == pytest.approx(3.0)
+    assert value(opened, "sized.width") == pytest.approx(2.0)
+    assert opened.build.text == file_of(opened)
 
 
 def test_both_typed_the_same(opened: Session):

@@ -36,6 +36,7 @@ def line_of_key(text: str, key: str) -> int | None:
     return None
 
 
+@lru_cache(maxsize=8192)
 def joined(path: Steps) -> str:
     """Steps as one key.
 

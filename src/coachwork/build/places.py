@@ -30,6 +30,9 @@ _TOKEN = re.compile(
 )
 
 
+_TABLE = re.compile(r"(?<=\n)(?=\[)")  # before a line that begins with a bracket
+
+
 class Place(NamedTuple):
     """One thing with a name or a position in a list.
 
@@ -70,8 +73,31 @@ def places(text: str) -> list[Place]:
     return list(_places(text))
 
 
-@lru_cache(maxsize=4)  # one edit asks for its text before and after several times; 50 ms each for a large build
+@lru_cache(maxsize=4)  # one edit asks for its text before and after several times
 def _places(text: str) -> tuple[Place, ...]:
+    """Table by table where that can be, for an edit leaves all but one of them as they were."""
+    tables = _TABLE.split(text)
+    if any(table.startswith("[[") for table in tables) or any(quotes in text for quotes in ('"""', "'''")):
+        return _whole(text)
+    found: list[Place] = []
+    line, start = 0, 0
+    for table in tables:
+        its = _of_table(table)
+        if its is None:  # what looks like a header stands in a list
+            return _whole(text)
+        found += [Place(path, at + line, a + start, b + start, form, under) for path, at, a, b, form, under in its]
+        line, start = line + table.count("\n"), start + len(table)
+    return tuple(found)
+
+
+@lru_cache(maxsize=512)
+def _of_table(text: str) -> tuple[Place, ...] | None:
+    """Of the text from one header to the next, by itself; None where its brackets do not close."""
+    marks = [token.text for token in _tokens(text) if token.kind == "mark"]
+    return _whole(text) if all(marks.count(a) == marks.count(b) for a, b in ("[]", "{}")) else None
+
+
+def _whole(text: str) -> tuple[Place, ...]:
     walk = _Walk(list(_tokens(text)))
     walk.document()
     return tuple(sorted(walk.found, key=lambda place: (place.start, len(place.path))))

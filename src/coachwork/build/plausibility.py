@@ -40,18 +40,27 @@ def _out_of_range(build: Build) -> Iterator[Finding]:
         e.key: right for pair in _pairs(build) if scale for e, right in zip(pair, _by(scale, pair), strict=True)
     }
     for section in build.sections.values():
-        for ask, entry in _asked(section):
-            if not _usual(ask, entry):
-                assert entry.measured is not None
-                assert ask.usual is not None
-                low, high = ask.usual
-                near = expected.get(entry.key)
-                again = "look again" if near is None else f"look again; about {as_written(entry, near)} would fit"
-                slip, fits = likeliest_slip(entry, low, high, near) or (again, None)
-                usual = f"{as_written(entry, low)} to {as_written(entry, high)}"
-                yield Finding(
-                    entry, f"{as_written(entry, entry.measured.value)} is unusual: most are {usual}", slip, fits
-                )
+        for ask, entry in _odd(section):
+            assert entry.measured is not None
+            assert ask.usual is not None
+            low, high = ask.usual
+            near = expected.get(entry.key)
+            again = "look again" if near is None else f"look again; about {as_written(entry, near)} would fit"
+            slip, fits = likeliest_slip(entry, low, high, near) or (again, None)
+            usual = f"{as_written(entry, low)} to {as_written(entry, high)}"
+            yield Finding(entry, f"{as_written(entry, entry.measured.value)} is unusual: most are {usual}", slip, fits)
+
+
+def _odd(section: Section) -> tuple[tuple[Ask, Entry], ...]:
+    """What is of an unusual size in a table; an edit leaves all tables but one as they were, and those are the same."""
+    last = _LAST.get(type(section))
+    if last is None or last[0] is not section:
+        found = tuple((ask, entry) for ask, entry in _asked(section) if not _usual(ask, entry))
+        last = _LAST[type(section)] = section, found
+    return last[1]
+
+
+_LAST: dict[type[Section], tuple[Section, tuple[tuple[Ask, Entry], ...]]] = {}
 
 
 def _usual(ask: Ask, entry: Entry) -> bool:
@@ -82,7 +91,7 @@ def _pairs(build: Build) -> list[Pair]:
 
 def _usual_pairs(build: Build) -> list[Pair]:
     """Those neither of which is of an unusual size: that is doubted for itself, and tells nothing of the other."""
-    odd = {entry.key for table in (Prototype, Shell) for ask, entry in _asked(build[table]) if not _usual(ask, entry)}
+    odd = {entry.key for table in (Prototype, Shell) for _, entry in _odd(build[table])}
     return [(p, s) for p, s in _pairs(build) if not {p.key, s.key} & odd]
 
 

@@ -22,25 +22,49 @@ from coachwork.studies.finding import Finding, Lead, Sense, Verdict
 from coachwork.studies.watch import UNWATCHED, Watch
 
 LEADS = 5  # how many of the numbers that matter most a verdict names
-
-
+NUDGE = 1e-3  # of a number: enough to show in what hangs on it, too little to change what that is
 TOGETHER = 2 / 3  # of a study's numbers are those of others: then what they stand on is better run once for all of them
 
 
 def verdicts_of(
-    plan: Plan, build: Build, answers: Iterable[Answer], watch: Watch = UNWATCHED
-) -> dict[str, tuple[Verdict, ...]]:
-    """{study: the verdicts of its answer, with chances}; weighed once and kept with the answer. Raises Cancelled."""
+    plan: Plan, build: Build, answers: Iterable[Answer], watch: Watch = UNWATCHED, *, nudged: tuple[str, ...] = ()
+) -> tuple[dict[str, tuple[Verdict, ...]], Hanging]:
+    """{study: the verdicts of its answer, with chances}; and which of some keys' numbers each of them hangs on at all.
+
+    Weighed once and kept with the answer. Raises Cancelled.
+    """
     by_name = {answer.study.name: answer for answer in answers}
+    nudges = {name: _nudges(answer, nudged) for name, answer in by_name.items()}
     spreads = {name: plan.once(answer, "spread", partial(spread_of, answer)) for name, answer in by_name.items()}
-    for names in _groups(plan, spreads):
-        if all(plan.has(by_name[name], "verdicts") for name in names):
+    for names in _groups(plan, {name: {**nudges[name], **spreads[name]} for name in by_name}):
+        if all(plan.has(by_name[name], what) for name in names for what in ("verdicts", _hangs(nudges[name]))):
             continue
         together = {key: held for name in names for key, held in spreads[name].items()}
-        moved = plan.run_moved(build, names, _up_and_down(together), watch, purpose=f"spreads with {names[0]}")
+        nudge = {key: held for name in names for key, held in nudges[name].items()}
+        moved = plan.run_moved(build, names, _moving(together, nudge), watch, purpose=f"spreads with {names[0]}")
         for name in names:
-            plan.once(by_name[name], "verdicts", partial(_weighed, by_name[name], moved[name], together))
-    return {name: plan.once(answer, "verdicts", partial(sure, answer)) for name, answer in by_name.items()}
+            answer, its = by_name[name], moved[name]
+            weigh = partial(_weighed, answer, its, together) if spreads[name] else partial(sure, answer)
+            plan.once(answer, "verdicts", weigh)
+            plan.once(answer, _hangs(nudges[name]), partial(_hanging, its, tuple(nudge), of=nudges[name]))
+    hanging: dict[str, tuple[str, ...]] = {}
+    for name, answer in by_name.items():
+        if nudges[name]:
+            hanging |= plan.once(answer, _hangs(nudges[name]), dict)
+    return {name: plan.once(answer, "verdicts", partial(sure, answer)) for name, answer in by_name.items()}, hanging
+
+
+Hanging = Mapping[str, tuple[str, ...]]  # {finding's id: keys}
+
+
+def _nudges(answer: Answer, keys: tuple[str, ...]) -> dict[str, Measured]:
+    """Those of some keys that an answer has read, with what they held."""
+    read = answer.everything_read() if keys else {}
+    return {key: held for key in keys if (held := read.get(key)) is not None}
+
+
+def _hangs(nudges: Mapping[str, Measured]) -> str:
+    return f"hangs on {', '.join(nudges)}"
 
 
 def sure(answer: Answer) -> tuple[Verdict, ...]:
@@ -82,19 +106,33 @@ def _weighed(answer: Answer, moved: Answer, spread: Mapping[str, Measured]) -> t
     )
 
 
-def _up_and_down(spread: Mapping[str, Measured]) -> Sampled:
-    """Samples 2j and 2j + 1 move number j by one standard deviation up and down; the last moves nothing.
+def _moving(spread: Mapping[str, Measured], nudge: Mapping[str, Measured]) -> Sampled:
+    """Samples 2j and 2j + 1 move number j by one standard deviation up and down; then one for each number that is
+    nudged; the last moves nothing.
 
     The last one is there because a study may look less finely at many samples than at one: only like is compared.
     """
-    samples = 2 * len(spread) + 1
-    columns = {}
+    samples = 2 * len(spread) + len(nudge) + 1
+    columns = {key: np.full(samples, held.value) for key, held in {**spread, **nudge}.items()}
     for j, (key, held) in enumerate(spread.items()):
-        column = np.full(samples, held.value)
-        column[2 * j] += held.sigma
-        column[2 * j + 1] -= held.sigma
-        columns[key] = column
+        columns[key][2 * j] += held.sigma
+        columns[key][2 * j + 1] -= held.sigma
+    for j, (key, held) in enumerate(nudge.items()):
+        columns[key][2 * len(spread) + j] += NUDGE * (abs(held.value) or 1.0)
     return Sampled(samples=samples, columns=columns)
+
+
+def _hanging(moved: Answer, nudged: tuple[str, ...], *, of: Iterable[str]) -> Hanging:
+    """{finding's id: those of the keys whose number moves its value or limit, or takes it away altogether}."""
+    found = {}
+    for finding in moved.findings:
+        moves = np.zeros(len(nudged), dtype=bool)
+        for array in (finding.value, finding.limit):
+            if array is not None and np.size(array) > 1:
+                some, unmoved = array[-1 - len(nudged) : -1], array[-1]
+                moves |= ~np.isclose(some, unmoved, rtol=1e-9, atol=1e-12)
+        found[finding.id] = tuple(key for key, moved_by in zip(nudged, moves, strict=True) if moved_by and key in of)
+    return found
 
 
 Slopes = dict[str, tuple[float, float]]
@@ -118,8 +156,8 @@ def _slopes(finding: Finding, moved: Finding, spread: Mapping[str, Measured]) ->
 
 def _half_differences(array: Numbers, numbers: int) -> Numbers:
     """Half of up less down for each number; where one of the two does not exist, the other against the unmoved."""
-    array = np.broadcast_to(array, 2 * numbers + 1)
-    up, down = array[0:-1:2] - array[-1], array[-1] - array[1:-1:2]
+    array = np.broadcast_to(array, max(np.size(array), 2 * numbers + 1))
+    up, down = array[0 : 2 * numbers : 2] - array[-1], array[-1] - array[1 : 2 * numbers : 2]
     up, down = np.where(np.isnan(up), down, up), np.where(np.isnan(down), up, down)
     return np.asarray((up + down) / 2)
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from coachwork.build import Build
 from coachwork.confidence.doubted import doubted, may_hang
-from coachwork.confidence.first_order import spread_of, sure, verdicts_of
+from coachwork.confidence.first_order import spread_of, sure
 from coachwork.confidence.needs import FAR, needs_of, what_to_take
 from coachwork.confidence.next_step import NextStep, next_steps
 from coachwork.plan import Answer, Plan, Progress
@@ -54,7 +54,7 @@ def examine(
     answers = plan.run(build, only=wanted, progress=progress, cancelled=cancelled, tell=tell)
     shown = _shown(answers, wanted)
     watch = Watch(cancelled=cancelled)  # weighing runs each study again, and needs no other words
-    weighed = doubted(plan, build, verdicts_of(plan, build, shown.values(), watch), shown, watch)
+    weighed = doubted(plan, build, shown, watch)
     verdicts = [verdict for name in shown for verdict in worst_first(weighed[name])]
     needs = needs_of(plan, build, verdicts)
     told = tuple(_telling_all(verdict, needs.get(verdict.id, ())) for verdict in verdicts)

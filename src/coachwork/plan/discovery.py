@@ -14,6 +14,7 @@ from typing import Any, get_type_hints
 from coachwork import studies
 from coachwork.build import Section
 from coachwork.plan.supplies import SUPPLIES, Supply
+from coachwork.studies.memory import Memory
 from coachwork.studies.study import Study
 from coachwork.studies.watch import Watch
 
@@ -22,7 +23,8 @@ from coachwork.studies.watch import Watch
 class Wiring:
     """A study with what its function asks for: parameter name -> section class, another study's name, or a supply.
 
-    watched : its parameters that take the watch of the run
+    watched     : its parameters that take the watch of the run
+    remembering : those that take its memory
     """
 
     study: Study
@@ -30,6 +32,7 @@ class Wiring:
     upstream: dict[str, str]
     supplies: dict[str, Supply] = field(default_factory=dict)
     watched: tuple[str, ...] = ()
+    remembering: tuple[str, ...] = ()
     own: str | None = None  # the parameter that takes the study's own answer to the plain numbers, with samples
 
     @property
@@ -64,8 +67,8 @@ def wire(found: Iterable[Study]) -> tuple[Wiring, ...]:
     A parameter typed as the study's own result, or None, takes its answer to the plain numbers when it runs with
     samples: a study that searches then looks again at what it found instead of searching anew.
 
-    Raises TypeError for a parameter that is neither a section nor a known study's result nor a supply nor a watch, and
-    graphlib's CycleError for studies that ask for each other.
+    Raises TypeError for a parameter that is none of these: a section, a known study's result, a supply, a watch, a
+    memory; and graphlib's CycleError for studies that ask for each other.
     """
     found = tuple(found)
     hints = {study.name: _hints(study) for study in found}
@@ -80,6 +83,7 @@ def wire(found: Iterable[Study]) -> tuple[Wiring, ...]:
         supplies: dict[str, Supply] = {}
         own: str | None = None
         watched: list[str] = []
+        remembering: list[str] = []
         for parameter in inspect.signature(study.compute).parameters:
             kind = hints[study.name].get(parameter)
             if isinstance(kind, type) and issubclass(kind, Section) and kind.TABLE:
@@ -90,13 +94,15 @@ def wire(found: Iterable[Study]) -> tuple[Wiring, ...]:
                 supplies[parameter] = SUPPLIES[kind]
             elif kind is Watch:
                 watched.append(parameter)
+            elif kind is Memory:
+                remembering.append(parameter)
             elif kind == hints[study.name]["return"] | None:
                 own = parameter
             else:
                 raise TypeError(
                     f"study {study.name}: parameter {parameter} asks for {kind}, neither a section nor a result"
                 )
-        wirings[study.name] = Wiring(study, sections, upstream, supplies, tuple(watched), own)
+        wirings[study.name] = Wiring(study, sections, upstream, supplies, tuple(watched), tuple(remembering), own)
     order = TopologicalSorter({name: set(w.upstream.values()) for name, w in wirings.items()}).static_order()
     return tuple(wirings[name] for name in order)
 

@@ -14,13 +14,15 @@ from typing import Any, TypeVar, cast
 from coachwork.build import Build
 from coachwork.plan.discovery import Wiring, discover, wire
 from coachwork.plan.holding import Holding
-from coachwork.plan.sameness import same
 from coachwork.plan.views import Plain, Sampled
 from coachwork.quantity import Measured
 from coachwork.studies.finding import Finding
+from coachwork.studies.memory import Memory
+from coachwork.studies.sameness import same
 from coachwork.studies.study import Study
 from coachwork.studies.watch import UNWATCHED, Unwanted, Watch
 
+_PLAIN = "plain"  # the purpose of a run on the builder's own numbers
 MOST_BESIDE = 24  # purposes; a build lacks numbers in a few places at a time
 T = TypeVar("T")
 Progress = Callable[[str, int, int], None]  # study about to run, how many are done, how many in all
@@ -73,6 +75,7 @@ class Plan:
     _beside: dict[Hashable, dict[str, Answer]] = field(default_factory=dict, repr=False)
     _moved: dict[tuple[str, str], _Moved] = field(default_factory=dict, repr=False)
     _derived: dict[tuple[str, str], tuple[Answer, Any]] = field(default_factory=dict, repr=False)
+    _memories: dict[tuple[str, str], Memory] = field(default_factory=dict, repr=False)
 
     def __post_init__(self) -> None:
         self.wirings = {wiring.study.name: wiring for wiring in wire(self.studies)}
@@ -114,12 +117,16 @@ class Plan:
 
     def _plain(self, wiring: Wiring, build: Build, answers: Mapping[str, Answer], watch: Watch) -> Answer:
         kept = self.kept.get(wiring.study.name)
-        if kept is None:
-            return _answer(wiring, build, answers, Plain(), watch)
-        if _still_true(kept, wiring, build, answers, self._holding):
+        if kept is not None and _still_true(kept, wiring, build, answers, self._holding):
             return kept.standing_on(tuple(answers[name] for name in wiring.upstream.values()))
-        fresh = _answer(wiring, build, answers, Plain(), watch)
+        fresh = _answer(wiring, build, answers, Plain(), watch, memory=self._memory(wiring, _PLAIN))
+        if kept is None:
+            return fresh
         return replace(fresh, result=kept.result) if same(fresh.result, kept.result) else fresh
+
+    def _memory(self, wiring: Wiring, purpose: str) -> Memory:
+        """A study's pieces of work when it runs for a purpose."""
+        return self._memories.setdefault((purpose, wiring.study.name), Memory())
 
     def touched(self, build: Build) -> list[str]:
         """Studies whose last answer was made from other inputs of their own than this build's; those that merely stand
@@ -136,10 +143,13 @@ class Plan:
         kept = self._derived.get((answer.study.name, what))
         return kept is not None and kept[0] is answer
 
-    def once(self, answer: Answer, what: str, make: Callable[[], T]) -> T:
-        """What a layer above derives from an answer, made once and kept as long as the answer is."""
+    def once(self, answer: Answer, what: str, make: Callable[[], T], *, of_result: bool = False) -> T:
+        """What a layer above derives from an answer, made once and kept as long as the answer is.
+
+        of_result : it hangs on the result alone, and is kept as long as that is, whatever numbers lead to it
+        """
         kept = self._derived.get((answer.study.name, what))
-        if kept is None or kept[0] is not answer:
+        if kept is None or not (kept[0] is answer or (of_result and kept[0].result is answer.result)):
             kept = (answer, make())
             self._derived[answer.study.name, what] = kept
         return cast(T, kept[1])
@@ -159,7 +169,7 @@ class Plan:
 
     def run_sampled(self, build: Build, name: str, view: Sampled, watch: Watch = UNWATCHED) -> Answer:
         """One study over many samples, with all it stands on; nothing is kept. Raises Cancelled."""
-        return self._sampled(build, [name], view, watch, {})[name]
+        return self._sampled(build, [name], view, watch, {}, None)[name]
 
     def run_moved(
         self, build: Build, names: Iterable[str], view: Sampled, watch: Watch = UNWATCHED, *, purpose: str
@@ -169,12 +179,18 @@ class Plan:
         """
         kept = {name: moved for (other, name), moved in self._moved.items() if other == purpose}
         try:
-            return self._sampled(build, names, view, watch, kept)
+            return self._sampled(build, names, view, watch, kept, purpose)
         finally:
             self._moved |= {(purpose, name): moved for name, moved in kept.items()}
 
     def _sampled(
-        self, build: Build, names: Iterable[str], view: Sampled, watch: Watch, kept: dict[str, _Moved]
+        self,
+        build: Build,
+        names: Iterable[str],
+        view: Sampled,
+        watch: Watch,
+        kept: dict[str, _Moved],
+        purpose: str | None,
     ) -> dict[str, Answer]:
         answers: dict[str, Answer] = {}
         for wiring in self.needed(names):
@@ -190,7 +206,8 @@ class Plan:
             ):
                 answers[name] = then.answer
                 continue
-            fresh = _answer(wiring, build, answers, view, watch, plain)
+            memory = Memory() if purpose is None else self._memory(wiring, purpose)
+            fresh = _answer(wiring, build, answers, view, watch, plain, memory)
             if then is not None and same(fresh.result, then.answer.result):
                 fresh = replace(fresh, result=then.answer.result)  # so that what stands on it need not run either
             answers[name] = fresh
@@ -212,7 +229,13 @@ class _Moved:
 
 
 def _answer(
-    wiring: Wiring, build: Build, answers: Mapping[str, Answer], view: Plain | Sampled, watch: Watch, plain: Any = None
+    wiring: Wiring,
+    build: Build,
+    answers: Mapping[str, Answer],
+    view: Plain | Sampled,
+    watch: Watch,
+    plain: Any = None,
+    memory: Memory | None = None,
 ) -> Answer:
     own = view.afresh()  # the record of this study alone
     sections = {parameter: build[kind].seen_by(own) for parameter, kind in wiring.sections.items()}
@@ -221,11 +244,14 @@ def _answer(
     supplied = {parameter: supply.make(build, own) for parameter, supply in wiring.supplies.items()}
     results = {parameter: answer.result for parameter, answer in upstream.items()}
     own_plain = {} if wiring.own is None else {wiring.own: plain}
-    watches = dict.fromkeys(wiring.watched, watch)
+    memory = memory or Memory()
+    watches, memories = dict.fromkeys(wiring.watched, watch), dict.fromkeys(wiring.remembering, memory)
     try:
-        result = wiring.study.compute(**sections, **results, **supplied, **own_plain, **watches)
+        result = wiring.study.compute(**sections, **results, **supplied, **own_plain, **watches, **memories)
     except Unwanted:
+        memory.break_run()
         raise Cancelled(wiring.study.name) from None
+    memory.end_run()
     findings = tuple(wiring.study.findings(result))
     _check_ids(wiring.study, findings)
     settings = tuple(build[kind].settings() for kind in wiring.all_sections)

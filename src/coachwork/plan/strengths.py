@@ -32,8 +32,11 @@ def strengths(build: Build) -> Strengths:
         found = load(place) if place is not None else None
         if found is not None:
             kept[name] = found
-    latched = asked.latched(build[Making].material)
-    return Strengths(parts=parts, kept=kept, latched=tuple(latched), trials=_trials(build, parts.get(CHASSIS)))
+    material = build[Making].material
+    return Strengths(
+        parts=parts, kept=kept, latched=tuple(asked.latched(material)), posted=asked.posted(material),
+        trials=_trials(build, parts.get(CHASSIS)),
+    )  # fmt: skip
 
 
 def folder_of(build: Build) -> Path:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Iterator
+from functools import partial
 from typing import Any
 
 from coachwork.build import Build
@@ -11,7 +12,7 @@ from coachwork.confidence import Report
 from coachwork.confidence.json_form import Json
 from coachwork.studies.chart import Chart
 from coachwork.studies.watch import Unwanted, Watch
-from coachwork.workbench.colours import Coloured, room_colours, stress_surface
+from coachwork.workbench.colours import Coloured, room_colours
 from coachwork.workbench.comparing import Comparison
 from coachwork.workbench.curves import chart_form
 from coachwork.workbench.jobs import Jobs, on_offer
@@ -21,6 +22,7 @@ from coachwork.workbench.pointing import SHELL, Things
 from coachwork.workbench.scene import drawn
 from coachwork.workbench.session import Session
 from coachwork.workbench.shown import answers_of, numbers_shown, state_of
+from coachwork.workbench.stresses import stress_surface
 
 State = dict[str, Any]
 BY_KEY = ("entries", "verdicts", "drafts")  # parts of the state that are sent key by key
@@ -118,7 +120,7 @@ class Desk:
     def scene_of(self, report: Report) -> State:
         """The drawing of a report."""
         if self._drawn is None or self._drawn[0] is not report:
-            scene = drawn(report, self.session.plan.once)
+            scene = drawn(report, partial(self.session.plan.once, of_result=True))
             if self._drawn is None or self._drawn[1] != scene:  # most edits leave the drawing as it is
                 self._scene_stamp += 1
             self._drawn = (report, scene)
@@ -164,7 +166,7 @@ class Desk:
     def stress(self, name: str) -> bytes | None:
         """A made part's surface with its stresses; None where none is kept."""
         report = self.session.answers.report
-        return None if report is None else stress_surface(report.build, name)
+        return None if report is None else stress_surface(report, name)
 
     def charts(self) -> dict[str, list[Json]]:
         """Every curve by study, as numbers."""
@@ -181,7 +183,7 @@ class Desk:
             def made(answer: Any = answer) -> tuple[Chart, ...]:
                 return tuple(answer.study.charts(answer.result))
 
-            yield answer.study.name, self.session.plan.once(answer, "charts", made)
+            yield answer.study.name, self.session.plan.once(answer, "charts", made, of_result=True)
 
 
 class _Sweeps:

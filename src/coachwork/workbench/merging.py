@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import tomllib
+from bisect import bisect_left
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from coachwork.build import with_entry
@@ -112,18 +114,19 @@ class Step:
 
 def step(old: str, new: str, keys: tuple[str, ...]) -> Step:
     """What leads from one text to the other, in which these keys were set."""
-    start = 0
     most = min(len(old), len(new))
-    while start < most and old[start] == new[start]:
-        start += 1
-    end = 0
-    while end < most - start and old[len(old) - 1 - end] == new[len(new) - 1 - end]:
-        end += 1
+    start = _agreeing(most, lambda count: old[:count] == new[:count])
+    end = _agreeing(most - start, lambda count: old[len(old) - count :] == new[len(new) - count :])
     return Step(
         changes=tuple(Change(key=key, before=held(old, key), after=held(new, key)) for key in keys),
         start=start, removed=old[start : len(old) - end], inserted=new[start : len(new) - end],
         was=digest(old), became=digest(new),
     )  # fmt: skip
+
+
+def _agreeing(most: int, agree: Callable[[int], bool]) -> int:
+    """The largest count up to `most` at which two texts still agree, as they do at every smaller one."""
+    return bisect_left(range(1, most + 1), True, key=lambda count: not agree(count))
 
 
 def stepped(text: str, step: Step) -> str | None:

@@ -29,12 +29,12 @@ from coachwork.studies.stowage.placed import placed
 from coachwork.studies.stowage.result import StowageResult
 from coachwork.studies.stowage.surroundings import keep_out, outline_of
 from coachwork.studies.wording import called
-from coachwork.workbench.colours import stress_told
 from coachwork.workbench.dimensions import dimensions, outline
 from coachwork.workbench.meshes import shell_of
 from coachwork.workbench.plain import numbers
 from coachwork.workbench.poses import corner_form
 from coachwork.workbench.shapes import part_form, pins_of
+from coachwork.workbench.stresses import stress_told
 
 MARKS = 12  # contacts shown of one question
 NEAR_MM = 2.0  # what comes no nearer needs no mark

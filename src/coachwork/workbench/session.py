@@ -56,7 +56,7 @@ class Session:
         self.plan = plan or Plan()
         self.answers = Answers(self.plan, look, answer, lambda news: self.tell(news))
         self._lock = threading.RLock()
-        self._news = threading.Condition(self._lock)
+        self._turn = threading.Condition()  # of the version; free while an edit is put on record, so that answers begin
         self._closed = threading.Event()
         self._listeners: list[Listener] = []
         self._text = ""
@@ -84,8 +84,8 @@ class Session:
     def close(self) -> None:
         """Stop working; what was typed is on disk already."""
         self._closed.set()
-        with self._news:
-            self._news.notify_all()
+        with self._turn:
+            self._turn.notify_all()
         for thread in self._threads:
             thread.join(timeout=5)
 
@@ -109,20 +109,17 @@ class Session:
     @property
     def drafts(self) -> Mapping[str, Draft]:
         """Texts that are not in the file, by key."""
-        with self._lock:
-            return dict(self._journal.drafts)
+        return dict(self._journal.drafts)  # a copy is taken in one go: whoever shows it waits for no disk
 
     @property
     def undoes(self) -> str | None:
         """What `undo` would take back, in words."""
-        with self._lock:
-            return self._journal.undo[-1].told if self._journal.undo else None
+        return next((step.told for step in self._journal.undo[-1:]), None)
 
     @property
     def redoes(self) -> str | None:
         """What `redo` would do again, in words."""
-        with self._lock:
-            return self._journal.redo[-1].told if self._journal.redo else None
+        return next((step.told for step in self._journal.redo[-1:]), None)
 
     def note(self, key: str, text: str, *, seen: str | None) -> Outcome:
         """Keep what is being typed, and say what would be wrong with it; the file is left alone."""
@@ -257,14 +254,28 @@ class Session:
             return None
 
     def _write(self, new: str, build: Build) -> None:
-        exchange(self.file, self._text, new)
-        self._take(new, build)
+        """Put a text in the file's place; the answers begin meanwhile, for the disk takes as long as the first of them.
+
+        Raises EditedElsewhere; the file and the build are then as they were.
+        """
+        before = self.build
+        self._answer_to(build)
+        try:
+            exchange(self.file, self._text, new)
+        except BaseException:
+            self._answer_to(before)
+            raise
+        self._text, self.broken, self._mark = new, (), _mark(self.file)
 
     def _take(self, text: str, build: Build) -> None:
-        self._text, self.build, self.broken = text, build, ()
-        self._mark = _mark(self.file)
-        self.version += 1
-        self._news.notify_all()
+        self._text, self.broken, self._mark = text, (), _mark(self.file)
+        self._answer_to(build)
+
+    def _answer_to(self, build: Build | None) -> None:
+        with self._turn:
+            self.build = build
+            self.version += 1
+            self._turn.notify_all()
 
     # ------------------------------------------------------------------ the file, changed by others
 
@@ -355,8 +366,8 @@ class Session:
 
     def _keep_answering(self) -> None:
         while not self._closed.is_set():
-            with self._news:
-                self._news.wait_for(
+            with self._turn:
+                self._turn.wait_for(
                     lambda: self._closed.is_set() or (self.build is not None and self.answered != self.version)
                 )
                 if self._closed.is_set():
@@ -371,16 +382,16 @@ class Session:
                 self.answered = version
                 self.tell("answers")
                 # Only once no edit has come for a while: the next one must not wait for it.
-                with self._news:
-                    edited = self._news.wait_for(unwanted, QUIET_S)
+                with self._turn:
+                    edited = self._turn.wait_for(unwanted, QUIET_S)
                 if not edited:
                     self.answers.find_levers(unwanted)
 
     def again(self) -> None:
         """Answer once more: a file beside the build's has changed."""
-        with self._news:
+        with self._turn:
             self.version += 1
-            self._news.notify_all()
+            self._turn.notify_all()
         self.tell("working")
 
     def settled(self, timeout_s: float = 60.0) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from functools import lru_cache, partial
 from typing import Any
 
-from coachwork.build import Build, Entry
+from coachwork.build import Build, Entry, Section
 from coachwork.build.fields import Field, field_of
 from coachwork.confidence import NextStep, Report
 from coachwork.confidence.json_form import Json, doubt_form, step_form, verdict_form
@@ -55,20 +55,36 @@ def draft_form(draft: Draft) -> dict[str, Json]:
 
 
 def _entries_of(build: Build, kept: Kept) -> Iterable[tuple[str, dict[str, Json]]]:
-    """Every key that can be edited and has a place: measured, blank, or a choice made."""
-    typed = all_held(build.text)
-    doubts = {doubt.key: str(doubt.what) for doubt in build.doubts}
-    seen = set()
-    for entry in build.entries():
+    """Every key that can be edited and has a place: measured, blank, or a choice made; table by table, for an edit
+    leaves most of them as they were.
+    """
+    typed = _by_table(all_held(build.text))
+    doubts = _by_table({doubt.key: str(doubt.what) for doubt in build.doubts})
+    for kind, section in build.sections.items():
+        of = (section, typed.get(kind.TABLE, {}), doubts.get(kind.TABLE, {}))
+        yield from kept.once(f"[{kind.TABLE}]", of, partial(_table, *of, kept)).items()  # type: ignore[misc]
+
+
+def _by_table(by_key: Mapping[str, str]) -> dict[str, dict[str, str]]:
+    tables: dict[str, dict[str, str]] = {}
+    for key, held in by_key.items():
+        tables.setdefault(key.partition(".")[0], {})[key] = held
+    return tables
+
+
+def _table(section: Section, typed: Mapping[str, str], doubts: Mapping[str, str], kept: Kept) -> dict[str, Json]:
+    """The keys of one table."""
+    found: dict[str, Json] = {}
+    for entry in section.entries():
         field = _field(entry.key)
         if field is not None:
-            seen.add(entry.key)
             of = (entry, typed.get(entry.key), doubts.get(entry.key))
-            yield entry.key, kept.once(entry.key, of, partial(_number, field, *of))
+            found[entry.key] = kept.once(entry.key, of, partial(_number, field, *of))
     for key, text in typed.items():
-        field = None if key in seen else _field(key)
+        field = None if key in found else _field(key)
         if field is not None and field.holds not in ("number", "point"):
-            yield key, kept.once(key, (text,), partial(_choice, field, text))
+            found[key] = kept.once(key, (text,), partial(_choice, field, text))
+    return found
 
 
 @lru_cache(maxsize=8192)

@@ -9,6 +9,7 @@ from coachwork.geometry.sections import Barrel
 from coachwork.studies.clearance.search import Placed, Surroundings, again, pair
 from coachwork.studies.clearance.shapes import Bodies, Box, Rod, Sheet, Turning
 from coachwork.studies.clearance.things import Thing
+from coachwork.studies.memory import Memory
 
 STILL = Bodies(
     motions={name: Motion(np.eye(3)[None], np.zeros((1, 3))) for name in ("chassis", "shell")},
@@ -37,7 +38,7 @@ def test_the_worst_pose_is_found_between_those_of_the_grid(lift):
     ball = placed("ball", rod((20.0, 0, 0), (20.0, 0, 0), 1.0), corner=lift())
     pole = placed("pole", rod((*post, -30.0), (*post, 30.0), 2.0, body="chassis"))
 
-    (one,) = pair(ball, pole)
+    (one,) = pair(ball, pole, Memory())
     coarse, fine = one.found.distance, one.finer().found
 
     assert fine.distance == pytest.approx(25 - 20 - 3, abs=2e-4)
@@ -50,7 +51,7 @@ def test_depth_of_a_rod_all_inside_a_box_is_the_way_out(lift):
     inside = placed("rod", rod((1.0, 0, 0), (2.0, 0, 0), 1.0, body="arm"), corner=lift())
     around = placed("box", box((-5.0, -4.0, -30.0), (20.0, 4.0, 30.0)))
 
-    (one,) = pair(inside, around, swap=True)
+    (one,) = pair(inside, around, Memory(), swap=True)
 
     assert one.found.distance == pytest.approx(-5.0, abs=1e-5)
 
@@ -59,15 +60,15 @@ def test_only_what_is_near_is_told_apart(lift):
     ball = placed("ball", rod((20.0, 0, 0), (20.0, 0, 0), 1.0), corner=lift())
     far = placed("far", box((90.0, -1, -1), (99.0, 1, 1)))
 
-    assert pair(ball, far, swap=True, within=12.0) == []
-    assert pair(ball, far, swap=True)[0].found.distance == pytest.approx(90 - 21, abs=1e-6)
+    assert pair(ball, far, Memory(), swap=True, within=12.0) == []
+    assert pair(ball, far, Memory(), swap=True)[0].found.distance == pytest.approx(90 - 21, abs=1e-6)
 
 
 def test_a_spot_found_once_is_found_again_with_other_numbers(lift):
     """To first order the least distance changes as the distance at its place: here exactly, the radius alone grows."""
     ball = placed("ball", rod((20.0, 0, 0), (20.0, 0, 0), 1.0), corner=lift())
     wall = placed("wall", box((30.0, -50, -50), (40.0, 50, 50)))
-    (one,) = pair(ball, wall, swap=True)
+    (one,) = pair(ball, wall, Memory(), swap=True)
 
     def other(key):
         grown = Rod(body="knuckle", other="knuckle", start=np.array([[20.0, 0, 0]] * 3),
@@ -106,7 +107,7 @@ def test_a_tyre_in_its_arch_agrees_with_a_loop_over_a_collision_library(lift):
     tyre = placed("tyre", shape, corner=lift(about=np.array([0.0, 55.0, 0.0])), kind="tyre")
     arch = placed("arch", Sheet(triangles=ring(50.0, 74.0)[None]), kind="shell")
 
-    (one,) = Surroundings.of([arch]).around(tyre)
+    (one,) = Surroundings.of([arch], Memory(), name="arch").around(tyre)
 
     theirs = _looped(tyre, arch, *tyre_mesh(300, 60))
     assert one.found.distance > 0

@@ -11,6 +11,7 @@ from coachwork.studies.clearance.compute import clearance
 from coachwork.studies.clearance.search import Placed, Surroundings
 from coachwork.studies.clearance.shapes import Sheet
 from coachwork.studies.clearance.things import Thing
+from coachwork.studies.memory import Memory
 
 # The planted part, its neighbour half a millimetre further away, the end, the question, and the pose they meet in.
 PLANTED = {
@@ -119,7 +120,7 @@ def test_a_scan_of_the_arches_gives_the_answer_of_the_measured_arches(found_plan
     sections = {name: build[kind].seen_by(None) for name, kind in wiring.sections.items()}
     linkage = plan.run(build, only=["linkage"])["linkage"].result
 
-    by_scan = clearance(**sections, linkage=linkage, scan=seated(arches), plain=None)
+    by_scan = clearance(**sections, linkage=linkage, scan=seated(arches), plain=None, memory=Memory())
 
     for end in ("front", "rear"):
         ours = getattr(by_scan, end).closest["tyre-shell"].worst
@@ -144,7 +145,7 @@ def test_nothing_under_a_scan_is_told_with_its_place(found_plan):
     roof = np.array([[[-200.0, -200, top + 2], [200.0, -200, top + 2], [0.0, 300, top + 2]],
                      [[14.0, 50, top + 1], [16.0, 50, top + 1], [15.0, 52, top + 1]]])  # fmt: skip
     shell = Thing(name="shell", kind="shell", shapes=(Sheet(triangles=roof[None]),))
-    scan = Surroundings.of([Placed(key="shell", name="shell", still=boxes.still, thing=shell)])
+    scan = Surroundings.of([Placed(key="shell", name="shell", still=boxes.still, thing=shell)], Memory(), name="shell")
 
     (least,) = scan.around(boxes)
 

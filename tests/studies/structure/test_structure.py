@@ -26,10 +26,19 @@ from coachwork.studies.parts import Blocked
 from coachwork.studies.solids import MADE_FILE, MADE_FOLDER, PartSolid
 from coachwork.studies.structure.result import StructureResult, Warm
 from coachwork.studies.structure.strengths import Strengths
-from coachwork.studies.structure.trials import Change, Trial, candidates, trial_json
+from coachwork.studies.structure.trials import (
+    Change,
+    Effect,
+    Trial,
+    best,
+    candidates,
+    effect_words,
+    trial_json,
+)  # fmt: skip
 from coachwork.studies.structure.verdicts import findings as read_off
 
 Van = Callable[..., Build]
+SAME = Effect(times=1.0, unsure=0.02)
 
 
 @pytest.fixture
@@ -75,7 +84,7 @@ def test_nothing_made_is_unmeasured_and_says_what_to_run(examples: Path):
     assert all(
         finding.value is None
         for name, finding in told.items()
-        if not name.startswith(("structure.heat", "structure.latch"))
+        if not name.startswith(("structure.heat", "structure.latch", "structure.post"))
     )
     assert "coachwork make" in told["structure.twist"].why
 
@@ -164,11 +173,11 @@ def test_a_cure_is_the_change_that_was_computed_with_its_effect(van: Van, streng
     times = limit / value
     tried = [
         Trial(change=Change(words="ribs", entries={"parts.chassis.rib-height": "20.0"}),
-              twist_times=0.9 * times, bending_times=1.0),
+              twist=Effect(times=0.9 * times, unsure=0.02), bending=SAME),
         Trial(change=Change(words="necks", entries={"parts.chassis.neck-floor": "12.0"}),
-              twist_times=1.1 * times, bending_times=1.0),
+              twist=Effect(times=1.1 * times, unsure=0.02), bending=SAME),
         Trial(change=Change(words="walls", entries={"parts.chassis.wall": "3.2"}),
-              twist_times=1.6 * times, bending_times=1.0),
+              twist=Effect(times=1.6 * times, unsure=0.02), bending=SAME),
     ]  # fmt: skip
     file = trials_file(build, strengths.parts["chassis"])
     file.write_text(json.dumps([trial_json(trial) for trial in tried]), "utf-8")
@@ -176,7 +185,26 @@ def test_a_cure_is_the_change_that_was_computed_with_its_effect(van: Van, streng
     cure = findings(read(build.path.parent))["structure.twist"].do
     assert cure is not None
     assert cure.startswith("set parts.chassis.neck-floor to 12.0: ")
-    assert f"{1.1 * limit:.0f} N mm a degree then, as computed" in cure
+    assert f"{1.1 * limit:.0f} N mm a degree then, as computed, to 2 %" in cure
+
+
+def test_an_effect_below_what_the_meshes_leave_unsure_is_none(van: Van, strengths: Strengths):
+    """3 % more by meshes that are sure to 4 % is neither told as a gain nor proposed; the same to 2 % is."""
+    change = Change(words="walls 3.2 mm thick", entries={"parts.chassis.wall": "3.2"})
+    unsure, sure = (Trial(change=change, twist=Effect(times=1.03, unsure=u), bending=SAME) for u in (0.04, 0.02))
+    assert effect_words(unsure).startswith("no difference that can be told from 0 \N{PLUS-MINUS SIGN} 4 % in twist")
+    assert effect_words(sure).startswith("+3 \N{PLUS-MINUS SIGN} 2 % in twist, no difference")
+    assert best([unsure], 1.01) is None
+    assert best([sure], 1.01) == (sure, sure.twist)
+    pushes_out = replace(sure, gone=2)
+    assert effect_words(pushes_out).endswith("2 of its ribs, box walls and lids find no room then, and are left out")
+
+    build = van(text='[structure]\ntwist-over-roll = "8.0"\n')
+    file = trials_file(build, strengths.parts["chassis"])
+    file.write_text(json.dumps([trial_json(pushes_out)]), "utf-8")
+    cure = findings(read(build.path.parent))["structure.twist"].do
+    assert cure is not None
+    assert "set parts.chassis.wall to 3.2 (2 of its ribs" in cure
 
 
 def test_changes_that_are_tried_are_of_this_chassis(examples: Path):

@@ -201,6 +201,16 @@ def chassis(tmp_path: Path, open_folder: Callable[..., Opened]) -> Callable[...,
 
 
 @pytest.fixture
+def new(open_folder: Callable[..., Opened], tmp_path: Path) -> Opened:
+    """A build in which nothing is measured, opened."""
+    from coachwork.cli import main
+
+    folder = tmp_path / "new"
+    assert main(["new", str(folder), "--blank"]) == 0
+    return open_folder(folder)
+
+
+@pytest.fixture
 def until() -> Callable[..., None]:
     """Wait for something outside the page."""
     return _until

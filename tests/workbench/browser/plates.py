@@ -7,6 +7,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+import trimesh
+
 from coachwork.build import read
 from coachwork.plan.asked import wanted_parts
 from coachwork.studies.solids import MADE_FILE, MADE_FOLDER, Hole, HoleFound, Measured, PartSolid
@@ -28,6 +30,9 @@ def plate_made(folder: Path, *, long: float, wide: float, thick: float) -> None:
     made.mkdir(parents=True)
     size = [str(number) for number in (long, wide, thick)]
     subprocess.run([sys.executable, "-c", CUT, str(made / "chassis.step"), *size], check=True, capture_output=True)
+    shown = trimesh.creation.box((long, wide, thick))  # of its triangles, without the holes
+    shown.apply_translation((-long / 2, 0.0, thick / 2))
+    shown.export(made / "chassis.stl")
     ends = {"front-bolts": -8.0, "rear-bolts": 8.0 - long}
     holes = tuple(
         Hole(name=f"{end}.{side:+d}", centre_mm=(x, side * wide / 4, thick), axis=(0.0, 0.0, -1.0), diameter_mm=3.2,
@@ -42,9 +47,10 @@ def plate_made(folder: Path, *, long: float, wide: float, thick: float) -> None:
         holes=tuple(HoleFound(name=hole.name, off_mm=0.0, diameter_mm=3.2, edge_mm=6.4) for hole in holes),
     )  # fmt: skip
     asked = {each.name: each.fingerprint for each in wanted_parts(read(folder))}
-    part = PartSolid(name="chassis", number="P-1", step="chassis.step", mesh="chassis.stl", content="",
-                     spec=asked["chassis"] or "", process="powder-bed nylon", material="PA12", holes=holes,
-                     measured=measured)  # fmt: skip
+    part = PartSolid(
+        name="chassis", number="P-1", step="chassis.step", mesh="chassis.stl", content=f"{long:g}-{wide:g}-{thick:g}",
+        spec=asked["chassis"] or "", process="powder-bed nylon", material="PA12", holes=holes, measured=measured,
+    )  # fmt: skip
     (made / MADE_FILE).write_text(json.dumps({"format": 1, "parts": [part.to_json()]}), "utf-8")
 
 

@@ -8,6 +8,7 @@ import shutil
 import subprocess
 import sys
 from pathlib import Path
+from urllib.parse import quote
 
 import numpy as np
 import pytest
@@ -67,6 +68,26 @@ def test_the_worst_verdict_is_found_cured_and_taken_back(van, enter):
     expect(verdict(page, LOAD)).to_have_class(re.compile("fails"))
     expect(field).to_have_value("29")
     assert van.file.read_bytes() == before
+
+
+def test_edits_fetch_no_part_again_and_do_not_fill_the_memory(chassis, enter):
+    """The drawing is made anew for each; what the old one held on the graphics card is let go."""
+    van = chassis(long=100.0, wide=30.0, thick=5.0)
+    page = enter(van)
+    settled(page)
+    drawn = page.locator("#drawing")
+    expect(drawn).to_have_attribute("data-geometries", re.compile(r"[1-9]"))
+    before, held = van.file.read_text(encoding="utf-8"), drawn.get_attribute("data-geometries")
+    fetched: list[str] = []
+    page.on("request", lambda request: fetched.append(request.url))
+    for z in ("18.5", "19.0", "19.5"):
+        moved = before.replace("tie-rod-inner = [-16.0, 24.0, 18.0]", f"tie-rod-inner = [-16.0, 24.0, {z}]")
+        van.file.write_text(moved, encoding="utf-8")
+        expect(page.locator('[data-notice="told"]').last).to_contain_text(z)
+        settled(page)
+    assert len([url for url in fetched if url.endswith("/scene")]) >= 3
+    assert not [url for url in fetched if "/made/" in url]
+    expect(drawn).to_have_attribute("data-geometries", held)
 
 
 def test_what_is_typed_is_neither_clamped_nor_cut_up_and_is_checked_in_the_files_words(van, enter):
@@ -296,6 +317,29 @@ def test_work_that_is_done_says_so_and_its_files_can_be_taken_away(van, enter, t
     import ezdxf
 
     assert ezdxf.readfile(taken).modelspace().query('*[layer=="CUT"]')
+
+
+def test_every_paper_that_is_printed_can_be_taken_away(van, enter):
+    """As the files lie on disk, byte by byte; of PDF what every one begins with (ISO 32000-1, 7.5.2)."""
+    page = enter(van)
+    settled(page)
+    page.locator("#tab-work").click()
+    page.locator('[data-work="papers"]').click()
+    job = page.locator('[data-job="papers"]').first
+    expect(job).to_have_attribute("data-state", "done", timeout=240_000)
+    folder = van.folder / "papers"
+    try:
+        printed = sorted(file for file in folder.rglob("*") if file.is_file())
+        assert len([file for file in printed if file.suffix == ".pdf"]) >= 8
+        for file in printed:
+            path = file.relative_to(van.folder).as_posix()
+            link = page.locator(f'.files a[href="/files/{quote(path)}"]')
+            expect(link).to_have_attribute("download", file.name)
+            answer = page.request.get(van.home.rstrip("/") + str(link.get_attribute("href")))
+            assert answer.body() == file.read_bytes(), path
+            assert file.suffix != ".pdf" or answer.body().startswith(b"%PDF-")
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
 
 
 def test_a_curve_can_be_read_off_and_saved(van, enter):

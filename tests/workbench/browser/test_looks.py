@@ -47,6 +47,23 @@ def test_no_sheet_has_a_serious_fault_of_access(van, enter, theme: str):
         assert faults(page) == [], f"{sheet}, {theme}"
 
 
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_an_empty_build_has_no_serious_fault_of_access_either(new, enter, shots: Path, theme: str):
+    page = enter(new, color_scheme=theme)
+    expect(page.locator("#working")).to_have_text("Saved", timeout=90_000)
+    expect(page.locator(".callipers text.lit").first).to_be_visible()
+    assert faults(page) == []
+    # a number that is wrong, then what the right ones turn
+    for key, text in (("prototype.wheelbase", "27l2"), ("running-gear.wheelbase", "257"), ("shell.wheelbase", "272.1")):
+        page.locator(f'#sheet-next [data-key="{key}"] input').fill(text)
+        page.locator(f'#sheet-next [data-key="{key}"] input').press("Enter")
+    expect(page.locator(".turned li").first).to_be_visible(timeout=90_000)
+    expect(page.locator('[data-key="prototype.wheelbase"] .fault').first).to_contain_text("27l2")
+    page.wait_for_timeout(400)
+    page.screenshot(path=shots / f"empty-{theme}.png")
+    assert faults(page) == []
+
+
 def test_the_engine_can_find_a_fault(van, enter):
     page = enter(van)
     page.evaluate(
@@ -80,6 +97,38 @@ def test_nothing_sticks_out_at_any_width(van, enter, shots: Path, width: int, th
     assert box is not None
     assert box["width"] > 300
     assert box["height"] > 120
+
+
+WORDS = """() => {
+    const box = (one) => one.getBoundingClientRect();
+    const frame = box(document.querySelector(".frame"));
+    const all = [...document.querySelectorAll(".overlay text")].map((one) => [one.textContent, box(one)]);
+    const inside = (b) =>
+        b.left >= frame.left && b.right <= frame.right && b.top >= frame.top && b.bottom <= frame.bottom;
+    // A line's box is higher than its letters: two pixels into each other are none yet.
+    const apart = (a, b) =>
+        a.left + 2 >= b.right || b.left + 2 >= a.right || a.top + 2 >= b.bottom || b.top + 2 >= a.bottom;
+    const cut = all.filter(([, b]) => !inside(b)).map(([words]) => `cut: ${words}`);
+    const over = all.flatMap(([words, a], i) =>
+        all.slice(i + 1).filter(([, b]) => !apart(a, b)).map(([other]) => `${words} / ${other}`));
+    return [...cut, ...over];
+}"""
+
+
+@pytest.mark.parametrize("width", [1024, 1440])
+def test_no_words_on_the_drawing_lie_over_others_or_are_cut_off(van, enter, width: int):
+    page = enter(van, viewport={"width": width, "height": 800})
+    page.wait_for_selector("#drawing[data-triangles]")
+    expect(page.locator("#working")).to_have_text("Saved", timeout=90_000)
+    seen = 0
+    for view in ("side", "plan", "end"):
+        page.locator(f'[data-view="{view}"]').click()
+        for lock in ("0", "1"):
+            page.locator("#slide-lock").fill(lock)
+            page.wait_for_timeout(300)
+            assert page.evaluate(WORDS) == [], f"{view}, lock {lock}"
+            seen += page.locator(".overlay text").count()
+    assert seen > 30
 
 
 # Linear light as eyes without one kind of cone have it: Vienot, Brettel and Mollon 1999, from memory.

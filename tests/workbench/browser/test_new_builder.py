@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-import pytest
 from playwright.sync_api import Page, expect
 
 FIVE = ("prototype.wheelbase", "prototype.width", "shell.wheelbase", "shell.width", "running-gear.wheelbase")
@@ -13,16 +12,6 @@ FIVE = ("prototype.wheelbase", "prototype.width", "shell.wheelbase", "shell.widt
 
 def settled(page: Page) -> None:
     expect(page.locator("#working")).to_have_text("Saved", timeout=90_000)
-
-
-@pytest.fixture
-def new(open_folder, tmp_path: Path):
-    """A build in which nothing is measured, opened."""
-    from coachwork.cli import main
-
-    folder = tmp_path / "new"
-    assert main(["new", str(folder), "--blank"]) == 0
-    return open_folder(folder)
 
 
 def field(page: Page, key: str):

@@ -82,5 +82,13 @@ def test_a_part_is_coloured_by_the_stress_that_was_found(chassis, enter):
     for _ in range(40):
         page.keyboard.press("Alt+ArrowUp")
     expect(probe).to_have_count(0)  # beside the plate there is nothing to read
+    # Dropped, the worst bead reads what the verdict says of all of it.
+    colours.select_option("stress chassis drop")
+    expect(legend).to_contain_text("Off a kerb, front axle first")
+    page.locator(".frame canvas").focus()
+    page.keyboard.press("p")
+    told = page.locator('[data-id="structure.drop"] .numbers').first.text_content()
+    assert told is not None
+    assert float(probe.inner_text().removesuffix(" MPa")) == pytest.approx(float(told.split()[0]), rel=0.01)
     colours.select_option("")
     expect(legend).to_be_hidden()

@@ -50,6 +50,10 @@ class Structure(Section):
                    "be: 1 is a chassis that works as a third spring, 3 one that hardly shows",
                    usual=(0.3, 10), guess="1.5 ± 0.5")
     ] = Ratio()  # fmt: skip
+    lift_factor: Annotated[
+        Ratio, Ask(how="pull on the body posts when it is picked up by its body, in its weight: 1 is a steady hand, 2 "
+                   "all of it at once, more a snatch", usual=(1, 10), guess="2.0 ± 0.5")
+    ] = Ratio()  # fmt: skip
     modulus_factor: Annotated[
         Ratio, Ask(how="stiffness of your material against the catalogue's: bend a printed strip of known size and "
                    "compare; 1 where you have not", usual=(0.3, 2), guess="1.00 ± 0.15")

@@ -22,6 +22,7 @@ from coachwork.studies.parts import CannotBe, need
 from coachwork.studies.result import Result
 
 HALVINGS = 50
+NEAR_MM = 1e-10  # a ten thousandth of what counts as settled, see `ride`
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -76,29 +77,43 @@ class Springs(Result):
 
     def at_wheels_n(self, travel_mm: Numbers) -> Numbers:
         """What both springs hold up at the wheels: force times motion ratio (virtual work)."""
-        damper, ratio, _ = self.at(travel_mm)
-        return np.asarray(2 * self.force_n(damper) * ratio)
+        return self._held(travel_mm)[0]
 
     def rate_at_wheels_n_per_mm(self, travel_mm: Numbers) -> Numbers:
         """Of both wheels together: k r^2 and what the changing ratio adds, F dr/dz."""
+        return self._held(travel_mm)[1]
+
+    def _held(self, travel_mm: Numbers) -> tuple[Numbers, Numbers]:
         damper, ratio, bend = self.at(travel_mm)
-        loose = self.slack_at_mm <= damper
-        return np.asarray(2 * (np.where(loose, 0.0, self.rate_n_per_mm) * ratio**2 + self.force_n(damper) * bend))
+        force, loose = self.force_n(damper), self.slack_at_mm <= damper
+        rate = 2 * (np.where(loose, 0.0, self.rate_n_per_mm) * ratio**2 + force * bend)
+        return np.asarray(2 * force * ratio), np.asarray(rate)
 
     def roll_rate_n_mm(self) -> Numbers:
         """Moment for each rad of lean, of both springs, at ride height."""
         return np.asarray(2 * self.rate_n_per_mm * self.reach.roll_lever_mm**2)
 
     def settle_mm(self, load_n: Numbers) -> Numbers:
-        """Travel at which the springs hold a load, by halving; a stop where they hold it nowhere between the stops."""
+        """Travel at which the springs hold a load; a stop where they hold it nowhere between the stops.
+
+        By Newton's method, and by halving where that leads out of what is left between the stops.
+        """
         z = self.reach.travel_mm
         low, high = np.broadcast_arrays(z[:, 0], z[:, -1], load_n)[:2]
+        now = (low + high) / 2
         for _ in range(HALVINGS):
-            middle = (low + high) / 2
-            holds = self.at_wheels_n(middle) >= load_n
-            low, high = np.where(holds, low, middle), np.where(holds, middle, high)
+            held, rate = self._held(now)
+            over = held - load_n
+            low, high = np.where(over >= 0, low, now), np.where(over >= 0, now, high)
+            with np.errstate(divide="ignore", invalid="ignore"):
+                newton = now - over / rate
+            then = np.where((newton > low) & (newton < high), newton, (low + high) / 2)
+            near = np.nan_to_num(np.abs(then - now)) <= NEAR_MM
+            now = then
+            if near.all():
+                break
         gapless = np.isfinite(z).all(axis=1) & np.isfinite(self.reach.damper_mm).all(axis=1)
-        return np.where(gapless, (low + high) / 2, np.nan)
+        return np.where(gapless, now, np.nan)
 
 
 def springs(result: EndResult | AxleResult, end: End, change: ChangedEnd) -> Springs:

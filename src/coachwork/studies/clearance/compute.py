@@ -37,6 +37,7 @@ from coachwork.studies.clearance.search import (
     pair,
 )
 from coachwork.studies.linkage.result import LinkageResult
+from coachwork.studies.memory import Memory
 from coachwork.studies.parts import Blocked, CannotBe, Part, attempt, is_missing, need
 from coachwork.studies.solids import StandingParts
 from coachwork.studies.watch import UNWATCHED, Watch
@@ -54,6 +55,7 @@ def clearance(
     linkage: LinkageResult,
     scan: Part[SeatedShell],
     plain: ClearanceResult | None,
+    memory: Memory,
     made: StandingParts = NOTHING,
     watch: Watch = UNWATCHED,
 ) -> ClearanceResult:
@@ -62,7 +64,7 @@ def clearance(
     sections = Sections(
         shell=shell, gear=running_gear, wheels=wheels, changes=changes, envelopes=envelopes, samples=gap.size
     )
-    built = scene(sections, linkage, scan, made, watch)
+    built = scene(sections, linkage, scan, made, watch, memory)
     if gap.size > 1:
         if plain is None:
             raise ValueError("with samples, the answer to the plain numbers is needed: it holds the places to look at")
@@ -80,7 +82,7 @@ def _end(built: Scene, end: EndScene) -> EndClearance:
     ask: dict[str, Callable[[], Closest]] = {
         "tyre-shell": lambda: _tyre_shell(built, end, tyres),
         "tyre-parts": lambda: _tyre_parts(built, end, tyres),
-        "rim-inside": lambda: _rim_inside(end),
+        "rim-inside": lambda: _rim_inside(built, end),
         "shaft": lambda: _against_still(built, _each(end, lambda c: (need(c.shaft),))),
         "damper": lambda: _against_still(built, _each(end, lambda c: (need(c.damper),))),
         "links": lambda: _against_still(built, _each(end, lambda c: need(c.links))),
@@ -162,17 +164,17 @@ def _tyre_parts(built: Scene, end: EndScene, tyres: _Once) -> Closest:
     for side in SIDES[: 1 if end.alike else 2]:
         ring, corner = need(end.sides[side].ring), end.sides[side]
         near = [*need(corner.links), need(corner.damper), *need(corner.parts)]
-        ask += [partial(_pair, ring, other) for other in near if "tyre" not in other.thing.may_touch]
+        ask += [partial(_pair, built.memory, ring, other) for other in near if "tyre" not in other.thing.may_touch]
     rods = [one for one in need(built.standing) if _is_rod(one) and "tyre" not in one.thing.may_touch]
-    ask += [partial(_pair, need(end.sides[side].tyre), rod) for side in SIDES for rod in rods]
+    ask += [partial(_pair, built.memory, need(end.sides[side].tyre), rod) for side in SIDES for rod in rods]
     still = [one for one in tyres() if one.other.thing.kind != "shell"]
     pairs = still + [one for look in ask for one in look(FAR_MM)]
     pairs = pairs or near_or_nearest([*ask, *_tyre_looks(built, end, shell=False)])
     return _closest(one for one in pairs if "tyre" not in one.other.thing.may_touch)
 
 
-def _pair(moving: Placed, other: Placed, within: float, *, swap: bool = False) -> list[Pair]:
-    return pair(moving, other, swap=swap, within=within)
+def _pair(memory: Memory, moving: Placed, other: Placed, within: float, *, swap: bool = False) -> list[Pair]:
+    return pair(moving, other, memory, swap=swap, within=within)
 
 
 def _is_rod(placed: Placed) -> bool:
@@ -181,12 +183,12 @@ def _is_rod(placed: Placed) -> bool:
     return any(shape.pieces(placed.still)[0].shape[2] != 3 for shape in placed.thing.shapes)
 
 
-def _rim_inside(end: EndScene) -> Closest:
+def _rim_inside(built: Scene, end: EndScene) -> Closest:
     corners = [end.sides[side] for side in SIDES[: 1 if end.alike else 2]]
     _lacks([part for corner in corners for part in (corner.rim, corner.links, corner.parts)])
 
     ask = [
-        partial(_pair, need(corner.rim), other)
+        partial(_pair, built.memory, need(corner.rim), other)
         for corner in corners
         for other in (*need(corner.links), *need(corner.parts))
         if "rim" not in other.thing.may_touch
@@ -204,7 +206,7 @@ def _against_still(built: Scene, moving: list[Placed]) -> Closest:
     meshes: list[Candidate] = []
     for one in moving:
         near = [other for other in standing if one.thing.kind not in other.thing.may_touch]
-        ask += [partial(_pair, one, other, swap=True) for other in near]
+        ask += [partial(_pair, built.memory, one, other, swap=True) for other in near]
         if (around := built.meshes_for(one.thing.kind)) is not None:
             meshes.append(partial(_around, around, one))
     if not ask and not meshes:
@@ -213,7 +215,9 @@ def _against_still(built: Scene, moving: list[Placed]) -> Closest:
     # Of the meshes, only what may be the worst or touches is told apart: looking at them is what takes the time.
     for look in meshes:
         least = min((pair.found.distance for pair in pairs), default=FAR_MM)
-        pairs += look(min(FAR_MM, max(least, 0.0) + AS_BAD_MM))
+        # To whole millimetres up, so that a search is not another one for a hair's breadth of another pair.
+        within = min(FAR_MM, max(least, 0.0) + AS_BAD_MM)
+        pairs += [one for one in look(float(np.ceil(within))) if one.found.distance < within]
     return _closest(pairs or nearest_alone([*ask, *meshes]))
 
 
@@ -227,7 +231,7 @@ def _underside(built: Scene) -> Closest:
     near = [one for one in standing if "shell" not in one.thing.may_touch]
     if not near:
         raise NotMeasured(["envelopes"])
-    shell = Surroundings.of((scan,))
+    shell = Surroundings.of((scan,), built.memory, name="the shell alone")
     return _closest(found for one in near for found in shell.around(one))
 
 

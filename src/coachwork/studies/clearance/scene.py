@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -20,6 +20,7 @@ from coachwork.studies.clearance.shapes import Bodies, Scan
 from coachwork.studies.clearance.things import Thing
 from coachwork.studies.linkage.hardpoints import Side
 from coachwork.studies.linkage.result import LinkageResult
+from coachwork.studies.memory import Memory
 from coachwork.studies.parts import Part, attempt, is_missing, need
 from coachwork.studies.solids import StandingParts
 from coachwork.studies.watch import UNWATCHED, Watch
@@ -37,6 +38,7 @@ class Scene:
     scan: Part[Placed]
     made: tuple[Placed, ...] = ()  # parts that stand made on the chassis
     watch: Watch = UNWATCHED
+    memory: Memory = field(default_factory=Memory)
 
     def placed(self, key: str) -> Placed:
         """A thing by its key. Raises KeyError."""
@@ -46,19 +48,21 @@ class Scene:
         """The shell (its scan, else this wheel's measured arch) and all that stands on the chassis, as one tree."""
         if is_missing(self.scan):
             arches = [arch for arch in _there(self.ends[end].arches) if side in arch.key]
-            return Surroundings.of((*arches, *_there(self.standing), *self.made), self.watch)
+            things = (*arches, *_there(self.standing), *self.made)
+            return Surroundings.of(things, self.memory, self.watch, name=f"what stands at the {end} {side}")
         return self.with_scan
 
     @cached_property
     def with_scan(self) -> Surroundings:
         """The shell first."""
-        return Surroundings.of((need(self.scan), *_there(self.standing), *self.made), self.watch)
+        things = (need(self.scan), *_there(self.standing), *self.made)
+        return Surroundings.of(things, self.memory, self.watch, name="what stands")
 
     @cached_property
     def _meshes(self) -> Surroundings:
         """The scanned shell and the made parts."""
         if is_missing(self.scan):
-            return Surroundings.of(self.made, self.watch)
+            return Surroundings.of(self.made, self.memory, self.watch, name="what is made")
         return self.with_scan.only([i for i, (part, _) in enumerate(self.with_scan.parts) if part.thing.is_mesh])
 
     def meshes_for(self, kind: str) -> Surroundings | None:
@@ -87,6 +91,7 @@ def scene(
     scan: Part[SeatedShell],
     made: StandingParts = NOTHING,
     watch: Watch = UNWATCHED,
+    memory: Memory | None = None,
 ) -> Scene:
     """Build it; raises nothing."""
     return Scene(
@@ -95,6 +100,7 @@ def scene(
         made=made_parts(of, made),
         scan=scan if is_missing(scan) else _scan_of(scan, still(of.samples, np.zeros((1, 3)))),
         watch=watch,
+        memory=memory or Memory(),
     )
 
 

@@ -9,7 +9,7 @@ distance at its own place does).
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 from itertools import product
 
@@ -22,6 +22,7 @@ from coachwork.geometry.vectors import Array
 from coachwork.studies.clearance.corners import FROM_LOCK, FROM_TRAVEL, LOCK, OTHER, TRAVEL, Corner
 from coachwork.studies.clearance.shapes import Bodies
 from coachwork.studies.clearance.things import Thing
+from coachwork.studies.memory import Memory
 from coachwork.studies.watch import UNWATCHED, Watch
 
 FAR_MM = 12.0  # what stays further away is not told apart, unless there is nothing nearer
@@ -115,7 +116,7 @@ def shares_for(corner: Corner, bodies: frozenset[str]) -> Array:
     return grid
 
 
-def pair(moving: Placed, other: Placed, *, swap: bool = False, within: float = np.inf) -> list[Pair]:
+def pair(moving: Placed, other: Placed, memory: Memory, *, swap: bool = False, within: float = np.inf) -> list[Pair]:
     """The worst of the shapes of two things, or nothing where all stay further away than `within`.
 
     swap : search from the second thing over the first one's surface
@@ -127,7 +128,7 @@ def pair(moving: Placed, other: Placed, *, swap: bool = False, within: float = n
     for i, shape in enumerate(first.thing.shapes):
         for j, against in enumerate(second.thing.shapes):
             shares = shares_for(corner, frozenset((*shape.on, *against.on)))
-            search = partial(_least, first, i, second, j)
+            search = partial(_least, first, i, second, j, memory)
             limit = within if best is None else min(within, best.found.distance)
             found = search(shares, within=limit) if len(shares) else None
             if found is not None:
@@ -152,7 +153,9 @@ def nearest_alone(candidates: Sequence[Candidate]) -> list[Pair]:
     return best
 
 
-def _least(first: Placed, i: int, second: Placed, j: int, shares: Array, *, within: float = np.inf) -> Found | None:
+def _least(
+    first: Placed, i: int, second: Placed, j: int, memory: Memory, shares: Array, *, within: float = np.inf
+) -> Found | None:
     shape, against = first.thing.shapes[i], second.thing.shapes[j]
     their, count = second.bodies(shares), len(shares)
     solid = _spread(shape.solid(first.bodies(shares)), count)
@@ -165,7 +168,11 @@ def _least(first: Placed, i: int, second: Placed, j: int, shares: Array, *, with
     corners, thickness = against.pieces(their)
     corners = np.broadcast_to(corners, (count, *corners.shape[1:]))[keep]
     thickness = np.broadcast_to(thickness, (count, thickness.shape[1]))[keep]
-    least = between(solid.take(keep), corners, thickness=thickness, pool=np.zeros(len(keep), dtype=np.intp), pools=1)
+    kept = solid.take(keep)
+    least = memory.once(
+        f"{first.key} {i}, {second.key} {j}", (kept, corners, thickness),
+        lambda: between(kept, corners, thickness=thickness, pool=np.zeros(len(keep), dtype=np.intp), pools=1),
+    )  # fmt: skip
     if least.distance[0] >= within:
         return None
     pose, piece = int(least.solid[0]), int(least.piece[0])
@@ -196,10 +203,11 @@ class Surroundings:
 
     tree: BoxTree
     parts: tuple[tuple[Placed, int], ...]
+    memory: Memory = field(default_factory=Memory)
     watch: Watch = UNWATCHED
 
     @classmethod
-    def of(cls, things: Sequence[Placed], watch: Watch = UNWATCHED) -> Surroundings:
+    def of(cls, things: Sequence[Placed], memory: Memory, watch: Watch = UNWATCHED, *, name: str) -> Surroundings:
         """Of things that stand still; shapes that are no triangles (rods) are left out."""
         parts, triangles = [], []
         for placed in things:
@@ -209,7 +217,8 @@ class Surroundings:
                 if corners.shape[2] == 3:
                     parts.append((placed, i))
                     triangles.append(corners[0])
-        return cls(tree=BoxTree.over(triangles), parts=tuple(parts), watch=watch)
+        tree = memory.once(f"tree of {name}", (triangles,), lambda: BoxTree.over(triangles))
+        return cls(tree=tree, parts=tuple(parts), memory=memory, watch=watch)
 
     def only(self, parts: Sequence[int]) -> Surroundings:
         """Some of the parts, the same tree."""
@@ -238,7 +247,10 @@ class Surroundings:
         def look(done: int, of: int) -> None:
             self.watch.look(f"{solid.name}, {done} of {of} poses")
 
-        least = self.tree.least(own, over_all=True, within=within, watch=look)
+        least = self.memory.once(
+            f"{solid.key} {shape}", (own, self.tree, within),
+            lambda: self.tree.least(own, over_all=True, within=within, watch=look),
+        )  # fmt: skip
         return [
             None if least.solid[number] < 0 else self._read(least, number, solid, shape, shares)
             for number in range(len(self.parts))

@@ -62,7 +62,7 @@ def cloud(part: Placed, *, low: Array, high: Array, pad_mm: float = 0.2, every_m
     Along the vehicle they lie no further apart than `every_mm`, nearly. Only of shapes that come between the corners
     `low` and `high` (3,). A rim is left out, as it is inside its tyre, and so is what only a mesh can tell.
     """
-    poses = part.bodies(_grid(part).reshape(-1, 3))
+    poses = poses_of(part)
     for shape in part.thing.shapes:
         if not isinstance(shape, (Box, Cylinder, Rod, Turning)):
             continue
@@ -77,6 +77,11 @@ def cloud(part: Placed, *, low: Array, high: Array, pad_mm: float = 0.2, every_m
             rings = points.reshape(-1, AROUND, 3)
             points = _between(rings, np.roll(rings, -1, axis=1), every_mm).reshape(-1, 3)
         yield points.reshape(-1, 3)
+
+
+def poses_of(part: Placed) -> Bodies:
+    """Where a part's bodies are in every pose of the grid."""
+    return part.bodies(_grid(part).reshape(-1, 3))
 
 
 def _between(one: Array, other: Array, every: float) -> Array:

@@ -16,6 +16,7 @@ from coachwork.build.sections.wheels import Wheels
 from coachwork.studies.linkage.axle import AxleResult, axle_result
 from coachwork.studies.linkage.end import end_result
 from coachwork.studies.linkage.result import EndResult, LinkageResult
+from coachwork.studies.memory import Memory
 from coachwork.studies.parts import CannotBe, attempt, need
 from coachwork.studies.stance.along import CentreShaft
 from coachwork.studies.stance.result import StanceResult
@@ -30,8 +31,12 @@ def linkage(
     wanted: WantedSection,
     loads: Loads,
     stance: StanceResult,
+    memory: Memory,
 ) -> LinkageResult:
-    """Both ends of the vehicle, each as bought and as changed; stance says where the tyres stand in their arches."""
+    """Both ends of the vehicle, each as bought and as changed; stance says where the tyres stand in their arches.
+
+    What is solved for is remembered: of one end a change leaves the other alone, and what was bought.
+    """
 
     def shaft_off() -> Numbers:
         drive = need(stance.drive)
@@ -56,6 +61,7 @@ def linkage(
             changes,
             getattr(wanted, name),
             loads,
+            memory,
             gap_mm=attempt(lambda: need(stance.ends[name].fore_aft).gap_mm),
             circle_wanted_mm=attempt(circle),
         )

@@ -23,6 +23,7 @@ from coachwork.studies.linkage.hardpoints import (
     bought,
     changed,
     is_steered,
+    nothing_changed,
     over_poses,
 )
 from coachwork.studies.linkage.inverse import camber_link_length_mm, least_bump_steer, tie_rod_length_mm
@@ -32,6 +33,7 @@ from coachwork.studies.linkage.shaft import shaft_length
 from coachwork.studies.linkage.steered import lock, servo, turn
 from coachwork.studies.linkage.sweep import CornerSweep, lock_input, stops_as_bought, stops_as_changed, sweep
 from coachwork.studies.linkage.two_arm import TwoArmCorner
+from coachwork.studies.memory import Memory
 from coachwork.studies.parts import CannotBe, Part, attempt, need
 
 
@@ -42,6 +44,7 @@ def end_result(
     changes: Changes,
     wanted: WantedEnd,
     loads: Loads,
+    memory: Memory,
     *,
     gap_mm: Part[Array],
     circle_wanted_mm: Part[Array],
@@ -52,10 +55,11 @@ def end_result(
     new_wheel = fitted(planned=planned_wheel, bought=end.wheel)
 
     def as_bought() -> Variant:
-        return variant(name, end, ChangedEnd(), end.wheel, gear, Changes(), loads)
+        none = nothing_changed()
+        return variant(name, end, none.front, end.wheel, gear, none, loads, memory, f"{name} as bought")
 
     def as_changed() -> Variant:
-        return variant(name, end, change, new_wheel, gear, changes, loads)
+        return variant(name, end, change, new_wheel, gear, changes, loads, memory, f"{name} as changed")
 
     now = attempt(as_changed)
     aims = Wanted(camber_rad=wanted.camber.rad, toe_rad=wanted.toe.rad)
@@ -69,19 +73,20 @@ def end_result(
         wanted=aims,
         arch_gap_mm=gap_mm,
         circle_wanted_mm=circle_wanted_mm,
-        cure=attempt(lambda: cure(need(now), aims)),
+        cure=attempt(lambda: cure(need(now), aims, memory, name)),
         measured_angles=(end.camber, end.toe),
     )
 
 
 def variant(
-    name: EndName, end: End, change: ChangedEnd, wheel: WheelEntries, gear: RunningGear, changes: Changes, loads: Loads
-) -> Variant:
+    name: EndName, end: End, change: ChangedEnd, wheel: WheelEntries, gear: RunningGear, changes: Changes,
+    loads: Loads, memory: Memory, state: str,
+) -> Variant:  # fmt: skip
     """One end in one state, both sides. Raises NotMeasured, or CannotBe where it does not assemble at ride height."""
-    left = _side("left", name, end, change, wheel)
+    left = _side("left", name, end, change, wheel, memory, state)
     # Sides alike in what was measured are alike in everything: no second sweep.
     apart = any(getattr(end.right, point).given for point in Hardpoints.model_fields)
-    right = _side("right", name, end, change, wheel) if apart else left
+    right = _side("right", name, end, change, wheel, memory, state) if apart else left
     locked = attempt(lock, left, right, rear=name == "rear")
 
     def of(side: CornerSweep, other: Variant | None) -> Variant:
@@ -102,12 +107,15 @@ def variant(
     return of(left, of(right, None) if apart else None)
 
 
-def _side(side: Side, name: EndName, end: End, change: ChangedEnd, wheel: WheelEntries) -> CornerSweep:
+def _side(
+    side: Side, name: EndName, end: End, change: ChangedEnd, wheel: WheelEntries, memory: Memory, state: str
+) -> CornerSweep:
     old = bought(end, name, side)
     new = changed(end, name, side, change)
-    stops = stops_as_bought(old, end)
-    stops = stops_as_changed(new, stops, hub_height_mm=_hub_height(old, end, change, wheel))
-    return sweep(new, end, stops, lock=lock_input(end, name) if is_steered(end, name) else None)
+    this = f"{state}, {side}"
+    stops = stops_as_bought(old, end, memory, f"{name} {side}")
+    stops = stops_as_changed(new, stops, memory, this, hub_height_mm=_hub_height(old, end, change, wheel))
+    return sweep(new, end, stops, memory, this, lock=lock_input(end, name) if is_steered(end, name) else None)
 
 
 def _hub_height(old: DrawnEnd, end: End, change: ChangedEnd, wheel: WheelEntries) -> Array:
@@ -116,7 +124,7 @@ def _hub_height(old: DrawnEnd, end: End, change: ChangedEnd, wheel: WheelEntries
     return old.hub_face[..., 2] if height is None else over_poses(height)
 
 
-def cure(now: Variant, wanted: Wanted) -> Cure:
+def cure(now: Variant, wanted: Wanted, memory: Memory, name: EndName) -> Cure:
     """Lengths and heights that would put a changed end right, for the plain answer. Raises CannotBe for samples."""
     left = now.left
     if left.assembles.shape[0] > 1:
@@ -127,13 +135,21 @@ def cure(now: Variant, wanted: Wanted) -> Cure:
     def camber_link() -> Array:
         if not isinstance(corner, CamberLinkCorner):
             raise CannotBe("there is no camber link")
-        length = camber_link_length_mm(corner, wheel, camber=wanted.camber_rad, height_mm=height)
+        camber = wanted.camber_rad
+        length = memory.once(
+            f"{name} camber link", (corner, wheel, camber, height),
+            lambda: camber_link_length_mm(corner, wheel, camber=camber, height_mm=height),
+        )  # fmt: skip
         return _found(length, "camber link") - _length(corner.camber_link_length_mm)
 
     def tie_rod() -> Array:
         if corner.tie_rod_length_mm is None:
             raise CannotBe("there is no tie-rod")
-        length = tie_rod_length_mm(corner, wheel, toe_in=wanted.toe_rad, height_mm=height)
+        toe = wanted.toe_rad
+        length = memory.once(
+            f"{name} tie-rod", (corner, wheel, toe, height),
+            lambda: tie_rod_length_mm(corner, wheel, toe_in=toe, height_mm=height),
+        )  # fmt: skip
         return _found(length, "tie-rod") - _length(corner.tie_rod_length_mm)
 
     def drive_shaft() -> Array:
@@ -146,7 +162,7 @@ def cure(now: Variant, wanted: Wanted) -> Cure:
         pushed_in = (shaft.poses.distance_mm - shaft.pulled_mm - shaft.plunge_in_mm)[:, 0, 0]
         return np.asarray(fit.length_mm - pushed_in)
 
-    bump = attempt(lambda: _bump_steer(corner, wheel, left, height))
+    bump = attempt(lambda: _bump_steer(corner, wheel, left, height, memory, name))
     return Cure(
         camber_link_longer_mm=attempt(camber_link),
         tie_rod_longer_mm=attempt(tie_rod),
@@ -157,12 +173,16 @@ def cure(now: Variant, wanted: Wanted) -> Cure:
 
 
 def _bump_steer(
-    corner: CamberLinkCorner | TwoArmCorner, wheel: Wheel, left: CornerSweep, height: Array
-) -> tuple[Array, Array]:
+    corner: CamberLinkCorner | TwoArmCorner, wheel: Wheel, left: CornerSweep, height: Array, memory: Memory,
+    name: EndName,
+) -> tuple[Array, Array]:  # fmt: skip
     if corner.tie_rod_length_mm is None:
         raise CannotBe("there is no tie-rod")
-    heights = (height[:, None] + left.travel_mm)[0]
-    found = least_bump_steer(corner, wheel, heights_mm=heights[np.isfinite(heights)], ride_height_mm=float(height[0]))
+    heights, ride = (height[:, None] + left.travel_mm)[0], float(height[0])
+    found = memory.once(
+        f"{name} bump steer", (corner, wheel, heights, ride),
+        lambda: least_bump_steer(corner, wheel, heights_mm=heights[np.isfinite(heights)], ride_height_mm=ride),
+    )  # fmt: skip
     return np.atleast_1d(_found(found.raise_inner_mm, "ball height")), np.atleast_1d(found.toe_change_rad)
 
 

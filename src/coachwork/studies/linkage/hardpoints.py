@@ -8,12 +8,13 @@ out along it, and a link's new length is told as a difference from the old link,
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import Literal
 
 import numpy as np
 
 from coachwork.build import Length, NotMeasured, Point, require
-from coachwork.build.sections.changes import ChangedEnd
+from coachwork.build.sections.changes import ChangedEnd, Changes
 from coachwork.build.sections.corner import End, EndName, Hardpoints
 from coachwork.geometry.circle_sphere import Pin, swing
 from coachwork.geometry.rigid import Motion
@@ -76,9 +77,15 @@ def is_steered(end: End, name: EndName) -> bool:
     return name == "front" or end.steering.kind is not None
 
 
+@cache
+def nothing_changed() -> Changes:
+    """No change at either end; made once, for that takes a millisecond."""
+    return Changes()
+
+
 def bought(end: End, name: EndName, side: Side) -> DrawnEnd:
     """The end as the donor brought it. Raises NotMeasured naming every point it lacks."""
-    return changed(end, name, side, ChangedEnd())
+    return changed(end, name, side, nothing_changed().front)
 
 
 def changed(end: End, name: EndName, side: Side, change: ChangedEnd) -> DrawnEnd:

@@ -26,10 +26,10 @@ def camber_link_length_mm(corner: CamberLinkCorner, wheel: Wheel, *, camber: Arr
     camber in rad, height over the datum plane, both (...). The steering stays as drawn.
     NaN: no length does, or none near the one there is.
     """
+    at_height = _AtHeight(wheel, height_mm=height_mm, angle=camber_rad)
 
     def missing(candidate: Array) -> Array:
-        changed = replace(corner, camber_link_length_mm=candidate)
-        return _at_height(changed, wheel, height_mm=height_mm, angle=camber_rad) - camber
+        return at_height(replace(corner, camber_link_length_mm=candidate)) - camber
 
     return _secant(missing, _given(corner.camber_link_length_mm))
 
@@ -41,18 +41,30 @@ def tie_rod_length_mm(
 
     toe_in in rad, positive if the wheel's front points in. NaN: no length does, or none near the one there is.
     """
+    at_height = _AtHeight(wheel, height_mm=height_mm, angle=toe_in_rad)
 
     def missing(candidate: Array) -> Array:
-        changed = replace(corner, tie_rod_length_mm=candidate)
-        return _at_height(changed, wheel, height_mm=height_mm, angle=toe_in_rad) - toe_in
+        return at_height(replace(corner, tie_rod_length_mm=candidate)) - toe_in
 
     return _secant(missing, _given(corner.tie_rod_length_mm))
 
 
-def _at_height(corner: Corner, wheel: Wheel, *, height_mm: Array, angle: Callable[..., Array]) -> Array:
-    found = arm_angle_at_height(corner, wheel_centre=wheel.centre, height_mm=height_mm)
-    poses = corner.poses(arm_angle_rad=np.where(found.reached, found.angle_rad, np.nan))
-    return angle(poses.knuckle, wheel)
+class _AtHeight:
+    """An angle of the wheel at given heights, of one corner after another, each search begun where the last one ended:
+    neighbours differ by little. NaN where a height is not reached.
+    """
+
+    def __init__(self, wheel: Wheel, *, height_mm: Array, angle: Callable[..., Array]) -> None:
+        self._wheel, self._height_mm, self._angle = wheel, height_mm, angle
+        self.arm_rad: Array | None = None  # where the last search ended
+
+    def __call__(self, corner: Corner) -> Array:
+        found = arm_angle_at_height(
+            corner, wheel_centre=self._wheel.centre, height_mm=self._height_mm, start_rad=self.arm_rad
+        )
+        self.arm_rad = found.angle_rad
+        poses = corner.poses(arm_angle_rad=np.where(found.reached, found.angle_rad, np.nan))
+        return self._angle(poses.knuckle, self._wheel)
 
 
 def _given(value: Array | None) -> Array:
@@ -116,24 +128,27 @@ def least_bump_steer(
     ride = arm_angle_at_height(corner, wheel_centre=wheel.centre, height_mm=np.asarray(ride_height_mm))
     knuckle = corner.poses(arm_angle_rad=ride.angle_rad).knuckle
     outer, toe = knuckle.at(corner.tie_rod_outer), toe_in_rad(knuckle, wheel)
+    at_height = _AtHeight(wheel, height_mm=heights_mm, angle=toe_in_rad)
 
     def raised(by: Array) -> tuple[Array, Array]:
         """Tie-rod lengths that leave the knuckle alone at ride height, and toe changes, for raises (n,)."""
         inner = corner.tie_rod_inner + by[:, None, None] * np.array([0.0, 0.0, 1.0])
         lengths = length(outer - inner)
-        changed = replace(corner, tie_rod_inner=inner, tie_rod_length_mm=lengths)
-        at = _at_height(changed, wheel, height_mm=heights_mm, angle=toe_in_rad)
+        at = at_height(replace(corner, tie_rod_inner=inner, tie_rod_length_mm=lengths))
         return lengths[:, 0], np.max(np.abs(at - toe), axis=-1)
 
+    before = raised(np.zeros(1))[1][0]
     middle, half = 0.0, search_mm
     for _ in range(4):
         raises = middle + np.linspace(-half, half, 41)
         lengths, changes = raised(raises)
         best = int(np.argmin(np.nan_to_num(changes, nan=np.inf)))
+        assert at_height.arm_rad is not None
+        at_height.arm_rad = at_height.arm_rad[best]
         middle, half = float(np.clip(raises[best], -search_mm, search_mm)), half / 20.0
     return BumpSteerCure(
         raise_inner_mm=raises[best],
         tie_rod_length_mm=lengths[best],
         toe_change_rad=changes[best],
-        toe_change_before_rad=raised(np.zeros(1))[1][0],
+        toe_change_before_rad=before,
     )

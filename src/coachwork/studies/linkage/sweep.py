@@ -21,6 +21,7 @@ from coachwork.studies.linkage.poses import CornerPoses, Wheel
 from coachwork.studies.linkage.steering import crank_ball, knuckle_rate, slide_ball
 from coachwork.studies.linkage.travel import ArmAngles, arm_angle_at_height
 from coachwork.studies.linkage.wheel_angles import camber_rad, steer_rad
+from coachwork.studies.memory import Memory
 from coachwork.studies.parts import CannotBe
 from coachwork.studies.result import Result
 
@@ -100,7 +101,7 @@ def lock_input(end: End, name: str) -> Array:
     return over_poses(end.steering.slide_lock.mm if end.steering.kind == "slide" else end.steering.lock.rad)
 
 
-def stops_as_bought(drawn: DrawnEnd, end: End) -> Stops:
+def stops_as_bought(drawn: DrawnEnd, end: End, memory: Memory, name: str) -> Stops:
     """The bought end's arm angles at its stops; its ride height is where it was drawn.
 
     A stop further than the arm itself can go is no stop: the arm's own end takes its place.
@@ -108,27 +109,30 @@ def stops_as_bought(drawn: DrawnEnd, end: End) -> Stops:
     height = drawn.hub_face[..., 2]
     droop, bump = over_poses(end.droop_travel.mm), over_poses(end.bump_travel.mm)
     return Stops(
-        droop_rad=_angle_at(drawn, height - droop).angle_rad,
+        droop_rad=_angle_at(drawn, height - droop, memory, f"{name} at droop").angle_rad,
         ride_rad=np.zeros_like(height),
-        bump_rad=_angle_at(drawn, height + bump).angle_rad,
+        bump_rad=_angle_at(drawn, height + bump, memory, f"{name} at bump").angle_rad,
         ride_short_mm=np.zeros_like(height),
     )
 
 
-def stops_as_changed(drawn: DrawnEnd, bought: Stops, *, hub_height_mm: Array) -> Stops:
+def stops_as_changed(drawn: DrawnEnd, bought: Stops, memory: Memory, name: str, *, hub_height_mm: Array) -> Stops:
     """The same stops for the arm, ride height at a new height of the hub over the datum plane."""
-    ride = _angle_at(drawn, hub_height_mm)
+    ride = _angle_at(drawn, hub_height_mm, memory, f"{name} at ride height")
     return Stops(
         droop_rad=bought.droop_rad, ride_rad=ride.angle_rad, bump_rad=bought.bump_rad, ride_short_mm=ride.short_mm
     )
 
 
-def _angle_at(drawn: DrawnEnd, height_mm: Array) -> ArmAngles:
+def _angle_at(drawn: DrawnEnd, height_mm: Array, memory: Memory, name: str) -> ArmAngles:
     """Arm angle for a height of the hub face."""
-    return arm_angle_at_height(drawn.corner, wheel_centre=drawn.hub_face, height_mm=height_mm)
+    corner, hub = drawn.corner, drawn.hub_face
+    return memory.once(
+        name, (corner, hub, height_mm), lambda: arm_angle_at_height(corner, wheel_centre=hub, height_mm=height_mm)
+    )
 
 
-def sweep(drawn: DrawnEnd, end: End, stops: Stops, *, lock: Array | None) -> CornerSweep:
+def sweep(drawn: DrawnEnd, end: End, stops: Stops, memory: Memory, name: str, *, lock: Array | None) -> CornerSweep:
     """All poses of one side. `lock` (samples, 1, 1) is the input at the stop, None at an unsteered end.
 
     Raises CannotBe where not even ride height, straight ahead, assembles.
@@ -142,11 +146,14 @@ def sweep(drawn: DrawnEnd, end: End, stops: Stops, *, lock: Array | None) -> Cor
     direction, inner = np.ones((1, 1, 1)), None
     steer_input = np.zeros((samples, 1, 1))
     if lock is not None:
-        direction = _leftward(drawn, end, stops)
+        direction = _leftward(drawn, end, stops, memory, f"{name} leftward")
         steer_input = np.broadcast_to(lock_shares[None, None, :] * lock, (samples, 1, lock_shares.size))
         assert drawn.corner.tie_rod_inner is not None
         inner = inner_ball(drawn.corner.tie_rod_inner, end, direction * steer_input)
-    poses = drawn.corner.poses(arm_angle_rad=arm, tie_rod_inner=inner)
+    corner = drawn.corner
+    poses = memory.once(
+        f"{name} poses", (corner, arm, inner), lambda: corner.poses(arm_angle_rad=arm, tie_rod_inner=inner)
+    )
     room = np.fmin(poses.upper_room_mm, poses.tie_rod_room_mm)
     room = np.fmin(room, np.where(drawn.short_mm > 0, -drawn.short_mm, np.inf))
     shape = np.broadcast_shapes(room.shape, arm.shape, steer_input.shape)
@@ -180,7 +187,7 @@ def sweep(drawn: DrawnEnd, end: End, stops: Stops, *, lock: Array | None) -> Cor
     )
 
 
-def _leftward(drawn: DrawnEnd, end: End, stops: Stops) -> Array:
+def _leftward(drawn: DrawnEnd, end: End, stops: Stops, memory: Memory, name: str) -> Array:
     """The sign of the steering's input that turns the wheel to the left, (samples, 1, 1)."""
     corner = drawn.corner
     assert corner.tie_rod_inner is not None
@@ -189,7 +196,8 @@ def _leftward(drawn: DrawnEnd, end: End, stops: Stops) -> Array:
     assert corner.kingpin_upper is not None
     step = 1e-4  # only its sign is used
     velocity = inner_ball(corner.tie_rod_inner, end, np.full((1, 1, 1), step)) - corner.tie_rod_inner
-    poses = corner.poses(arm_angle_rad=stops.ride_rad)
+    ride = stops.ride_rad
+    poses = memory.once(name, (corner, ride), lambda: corner.poses(arm_angle_rad=ride))
     rate = knuckle_rate(
         poses.knuckle,
         kingpin_lower=corner.kingpin_lower,

@@ -31,12 +31,15 @@ class ArmAngles:
 
 
 def arm_angle_at_height(
-    corner: Corner, *, wheel_centre: Array, height_mm: Array, tie_rod_inner: Array | None = None
-) -> ArmAngles:
+    corner: Corner, *, wheel_centre: Array, height_mm: Array, tie_rod_inner: Array | None = None,
+    start_rad: Array | None = None,
+) -> ArmAngles:  # fmt: skip
     """Newton's method on the height, with the exact velocity of the wheel centre as its derivative.
 
     wheel_centre  : (..., 3), drawn                     height_mm : (...), over the datum plane
     tie_rod_inner : (..., 3), straight ahead; as drawn if left out
+    start_rad     : angles (...) that are near already; where one of them does not assemble, and where left out, the
+                    search begins at the arm as drawn
     A step into poses that do not assemble is halved until it does not; what is then not reached within 60 steps is
     beyond the end of the mechanism's range, at which the search has stopped.
     """
@@ -48,8 +51,12 @@ def arm_angle_at_height(
         slope = corner.bump_twist(poses, tie_rod_inner=tie_rod_inner).at(now)[..., 2]
         return height_mm - now[..., 2], slope
 
-    short, slope = look(np.zeros(np.shape(height_mm)))
+    short, slope = look(np.zeros(np.shape(height_mm)) if start_rad is None else start_rad)
     angle = np.zeros(short.shape)
+    if start_rad is not None and np.isfinite(short).all():
+        angle = np.broadcast_to(start_rad, short.shape)
+    elif start_rad is not None:
+        short, slope = look(angle)
     with np.errstate(divide="ignore", invalid="ignore"):
         for _ in range(60):
             wanted = np.abs(short) > TOLERANCE_MM

@@ -7,10 +7,12 @@ from dataclasses import dataclass, field
 
 from coachwork.catalogue.processes import PROCESSES
 from coachwork.studies.makeability.joints import PLACED
+from coachwork.studies.makeability.specs.chassis import ChassisSpec
 from coachwork.studies.makeability.specs.door import DoorSpec, latches, longest_latch_mm
 from coachwork.studies.makeability.specs.every import OwnSpec, Wanted
+from coachwork.studies.makeability.specs.post import PostSpec
 from coachwork.studies.makeability.weight import mass_g
-from coachwork.studies.parts import is_missing
+from coachwork.studies.parts import Part, is_missing, need
 from coachwork.studies.solids import Latch, PartSolid, PartWeight, PartWeights
 
 
@@ -26,6 +28,17 @@ class Latched:
     material: str
     latch: Latch
     longest_mm: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Posted:
+    """A body post that is asked for, made or not, what it and its floor are made of, and how thick that is."""
+
+    part: str
+    made_of: tuple[str, str]  # material, process
+    floor_of: tuple[str, str]
+    floor_mm: float
+    spec: PostSpec
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,6 +66,27 @@ class AskedParts:
                 yield Latched(part=name, process=process, material=of, latch=latch,
                               longest_mm=longest_latch_mm(each.spec.bay))  # fmt: skip
 
+    def posted(self, material: str) -> Part[tuple[Posted, ...]]:
+        """Posts that we draw, on a chassis that we draw; material: the build's, or empty: usual.
+
+        One that lacks a number, and the rest do not share its load: what it lacks is told in place of all.
+        """
+        posts = {name: each for name, each in self.wanted.items() if name.startswith("post-")}
+        floor = self.wanted.get("chassis")
+        if not posts or floor is None:
+            return ()
+        for each in (floor, *posts.values()):
+            for part in (each.spec, each.settings):
+                if is_missing(part):
+                    return part
+        if not isinstance(floor.spec, ChassisSpec):
+            return ()
+        return tuple(
+            Posted(part=name, made_of=_made_of(each, material), floor_of=_made_of(floor, material),
+                   floor_mm=floor.spec.floor_mm, spec=each.spec)
+            for name, each in posts.items() if isinstance(each.spec, PostSpec)
+        )  # fmt: skip
+
     def weights(self) -> PartWeights:
         """By the names of parts and of kinds of part, such as "front-arms"; a kind only where all of it is made."""
         found = {name: weight for name, part in self.made.items() if (weight := _weight(part)) is not None}
@@ -63,6 +97,11 @@ class AskedParts:
             if kind not in found and all(name in found for name in names):
                 found[kind] = _together([found[name] for name in names])
         return PartWeights(each=found)
+
+
+def _made_of(each: Wanted, material: str) -> tuple[str, str]:
+    process = need(each.settings).process
+    return material.strip() or PROCESSES[process].usual_material, process
 
 
 def _weight(part: PartSolid) -> PartWeight | None:

@@ -24,6 +24,7 @@ from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.wheels import Wheels
 from coachwork.build.sections.wiring import Wiring
 from coachwork.studies.parts import attempt
+from coachwork.studies.power.alike import once_each
 from coachwork.studies.power.drive import drive
 from coachwork.studies.power.driven import Drive
 from coachwork.studies.power.duty import stretches
@@ -57,7 +58,7 @@ def stops(
 def answer(setup: Setup, *, built_in: Setup | None = None) -> Answer:
     """The drive of a setup. built_in : the same vehicle fed by the controller's own regulator, where it is spare."""
     if setup.samples > 1:
-        watched = driven([setup], acting=[False])
+        watched = once_each(setup, lambda some: driven([some], acting=[False]))
         return Answer(setup=setup, watched=watched, run_time_s=run_time_s(setup, watched), met=(), others={})
     height = np.maximum(setup.body.opening_m, 0.5 * setup.body.room_m3 / (0.13 * setup.body.shell_m2))
     others = {OPEN: opened(setup), NEW_VENTS: vented(setup, by_m2=MORE_VENTS_M2, height_m=height)}
@@ -129,8 +130,6 @@ def _one(whole: Drive, sample: int) -> Drive:
     bare = replace(whole, trace=None, happenings=())
     return replace(
         taken(bare, index),
-        first_s={trip: first[index] for trip, first in whole.first_s.items()},
-        trips={trip: count[index] for trip, count in whole.trips.items()},
         happenings=tuple(replace(one, sample=0) for one in whole.happenings if one.sample == sample),
         trace=trace,
     )

@@ -5,6 +5,7 @@ Every array is (samples,) unless it says otherwise, in V, A, ohm, W, s, kg, m, d
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from typing import TypeVar
 
@@ -126,11 +127,13 @@ def stacked(parts: list[P]) -> P:
 
 
 def taken(whole: T, samples: Ints) -> T:
-    """The same thing for some of the samples: arrays by their first axis, tuples and dataclasses part by part."""
+    """The same thing for some of the samples: arrays by their first axis, all else part by part."""
     if isinstance(whole, np.ndarray):
         return whole[samples]  # type: ignore[return-value]
     if isinstance(whole, tuple):
         return tuple(taken(item, samples) for item in whole)  # type: ignore[return-value]
+    if isinstance(whole, Mapping):
+        return {name: taken(item, samples) for name, item in whole.items()}  # type: ignore[return-value]
     if is_dataclass(whole) and not isinstance(whole, type):
         parts = {one.name: taken(getattr(whole, one.name), samples) for one in fields(whole)}
         return type(whole)(**parts)

@@ -18,7 +18,8 @@ from coachwork.scans.ceiling import Ceiling
 from coachwork.scans.deck_rim import DeckRim
 from coachwork.studies.clearance.scene import Scene
 from coachwork.studies.clearance.search import Placed as Part
-from coachwork.studies.clearance.swept import cloud
+from coachwork.studies.clearance.swept import cloud, poses_of
+from coachwork.studies.memory import Memory
 from coachwork.studies.parts import CannotBe, attempt, is_missing
 from coachwork.studies.parts import Part as Answer
 from coachwork.studies.stowage.placed import Around, Thing, size_of
@@ -40,8 +41,17 @@ def around(
     scene: Scene | None,
     overhead: Answer[Ceiling],
     rims: Mapping[str, Answer[DeckRim]] = MappingProxyType({}),
+    memory: Memory | None = None,
 ) -> Around:
     """By the plain numbers; nothing while the decks are not measured. A part named like a box is that box."""
+    memory = memory or Memory()
+
+    def slabs(part: Part, kind: str, space: Numbers, *, whole: bool = False) -> list[Thing]:
+        return memory.once(
+            f"slabs of {part.key}", (part.name, part.thing.shapes, poses_of(part), kind, space, whole),
+            lambda: list(_slabs(part, kind, space, whole=whole)),
+        )  # fmt: skip
+
     space = attempt(_space, boxes, decks, rims)
     if is_missing(space):
         return Around()
@@ -53,13 +63,13 @@ def around(
             unseen.append("the parts in [envelopes]")
         for part in still:
             if part.key.partition(",")[0] not in boxes.each:
-                things += _slabs(part, "part", space, whole=True)
+                things += slabs(part, "part", space, whole=True)
         for end in scene.ends.values():
             for corner in end.sides.values():
                 unseen += [] if not is_missing(corner.tyre) else [f"what the {end.name} tyres sweep"]
                 for part in corner.all():
                     if part.thing.kind not in ("rim", "shell") and part is not corner.ring:
-                        things += _slabs(part, "sweep", space)
+                        things += slabs(part, "sweep", space)
     if not is_missing(overhead):
         things += _patches(overhead, space)
     return Around(things=tuple(things), unseen=tuple(dict.fromkeys(unseen)))

@@ -28,6 +28,7 @@ from coachwork.scans.deck_rim import DeckRim
 from coachwork.studies.clearance.inputs import Sections
 from coachwork.studies.clearance.scene import scene
 from coachwork.studies.linkage.result import LinkageResult
+from coachwork.studies.memory import Memory
 from coachwork.studies.parts import CannotBe, Missing, Part, attempt, is_missing
 from coachwork.studies.stowage.around import around
 from coachwork.studies.stowage.glance import clash_at_a_glance
@@ -58,10 +59,12 @@ def stowage(
     overhead: Part[Ceiling],
     rims: Mapping[str, Part[DeckRim]],
     plain: StowageResult | None,
+    memory: Memory,
 ) -> StowageResult:
     """The boxes judged where they are; those without a place looked at one by one.
 
-    With samples, what moves past and the shell's inside stay where `plain` has them.
+    With samples, what moves past and the shell's inside stay where `plain` has them, and what is told of boxes that
+    have no place is told by the plain numbers.
     """
     if plain is not None:
         near = plain.tables.around
@@ -69,7 +72,7 @@ def stowage(
         sections = Sections(
             shell=shell, gear=running_gear, wheels=wheels, changes=changes, envelopes=envelopes, samples=1
         )
-        near = around(boxes, decks, scene(sections, linkage, Missing(())), overhead, rims)
+        near = around(boxes, decks, scene(sections, linkage, Missing(())), overhead, rims, memory)
     tables = Tables(
         boxes=boxes, decks=decks, ceilings=ceilings, keep_outs=keep_outs, places=places, stowing=stowing,
         wiring=wiring, loads=loads, masses=masses, wanted=wanted, gear=running_gear, changes=changes, around=near,
@@ -100,7 +103,9 @@ def stowage(
         side=attempt(partial(side, where, tables)),
         tables=tables,
     )
-    return judged.with_fit(attempt(fit, judged))
+    if plain is not None and _not_all_placed(tables):
+        return judged.with_fit(plain.fit)
+    return judged.with_fit(attempt(fit, judged, memory))
 
 
 def _no_fit() -> Fit:
@@ -123,14 +128,23 @@ def _pairs(tables: Tables) -> list[tuple[str, str]]:
     return list(found)
 
 
-def fit(judged: StowageResult) -> Fit:
+def _unplaced(tables: Tables) -> list[str]:
+    return [name for name in tables.boxes.each if not has_place(tables.places.each.get(name))]
+
+
+def _not_all_placed(tables: Tables) -> bool:
+    return not tables.boxes.each or bool(_unplaced(tables))
+
+
+def fit(judged: StowageResult, memory: Memory) -> Fit:
     """Of places that are given: how many demands they break. Else what can be told without a solver."""
     tables = judged.tables
-    unplaced = [name for name in tables.boxes.each if not has_place(tables.places.each.get(name))]
-    if not tables.boxes.each or unplaced:
+    if _not_all_placed(tables):
         problem = problem_of(tables)
-        clash = clash_at_a_glance(problem)
+        # In whole steps, so that most edits leave it as it is.
+        clash = memory.once("clash at a glance", (problem,), lambda: clash_at_a_glance(problem))
         if clash is None:
+            unplaced = _unplaced(tables)
             names = ", ".join(unplaced)
             raise CannotBe(
                 f"{names} {'has' if len(unplaced) == 1 else 'have'} no place yet; each would fit by itself: "

@@ -94,12 +94,12 @@ def arm_drop(
     held = gear.front if end == "front" else gear.rear
     require(asked.kerb, asked.tyre_rate, held.bump_travel)
     settled = held_arm(part, kept, load)
-    lifts = abs(float(settled.motion(0, OUTER) @ _six(_from_chassis(part) @ np.array([0.0, 0.0, 1.0]))))
+    gives = _at_pin(part, load) @ settled.motion(0, OUTER)  # mm at the wheel for a newton there, by virtual work
     standing = need(balance.settled).load_n[end]
     peak = landing(
         load_n=standing, height_mm=asked.kerb.mm, wheel_rate_n_per_mm=need(balance.ride[end]).wheel_rate_n_per_mm,
         bump_mm=held.bump_travel.mm, tyre_rate_n_per_mm=asked.tyre_rate.n_per_mm,
-        end_rate_n_per_mm=2 * modulus_mpa / lifts, factor=asked.load_factor.ratio if asked.load_factor.given else None,
+        end_rate_n_per_mm=2 * modulus_mpa / gives, factor=asked.load_factor.ratio if asked.load_factor.given else None,
     )  # fmt: skip
     stress = von_mises(settled.stress_mpa(0))
     worst = int(np.argmax(stress))
@@ -116,11 +116,16 @@ def held_arm(part: PartSolid, solid: Flexibility, load: Borne) -> Settled:
     across = np.linalg.svd(axis[None, :])[2][1:]  # two directions square to the hinge pin
     hinge = np.vstack([np.eye(6)[:3], np.hstack([np.zeros((2, 3)), across])])
     joints = [Joint(one=(0, HINGE), along=hinge), Joint(one=(0, DAMPER), along=_six(turned @ load.damper)[None, :])]
-    six = np.concatenate([turned @ load.force, turned @ load.couple])
     try:
-        return settle([Body(solid=solid)], joints, [Load(on=(0, OUTER), six=six)])
+        return settle([Body(solid=solid)], joints, [Load(on=(0, OUTER), six=_at_pin(part, load))])
     except NotHeld as no:
         raise CannotBe(f"{part.name}: hinge pin and damper do not hold it: {no}") from None
+
+
+def _at_pin(part: PartSolid, load: Borne) -> Numbers:
+    """Force and couple at the outer pin in the part's own frame, (6,)."""
+    turned = _from_chassis(part)
+    return np.concatenate([turned @ load.force, turned @ load.couple])
 
 
 def _from_chassis(part: PartSolid) -> Numbers:

@@ -1,11 +1,13 @@
-"""Chassis, door and the axles' stiff ends joined: how the whole twists and sags, in four idealisations of the door.
+"""Chassis, door and the axles' stiff ends joined: how the whole twists and sags, in five idealisations of the door.
 
 open    the door is off
 pushed  its lips only push, as far as they bear; what holds it sideways (pins, tongues, fitting edges) holds
+slides  no lip lifts, as when it is screwed down with play round the screws; all of them slide
 tied    its pads hold in all three directions: no lip lifts, nothing slides
 bonded  its pads are welded on, turns and all: more than any door can do
 
-The truth with the door on lies between pushed and tied, and never beyond open and bonded.
+The truth with the door on lies between pushed and tied, and never beyond open and bonded. Slides lies between open and
+tied; whether it is above pushed depends on which of the two the door's work needs, to be held down or to be held aside.
 """
 
 from __future__ import annotations
@@ -24,7 +26,7 @@ from coachwork.studies.solids import PartSolid
 from coachwork.studies.structure.jobs import CHASSIS, DOOR, ENDS, pieces
 from coachwork.studies.structure.strengths import COMMAND, Strengths
 
-Way = Literal["open", "pushed", "tied", "bonded"]
+Way = Literal["open", "pushed", "slides", "tied", "bonded"]
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -128,6 +130,8 @@ def _door_joints(chassis: PartSolid, door: PartSolid, way: Way) -> list[Joint]:
             ends = (0, piece.name), (1, piece.name)
             if way == "bonded":
                 joints.append(Joint(one=ends[0], other=ends[1]))
+            elif way == "slides":
+                joints.append(Joint(one=ends[0], other=ends[1], along=_shift(normal)))
             elif way == "tied":
                 joints.append(Joint(one=ends[0], other=ends[1], along=np.eye(6)[:3]))
             else:

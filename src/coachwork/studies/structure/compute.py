@@ -8,7 +8,7 @@ from coachwork.build import Numbers, require
 from coachwork.build.sections.changes import Changes
 from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.structure import Structure
-from coachwork.catalogue.materials import KNOCK_DOWNS, Material, material_of
+from coachwork.catalogue.materials import KNOCK_DOWNS, Material
 from coachwork.elasticity.flexibility import Kept
 from coachwork.elasticity.stress import von_mises
 from coachwork.studies.balance.result import BalanceResult
@@ -21,12 +21,24 @@ from coachwork.studies.solids import PartSolid
 from coachwork.studies.structure.arm_jobs import ARMS
 from coachwork.studies.structure.arms import arm_drop, borne
 from coachwork.studies.structure.assembly import Frame, Way, kept_of
+from coachwork.studies.structure.bears import of_catalogue, strength_mpa
 from coachwork.studies.structure.drop import Landing, landing
 from coachwork.studies.structure.jobs import CHASSIS, DOOR
-from coachwork.studies.structure.result import ArmDrop, Drop, Sag, Snap, StructureResult, Twist, Wanted, Warm
+from coachwork.studies.structure.posts import posts
+from coachwork.studies.structure.result import (
+    ArmDrop,
+    Drop,
+    Sag,
+    Snap,
+    StructureResult,
+    Twist,
+    Wanted,
+    Warm,
+)  # fmt: skip
 from coachwork.studies.structure.shown import shown_loads
 from coachwork.studies.structure.snap import closing_strain, length_for_mm
 from coachwork.studies.structure.strengths import Strengths
+from coachwork.studies.wording import first
 
 GRAVITY_MM_S2 = 9806.65
 UNDER = {"air": AIR, "motor": CAN}  # what warms the chassis: the air under the shell, the can screwed to it
@@ -55,26 +67,18 @@ def structure(
             for name in ARMS
             if name in strengths.parts
         },
+        posts=attempt(posts, strengths.posted, asked, balance),
         warm={what: attempt(_warm, strengths, power, lump) for what, lump in UNDER.items()},
         shown=shown_loads(frame, balance, lambda name: _bears_mpa(strengths.parts[name], asked)),
     )
 
 
 def _material(part: PartSolid) -> Material:
-    return _of_catalogue(part.name, part.material, part.process)
-
-
-def _of_catalogue(part: str, name: str, process: str) -> Material:
-    material = material_of(name, process)
-    if material is None:
-        raise CannotBe(f"{part}: there is no material {name} in the catalogue")
-    return material
+    return of_catalogue(part.name, part.material, part.process)
 
 
 def _bears_mpa(part: PartSolid, asked: Structure) -> Numbers:
-    """Strength across the layers, where it is least."""
-    knocked = KNOCK_DOWNS[part.process].strength
-    return np.asarray(_material(part).strength_mpa * knocked * asked.strength_factor.ratio)
+    return strength_mpa(_material(part), part.process, asked)
 
 
 def _thick_mm(part: PartSolid) -> float:
@@ -100,7 +104,8 @@ def _twist(built: Part[Frame], strengths: Strengths, asked: Structure) -> Twist:
         return frame.twist_nmm_per_deg(way) * factor if frame.has_door else None
 
     return Twist(
-        open=open_ * factor, pushed=of("pushed"), tied=of("tied"), bonded=of("bonded"),
+        open=open_ * factor, pushed=of("pushed"), slides=of("slides"), tied=of("tied"),
+        bonded=of("bonded"),
         error=frame.chassis.left, thick_mm=_thick_mm(strengths.parts[CHASSIS]),
         trials=strengths.trials,
     )  # fmt: skip
@@ -155,7 +160,8 @@ def _drop(
     x, y, z = (float(number) for number in kept.places_mm[worst])
     return Drop(
         landing=peak, stress_mpa=stress[worst] * peak.peak_n, bears_mpa=_bears_mpa(chassis, asked),
-        place_mm=(x, y, z), unsure=float(kept.unsure[worst]), thick_mm=_thick_mm(chassis),
+        place_mm=(x, y, z), unsure=float(kept.unsure[worst]), thick_mm=_thick_mm(chassis), places_mm=kept.places_mm,
+        places_mpa=stress * first(peak.peak_n),
     )  # fmt: skip
 
 
@@ -193,7 +199,7 @@ def _arm(
 
 def _snap(latched: Latched, asked: Structure) -> Snap:
     latch = latched.latch
-    material = _of_catalogue(latched.part, latched.material, latched.process)
+    material = of_catalogue(latched.part, latched.material, latched.process)
     stands = material.snap_strain * KNOCK_DOWNS[latched.process].strength * asked.strength_factor.ratio
     strain = closing_strain(
         deflection_mm=latch.deflection_mm, thickness_mm=latch.thickness_mm, length_mm=latch.length_mm

@@ -9,12 +9,13 @@ from coachwork.build import Numbers
 from coachwork.studies.parts import Part
 from coachwork.studies.result import Result
 from coachwork.studies.structure.drop import Landing
+from coachwork.studies.structure.post import Column
 from coachwork.studies.structure.trials import Trial
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Twist(Result):
-    """Torsional stiffness between the axles, N mm a degree; with the door, three bounds, None where there is none.
+    """Torsional stiffness between the axles, N mm a degree; with the door, in four ways, None where there is none.
 
     error : that finite elements leave, as a share    thick_mm : the chassis's mean thickness, twice volume by surface
     trials : changes that were computed
@@ -22,6 +23,7 @@ class Twist(Result):
 
     open: Numbers
     pushed: Numbers | None
+    slides: Numbers | None
     tied: Numbers | None
     bonded: Numbers | None
     error: float
@@ -56,7 +58,9 @@ class Sag(Result):
 class Drop(Result):
     """Off the kerb, front axle first: the chassis's largest von Mises stress and what it bears.
 
-    unsure : how far apart the elements round that place say its stress is, as a share
+    unsure     : how far apart the elements round that place say its stress is, as a share
+    places_mm  : (n, 3), all places that were looked at, the most stressed ones of the loads that were watched
+    places_mpa : (n,), the stress there, by the plain numbers
     """
 
     landing: Landing
@@ -65,6 +69,8 @@ class Drop(Result):
     place_mm: tuple[float, float, float]
     unsure: float
     thick_mm: float
+    places_mm: Numbers
+    places_mpa: Numbers
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -101,6 +107,29 @@ class Snap(Result):
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
+class Post(Result):
+    """One body post, when the vehicle is picked up by its body: upright, and on its side.
+
+    upright_n, aside_n  : what it bears of the weight times `times`
+    screw_n, holds_n    : what its screw is pulled with at worst, and the least of what thread and floor hold
+    bends_mpa, bears_mpa : stress in the column, and what its material bears
+    thread_gives        : before the floor under the screw's head does
+    """
+
+    upright_n: Numbers
+    aside_n: Numbers
+    times: Numbers
+    screw_n: Numbers
+    holds_n: Numbers
+    thread_gives: bool
+    bends_mpa: Numbers
+    bears_mpa: Numbers
+    column: Column
+    part: str
+    foot_mm: tuple[float, float, float]
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Warm(Result):
     """The hottest that something at the part gets, against where its material softens."""
 
@@ -134,6 +163,7 @@ class StructureResult:
     sag: Part[Sag]
     drop: Part[Drop]
     snaps: Mapping[str, Part[Snap]]
+    posts: Part[tuple[Post, ...]] = ()
     arms: Mapping[str, Part[ArmDrop]] = field(default_factory=dict)
     warm: Mapping[str, Part[Warm]] = field(default_factory=dict)
     shown: tuple[ShownLoad, ...] = ()

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from coachwork.elasticity.flexibility import Kept
-from coachwork.studies.makeability.asked import Latched
+from coachwork.studies.makeability.asked import Latched, Posted
+from coachwork.studies.parts import Part
 from coachwork.studies.solids import PartSolid
 from coachwork.studies.structure.trials import Trial
 
@@ -21,6 +22,7 @@ class Strengths:
 
     kept    : lacks those whose finite elements were not run on the solid as it is now
     latched : the latches that the build asks for, of parts made or not; by themselves they need no solid
+    posted  : the body posts that it asks for, alike
     trials  : changes of the chassis as it is now that were computed
     """
 
@@ -28,6 +30,7 @@ class Strengths:
     kept: Mapping[str, Kept] = field(default_factory=dict)
     trials: tuple[Trial, ...] = ()
     latched: tuple[Latched, ...] = ()
+    posted: Part[tuple[Posted, ...]] = ()
 
     @property
     def latches(self) -> Mapping[str, Latched]:

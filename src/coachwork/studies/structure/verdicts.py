@@ -12,9 +12,10 @@ from coachwork.studies.finding import Finding, Place, Told, judge
 from coachwork.studies.parts import Part, attempt, need_all
 from coachwork.studies.structure.arm_verdicts import arm_finding
 from coachwork.studies.structure.jobs import CHASSIS
+from coachwork.studies.structure.post_verdicts import post_findings
 from coachwork.studies.structure.result import Drop, Sag, Snap, StructureResult, Twist, Wanted, Warm
 from coachwork.studies.structure.strengths import WHAT_IF
-from coachwork.studies.structure.trials import Trial, best
+from coachwork.studies.structure.trials import Effect, Trial, best, gone_words
 from coachwork.studies.wording import COMMON_PRACTICE, first
 
 MOST_SAG_MM = 0.5
@@ -38,6 +39,7 @@ def findings(result: StructureResult) -> Iterator[Finding]:
     for name, snap in result.snaps.items():
         yield judge(snap, lambda snap, name=name: _snaps(snap, name), id=f"structure.latch.{name}",  # type: ignore[misc]
                     question=f"Does the {_latch(name)} stand being closed?")  # fmt: skip
+    yield from post_findings(result.posts)
     for what, warm in result.warm.items():
         yield judge(warm, lambda warm, what=what: _warms(warm, what), id=f"structure.heat.{what}",  # type: ignore[misc]
                     question=_HEAT[what])  # fmt: skip
@@ -59,12 +61,22 @@ def _against(twist: Part[Twist], donor: Part[Numbers]) -> Part[tuple[Twist, Numb
 
 def stiffness_words(twist: Twist) -> str:
     """What it gives in each way the door may hold."""
-    if twist.pushed is None or twist.tied is None or twist.bonded is None:
+    if twist.pushed is None or twist.slides is None or twist.tied is None or twist.bonded is None:
         return f"{first(twist.open):.0f} N mm a degree between the axles, without a door"
     return (
-        f"{first(twist.open):.0f} N mm a degree between the axles without its door, {first(twist.pushed):.0f} with the "
-        f"door's lips only pushing and {first(twist.tied):.0f} with them held; welded on it would be "
-        f"{first(twist.bonded):.0f}"
+        f"{first(twist.open):.0f} N mm a degree between the axles without its door; with it {first(twist.pushed):.0f} "
+        f"if the door's lips only push, {first(twist.slides):.0f} if they are held down and may slide, and "
+        f"{first(twist.tied):.0f} if they can do neither; welded on it would be {first(twist.bonded):.0f}"
+    )
+
+
+def _bounds(twist: Twist) -> str:
+    """How the door is idealised, in one clause."""
+    if twist.pushed is None or twist.tied is None:
+        return ""
+    return (
+        f"; how well the lips are held is not known, so that the truth lies between {first(twist.pushed):.0f} and "
+        f"{first(twist.tied):.0f}, and the less is counted"
     )
 
 
@@ -80,15 +92,17 @@ def _stiffer(twist: Twist, times: float) -> str:
     if found is None:
         return f"{_thicker(twist.thick_mm, times)}, {ESTIMATED}"
     trial, by = found
-    return f"{_entries(trial)}: {first(twist.counted) * by:.0f} N mm a degree then, {_computed(by, times)}"
+    return f"{_entries(trial)}: {first(twist.counted) * by.times:.0f} N mm a degree then, {_computed(by, times)}"
 
 
 def _entries(trial: Trial) -> str:
-    return "set " + " and ".join(f"{key} to {text}" for key, text in trial.change.entries.items())
+    told = "set " + " and ".join(f"{key} to {text}" for key, text in trial.change.entries.items())
+    return f"{told} ({gone_words(trial)})" if trial.gone else told
 
 
-def _computed(by: float, times: float) -> str:
-    return "as computed" if by >= times else "as computed, which is most of all that were tried, and not enough alone"
+def _computed(by: Effect, times: float) -> str:
+    sure = f"as computed, to {100 * by.unsure:.0f} %"
+    return sure if by.times >= times else f"{sure}, which is most of all that were tried, and not enough alone"
 
 
 ESTIMATED = f"an estimate between an open frame's law and a closed one's; {WHAT_IF} computes changes"
@@ -100,16 +114,18 @@ def _twists(twist: Twist, wanted: Wanted) -> Told:
     do = None
     if times > 1:
         do = _stiffer(twist, times)
-        if twist.tied is not None and first(twist.tied) >= first(limit):
-            do = f"hold the door's lips on both sides, so that none lifts: {first(twist.tied):.0f} N mm a degree then"
+        for held, so in ((twist.slides, "none lifts"), (twist.tied, "none lifts or slides")):
+            if held is not None and first(held) >= first(limit):
+                do = f"hold the door's lips down along both sides, so that {so}: {first(held):.0f} N mm a degree then"
+                break
     return {
         "value": twist.counted,
         "limit": limit,
         "sense": "at least",
         "tight_within": 0.1 * first(limit),
         "unit": "N mm a degree",
-        "why": f"it gives {stiffness_words(twist)} (finite elements, to {100 * twist.error:.0f} %); the springs give "
-        f"{first(wanted.roll_nmm_deg):.0f} in roll, and {first(wanted.times):g} times that is asked",
+        "why": f"it gives {stiffness_words(twist)} (finite elements, to {100 * twist.error:.0f} %){_bounds(twist)}; "
+        f"the springs give {first(wanted.roll_nmm_deg):.0f} in roll, and {first(wanted.times):g} times that is asked",
         "do": do,
         "where": Place(part=CHASSIS),
         "source": COMMON_PRACTICE,
@@ -125,7 +141,7 @@ def _donors(twist: Twist, donor: Numbers) -> Told:
         "sense": "at least",
         "tight_within": 10.0,
         "unit": "% of the donor's",
-        "why": f"it gives {stiffness_words(twist)}; the donor's gave {first(donor):.0f} on the bench",
+        "why": f"it gives {stiffness_words(twist)}{_bounds(twist)}; the donor's gave {first(donor):.0f} on the bench",
         "do": _stiffer(twist, times) if times > 1 else None,
         "where": Place(part=CHASSIS),
         "source": "your twist test of the donor's chassis",
@@ -154,7 +170,7 @@ def _straighter(sag: Sag) -> str:
         higher = 100 * (times ** (1 / 3) - 1)
         return f"make its walls {higher:.0f} % higher, an estimate as of a plain beam; {WHAT_IF} computes changes"
     trial, by = found
-    return f"{_entries(trial)}: {first(sag.mm) / by:.2f} mm then, {_computed(by, times)}"
+    return f"{_entries(trial)}: {first(sag.mm) / by.times:.2f} mm then, {_computed(by, times)}"
 
 
 def _drops(drop: Drop) -> Told:

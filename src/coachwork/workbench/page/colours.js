@@ -100,7 +100,7 @@ export function colours({ viewer, show, shown }) {
     const part = viewer().data.stress.find((one) => one.part === name);
     const load = part.loads.find((one) => one.watched === watched);
     const { row } = load;
-    const found = await fetchSurface(`/stress/${encodeURIComponent(name)}?of=${part.stamp}`);
+    const found = await fetchSurface(`/stress/${encodeURIComponent(load.of)}?of=${part.stamp}`);
     const values = (found.rows[row] = found.rows[row].map((value) => value * load.times));
     const under = found.rows.at(-1); // a screw's head or a lip, whose pressure is only assumed
     const told = values.filter((_, corner) => !under[corner]);
@@ -109,8 +109,8 @@ export function colours({ viewer, show, shown }) {
     return {
       mode: "stress", scale: stressScale(topOf(told)), title: `Stress in the ${part.name}, MPa`,
       words: `${load.words} Most: ${plain(most)} MPa. The material bears ${plain(load.bears)} MPa as made.`,
-      note: "Without the door's help. Places under screws and lips are left out; at a sharp inner corner no number is the last word.",
-      surfaces: [{ id: name, name: part.name, row, surface: found, places: made?.places, instead: made?.id }],
+      note: `${load.note} Places under screws and lips are left out; at a sharp inner corner no number is the last word.`.trim(),
+      surfaces: [{ id: name, name: part.name, row, surface: found, places: made?.places, instead: load.of === name ? made?.id : null }],
       worst: peaks(found, row, name), read: (at) => ({ words: `${plain(at.value(row))} MPa`, to: under[at.corner] ? "under a screw or lip: of little meaning" : "", at }),
     };
   }

@@ -215,8 +215,8 @@ export function drawing(place) {
     }
     sweeps();
     for (const part of scene.made) {
-      const answer = await fetch(`${base}/made/${encodeURIComponent(part.part)}?of=${part.stamp}`);
-      if (answer.ok) viewer.addMade(part, await answer.arrayBuffer());
+      const answer = viewer.hasMade(part) ? null : await fetch(`${base}/made/${encodeURIComponent(part.part)}?of=${part.stamp}`);
+      if (!answer || answer.ok) viewer.addMade(part, await answer?.arrayBuffer());
     }
     if (!document.getElementById("show-made").checked) viewer.look("made", false);
     const chosen = parts.value;
@@ -225,6 +225,7 @@ export function drawing(place) {
     move({});
     viewer.light(litThings());
     painted.refresh();
+    requestAnimationFrame(() => (place.dataset.geometries = String(viewer.renderer.info.memory.geometries)));
     if (scene.shellStamp !== shell) {
       shell = scene.shellStamp;
       if (!shell) viewer.setShell(null);

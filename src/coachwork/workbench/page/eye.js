@@ -41,7 +41,7 @@ export class Eye {
       const over = at.clone().cross(right);
       const wide = (way) => Math.max(...corners.map((one) => one.dot(way))) - Math.min(...corners.map((one) => one.dot(way)));
       const rim = name === "3d" ? RIM : 2.6 * RIM; // where dimension lines go
-      return Math.min(Math.max(this.width - 2 * rim, 80) / wide(right), Math.max(this.height - 2 * Math.min(rim, 0.2 * this.height), 60) / wide(over));
+      return Math.min(Math.max(this.width - 2 * rim, 80) / wide(right), Math.max(this.height - 2 * Math.min(rim, 0.3 * this.height), 60) / wide(over));
     };
     this.fit = this.name === "3d" ? room("3d") : Math.min(room("side"), room("plan"), room("end"));
   }

@@ -23,7 +23,7 @@ export class Labels {
   beside(x, y, words, bold = false) {
     const long = (bold ? BOLD : ADVANCE) * words.length;
     const sides = x > this.width / 2 ? ["end", "start"] : ["start", "end"];
-    const places = [-10, 20, -28, 38, -46, 56, -64, 74].flatMap((down) => sides.map((anchor) => {
+    const places = [-10, 20, -28, 38, -46, 56, -64, 74, -82, 92, -100].flatMap((down) => sides.map((anchor) => {
       const from = anchor === "start" ? x + APART : x - APART - long;
       return { anchor, down, box: [from, y + down - HIGH + 3, from + long, y + down + 4] };
     }));

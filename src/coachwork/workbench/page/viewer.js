@@ -12,6 +12,8 @@ import { surfaceOf } from "./surface.js";
 
 const BEHIND_MM = 0.6; // something solid so much nearer hides what is coloured from the probe
 
+const keyOf = (part) => `${part.part} ${part.stamp}`;
+
 export class Viewer {
   // drawn: after each picture; picked: a thing, or null; probed: what is coloured there, or null, and whether by hand;
   // sought: the probe is wanted where it is worst
@@ -38,6 +40,7 @@ export class Viewer {
     this.parts = [];
     this.things = [];
     this.hidden = new Set(); // kinds, and made parts that are coloured instead
+    this.made = new Map(); // shapes of made parts, by part and content
     this.sliders = { travel: 0, lock: 0, roll: 0 };
     this.pointer = null;
     hands(this, canvas);
@@ -63,8 +66,9 @@ export class Viewer {
   // ---------------------------------------------------------------- what is there
 
   show(scene) {
-    for (const one of this.things) this.scene.remove(one.group);
-    if (this.outline) this.scene.remove(this.outline);
+    for (const one of this.things) this.away(one.group, !one.made);
+    if (this.outline) this.away(this.outline, true);
+    for (const [key, geometry] of this.made) if (!scene.made.some((part) => keyOf(part) === key)) (geometry.dispose(), this.made.delete(key));
     this.data = scene;
     const material = (kind, thing) => this.looks.of(kind, thing);
     this.parts = buildParts(scene, material);
@@ -75,6 +79,12 @@ export class Viewer {
     this.appear();
     this.pose(this.sliders);
     if (!this.framed) this.frame();
+  }
+
+  // Out of the scene; a made part's shape is kept for the next scene that has it.
+  away(group, wholly) {
+    this.scene.remove(group);
+    if (wholly) group.traverse((one) => one.geometry?.dispose());
   }
 
   setShell(vertices, faces) {
@@ -106,10 +116,19 @@ export class Viewer {
     return geometry;
   }
 
-  // A made part, once for each place it is fitted; its edges are sharp, as they were drawn.
+  // Whether a made part's shape is here from an earlier scene.
+  hasMade(part) {
+    return this.made.has(keyOf(part));
+  }
+
+  // A made part, once for each place it is fitted; its edges are sharp, as they were drawn. Of one that is here, no bytes.
   addMade(part, raw) {
-    const geometry = this.unpacked(raw).toNonIndexed();
-    geometry.computeVertexNormals();
+    if (raw) {
+      const sharp = this.unpacked(raw).toNonIndexed();
+      sharp.computeVertexNormals();
+      this.made.set(keyOf(part), sharp);
+    }
+    const geometry = this.made.get(keyOf(part));
     const group = new THREE.Group();
     for (const place of part.places) {
       const mesh = new THREE.Mesh(geometry, this.looks.of("made", part.id));

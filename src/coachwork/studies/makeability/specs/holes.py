@@ -64,8 +64,7 @@ def drilled(name: str, hole: DrilledHole, key: str, *, reamed: bool = False) -> 
     """A hole of the builder's own. Raises NotMeasured and CannotBe."""
     at = hole.at.mm[0]
     screw = screw_of(hole.screw, f"{key}.screw") if hole.screw.strip() else None
-    bare = hole.diameter.given or screw is None
-    diameter = number(hole.diameter) if bare or screw is None else size_for(hole.purpose, screw)
+    diameter = number(hole.diameter) if screw is None or hole.diameter.given else size_for(hole.purpose, screw)
     return HoleSpec(
         name=name if "." in name else f"holes.{name}",
         at_mm=(round(float(at[0]), 4), round(float(at[1]), 4), round(float(at[2]), 4)),

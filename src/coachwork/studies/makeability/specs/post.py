@@ -29,7 +29,10 @@ OVER_HOLE_MM = 2.0  # from the middle of the post's highest hole to its end
 
 @dataclass(frozen=True, kw_only=True)
 class PostSpec:
-    """A column with a pilot below and cross holes above. `at_mm` is its place on the chassis: its foot's middle."""
+    """A column with a pilot below and cross holes above. `at_mm` is its place on the chassis: its foot's middle.
+
+    bite_mm : of the screw in the pilot
+    """
 
     name: str
     at_mm: tuple[float, float, float]
@@ -37,6 +40,7 @@ class PostSpec:
     length_mm: float
     pilot_mm: float
     pilot_depth_mm: float
+    bite_mm: float
     screw: str
     cross_mm: float
     cross_heights_mm: tuple[float, ...]
@@ -101,8 +105,8 @@ def post_spec(tables: PartTables, name: str) -> PostSpec:
     crosses = [z for k in steps if depth + 3.0 <= (z := lower + k * STEP_MM) <= length - OVER_HOLE_MM]
     return PostSpec(
         name=f"post-{name}", at_mm=(x, y, number(deck.height)), diameter_mm=diameter, length_mm=round(length, 4),
-        pilot_mm=screw.pilot_mm, pilot_depth_mm=round(depth, 4), screw=screw.name, cross_mm=CROSS_MM,
-        cross_heights_mm=tuple(round(z, 4) for z in crosses),
+        pilot_mm=screw.pilot_mm, pilot_depth_mm=round(depth, 4), bite_mm=round(bite, 4), screw=screw.name,
+        cross_mm=CROSS_MM, cross_heights_mm=tuple(round(z, 4) for z in crosses),
     )  # fmt: skip
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import pi, sin
 from typing import Literal
 
 from coachwork.build import require
@@ -85,7 +86,7 @@ def housing_spec(tables: PartTables, name: str) -> HousingSpec:
     require(own.lens, own.depth)
     lens, diode, count = number(own.lens), number(own.diode), round(number(own.diodes))
     ring = lens / 2 - 1.0 - diode / 2 - 1.0  # where the diodes' middles can lie
-    if count > 1 and 2 * ring * _sine(count) < diode + 1.0:
+    if count > 1 and 2 * ring * sin(pi / count) < diode + 1.0:
         raise CannotBe(f"{count} diodes of {diode:.1f} mm do not fit behind a lens of {lens:.1f} mm")
     if count == 1 and diode > lens - 3.0:
         raise CannotBe(f"a diode of {diode:.1f} mm does not fit behind a lens of {lens:.1f} mm")
@@ -93,12 +94,6 @@ def housing_spec(tables: PartTables, name: str) -> HousingSpec:
         name=f"housing-{name}", lens_mm=lens, lens_depth_mm=number(own.lens_depth), depth_mm=number(own.depth),
         wall_mm=number(own.wall), diode_mm=diode, diodes=count,
     )  # fmt: skip
-
-
-def _sine(count: int) -> float:
-    from math import pi, sin
-
-    return sin(pi / count)
 
 
 def jig_spec(tables: PartTables, pattern: Literal["front-bolts", "rear-bolts"]) -> JigSpec:

@@ -37,7 +37,8 @@ def findings(result: MakeabilityResult) -> Iterator[Finding]:
         yield from _of_part(name, checked)
     for key, screw in result.screws.items():
         part, _, hole = key.partition(".")
-        question = f"Does the {called(part)}'s screw {called(hole).replace('.', ' ')} stay out of the boxes?"
+        which = called(hole.removeprefix("holes.")).replace(".", " ")
+        question = f"Does the {called(part)}'s screw {which} stay out of the boxes?"
         yield judge(screw, tip, id=f"makeability.{part}.screw.{hole}", question=question)
     if result.parts_near is not None:
         yield judge(result.parts_near, nearest, id="makeability.parts-apart",
