@@ -254,6 +254,7 @@ export class Viewer {
     }
     const { geometry } = this.cutLines;
     if (!meshes.length && !this.cutLines.visible) return;
+    geometry.dispose(); // of the last cut
     geometry.setAttribute("position", new THREE.BufferAttribute(cutOf(meshes, this.cut), 3));
     geometry.computeBoundingSphere();
     this.cutLines.visible = meshes.length > 0;
