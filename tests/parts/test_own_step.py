@@ -197,3 +197,34 @@ def test_a_pad_or_latch_that_cannot_be_is_refused_in_words(tmp_path):
         spec = every_part(PartTables.of(read_text(BUILD + wrong, tmp_path / "build.toml")))[0].spec
         assert isinstance(spec, Blocked)
         assert words in spec.why
+
+
+ARMS = """
+[making]
+process = "powder-bed nylon"
+[parts]
+make = "front-arms"
+[parts.front-arms]
+step = "mine.step"
+[parts.front-arms.holes.stop]
+at = [3, 50, 4]
+into = "down"
+screw = "M3"
+"""
+
+
+def test_arms_drawn_once_for_the_left_are_mirrored_to_the_right(tmp_path):
+    """An arm with a nose to the front and a hole off its middle: both come out on the other side, still in front."""
+    arm = b.Pos(0, 40, 2) * b.Box(12, 40, 4) + b.Pos(9, 55, 2) * b.Box(8, 6, 4) - b.Pos(3, 50, 2) * b.Cylinder(1.75, 9)
+    b.export_step(arm, tmp_path / "mine.step")
+    (tmp_path / "build.toml").write_text(ARMS, encoding="utf-8")
+    parts = made_parts(made_again(tmp_path)).parts
+    left, right = (parts[f"front-arm-{hand}"].measured for hand in ("left", "right"))
+
+    assert left.low_mm == pytest.approx((-6, 20, 0), abs=1e-6)
+    assert right.low_mm == pytest.approx((-6, -60, 0), abs=1e-6)
+    assert right.volume_mm3 == pytest.approx(left.volume_mm3)
+    assert right.centre_mm == pytest.approx([left.centre_mm[0], -left.centre_mm[1], left.centre_mm[2]])
+    assert (right.valid, right.watertight) == (True, True)
+    assert [found.off_mm for part in (left, right) for found in part.holes] == pytest.approx([0.0, 0.0], abs=1e-6)
+    assert parts["front-arm-right"].holes[0].centre_mm == pytest.approx((3, -50, 4))

@@ -1,13 +1,12 @@
-"""Two hundred specs at random, as sane builds give them: a sound solid or a refusal in words, never a broken solid.
+"""Simple parts at random, whose volume can be written down; and what cannot be drawn, refused with what would do.
 
-Simple parts get most of them; a chassis takes seconds. Where a volume can be written down, it is.
+Whole builds at random: test_random_specs.py.
 """
 
 from __future__ import annotations
 
 import math
 import random
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -114,30 +113,7 @@ def drawn_or_refused(wanted: Wanted):
     return sound(wanted.spec)
 
 
-@pytest.mark.parametrize("seed", range(14))
-def test_posts_and_their_brackets(van, seed):
-    rng = random.Random(seed)
-    key = "parts.posts.front-left"
-    changes = {f"{key}.height": f"{rng.uniform(15, 120):.2f}", f"{key}.diameter": f"{rng.uniform(5, 14):.2f}",
-               f"{key}.adjusts": f"{rng.uniform(0, 10):.2f}"}  # fmt: skip
-    height, adjusts = (float(changes[f"{key}.{name}"]) for name in ("height", "adjusts"))
-    post, bracket = (drawn_or_refused(each) for each in varied(van, changes, ("post-front-left", "bracket-front-left")))
-    assert (post is None) == (bracket is None)
-    if post is None or bracket is None:
-        return
-    ends, plate = (part.chassis_from_part[0][2][3] + part.shape.bounding_box().max.Z for part in (post, bracket))
-    pins, pairs = ([hole.centre_mm[2] + part.chassis_from_part[0][2][3] for hole in part.holes
-                    if hole.pattern == "height"] for part in (post, bracket))  # fmt: skip
-    assert plate == pytest.approx(4.0 + height, abs=1e-3), "on a floor whose top lies 4 mm over the datum plane"
-    assert ends <= plate - adjusts, "no post stands out of its bracket, into the shell, at any height"
-    settings = {pin - pair for pin in pins for pair in pairs}
-    assert min(abs(set_ - 0.0) for set_ in settings) < 1e-3, "a pin goes through both at the height that was asked for"
-    if height > 70.0:  # room for all: in steps of 2 mm, up and down
-        for step in range(-int(adjusts // 2), int(adjusts // 2) + 1):
-            assert min(abs(set_ - 2.0 * step) for set_ in settings) < 1e-3
-
-
-@pytest.mark.parametrize("seed", range(10))
+@pytest.mark.parametrize("seed", range(3))
 def test_arms_are_as_long_as_asked_and_left_mirrors_right(van, seed):
     rng = random.Random(seed)
     longer = rng.uniform(-12, 25)
@@ -154,49 +130,6 @@ def test_arms_are_as_long_as_asked_and_left_mirrors_right(van, seed):
     # their marks differ, so the volumes do by a little
     assert left.shape.volume == pytest.approx(right.shape.volume, rel=5e-3)
     assert np.linalg.det(np.array(right.chassis_from_part[0])[:3, :3]) == pytest.approx(1.0)
-
-
-@pytest.mark.parametrize("seed", range(8))
-def test_doors(van, seed):
-    rng = random.Random(seed)
-    changes = {
-        "parts.battery-door.latch-length": f"{rng.uniform(6, 24):.2f}",
-        "parts.battery-door.latch-thickness": f"{rng.uniform(1.2, 3):.2f}",
-        "parts.battery-door.latch-hook": f"{rng.uniform(0.7, 2):.2f}",
-        "decks.main.doors.battery.x-from": f"{rng.uniform(-224, -190):.2f}",
-        "decks.main.doors.battery.y-to": f"{rng.uniform(40, 60):.2f}",
-        "decks.main.thickness": f"{rng.uniform(3, 6):.2f}",
-    }  # fmt: skip
-    (wanted,) = varied(van, changes, ("battery-door",))
-    part = drawn_or_refused(wanted)
-    if part is not None:
-        x0, x1, y0, y1 = wanted.spec.bay.opening
-        room = replace(part).shape.bounding_box().size
-        assert y1 - y0 + 2 * wanted.spec.bay.lip_mm > room.Y, "it goes in"
-        assert x1 - x0 < room.X, "and does not fall through"
-
-
-@pytest.mark.parametrize("seed", range(4))
-def test_chassis(van, seed):
-    rng = random.Random(seed)
-    changes = {
-        "changes.stretch": f"{rng.uniform(8, 40):.2f}", "parts.chassis.wall": f"{rng.uniform(1.2, 4):.2f}",
-        "parts.chassis.wall-height": f"{rng.uniform(6, 35):.2f}",
-        "parts.chassis.rim-height": f"{rng.uniform(4, 35):.2f}",
-        "parts.chassis.rib-height": f"{rng.uniform(2, 25):.2f}",
-        "parts.chassis.box-width": f"{rng.uniform(3, 14):.2f}",
-        "parts.chassis.neck-floor": f"{rng.uniform(3, 16):.2f}", "parts.chassis.ahead": f"{rng.uniform(22, 45):.2f}",
-        "parts.chassis.lip": f"{rng.uniform(5, 8):.2f}",
-        "decks.main.doors.battery.x-from": f"{rng.uniform(-220, -190):.2f}",
-        "parts.chassis.front-bolts.front-left.x": f"{rng.uniform(4, 11):.2f}",
-    }  # fmt: skip
-    (wanted,) = varied(van, changes, ("chassis",))
-    part = drawn_or_refused(wanted)
-    if part is not None:
-        long = 257.0 + float(changes["changes.stretch"]) + float(changes["parts.chassis.ahead"]) + 28.0
-        assert pytest.approx(long, abs=0.01) == part.shape.bounding_box().size.X
-        bolt = next(hole for hole in part.holes if hole.name == "front-bolts.front-left")
-        assert bolt.centre_mm[0] == pytest.approx(float(changes["parts.chassis.front-bolts.front-left.x"]))
 
 
 @pytest.mark.parametrize(

@@ -47,8 +47,8 @@ def chassis(spec: ChassisSpec, settings: Settings) -> DrawnPart:
     over = max(top, low + spec.neck_mm) + OVER
     solid = cut(solid, [block(x0, x1, y0, y1, z0, over) for x0, x1, y0, y1, z0, _ in spec.wells])
     solid = cut(solid, [block(*land, top - spec.land_mm, top + OVER, round_mm=1.0) for land in spec.lands])
-    solid = joined(solid, [*_walls(spec, outline, tubs), *_ribs(spec, tubs), *_rims(spec),
-                           *(block(*box) for box in spec.stiffeners)])  # fmt: skip
+    walls = cut(joined(_walls(spec, outline, tubs), list(_ribs(spec, tubs))), _post_rooms(spec))
+    solid = joined(solid, [walls, *_rims(spec), *(block(*box) for box in spec.stiffeners)])
     high = top + spec.wall_height_mm + OVER
     solid = cut(solid, [block(*out, -OVER, high, round_mm=spec.corner_mm) for out in spec.cut_outs])
     solid = joined(solid, [*_bosses(spec), *(piece for tub in tubs for piece in _tower(tub, spec))])
@@ -128,7 +128,7 @@ def _nose(tub: Tub) -> float:
     return min(6.0, tub.half_mm / 2, abs(tub.ends - tub.neck_to) / 3, beyond + 0.5)
 
 
-def _walls(spec: ChassisSpec, outline: list[Sequence[float]], tubs: list[Tub]) -> Iterator[Any]:
+def _walls(spec: ChassisSpec, outline: list[Sequence[float]], tubs: list[Tub]) -> Any:
     """Round the deck, but for its open sides and where a tub goes on."""
     high = spec.top_mm + spec.wall_height_mm
     ring = prism(grown(outline, spec.wall_mm), spec.top_mm - 0.5, high) - prism(
@@ -146,7 +146,7 @@ def _walls(spec: ChassisSpec, outline: list[Sequence[float]], tubs: list[Tub]) -
     for tub in tubs:
         x = sorted((tub.begins, tub.begins + (far if tub.end == "front" else -far)))
         away.append(block(x[0], x[1], -tub.neck_half_mm, tub.neck_half_mm, spec.top_mm - 1, high + 1))
-    yield ring - away if away else ring
+    return ring - away if away else ring
 
 
 def _ribs(spec: ChassisSpec, tubs: list[Tub]) -> Iterator[Any]:
@@ -188,9 +188,14 @@ def _rims(spec: ChassisSpec) -> Iterator[Any]:
             pieces += [(*piece, c, d) for piece in free((a, b), [(r[0] - 1, r[1] + 1) for r in met], LEAST_RIM)]
         else:
             pieces += [(a, b, *piece) for piece in free((c, d), [(r[2] - 1, r[3] + 1) for r in met], LEAST_RIM)]
-    tools = [rod((x, y, spec.top_mm - 1), (0, 0, 1), 2 * r, bay.rim_height_mm + 2) for x, y, r in spec.posts]
     for a, b, c, d in pieces:
-        yield cut(block(a, b, c, d, spec.top_mm - 0.5, high), tools)
+        yield cut(block(a, b, c, d, spec.top_mm - 0.5, high), _post_rooms(spec))
+
+
+def _post_rooms(spec: ChassisSpec) -> list[Any]:
+    """What a post takes of the walls, ribs and rims beside it."""
+    high = spec.top_mm + max(spec.wall_height_mm, 8.0, spec.bay.rim_height_mm if spec.bay is not None else 0.0)
+    return [rod((x, y, spec.top_mm - 1), (0, 0, 1), 2 * r, high + 2 - spec.top_mm) for x, y, r in spec.posts]
 
 
 def _meet(one: Rect, other: Rect) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from coachwork.parts.drawn import DrawnPart
+from coachwork.parts.drawn import DrawnPart, PartRefused
 from coachwork.studies.makeability.specs.arm import ArmSpec
 from coachwork.studies.makeability.specs.carrier import CarrierSpec
 from coachwork.studies.makeability.specs.chassis import ChassisSpec
@@ -17,7 +17,18 @@ from coachwork.studies.makeability.specs.small import HousingSpec, JigSpec, Mark
 
 
 def draw(spec: Any, settings: Settings, folder: Path) -> DrawnPart:
-    """The solid of a spec; the builder's own is read from the folder. Raises PartRefused."""
+    """The solid of a spec; the builder's own is read from the folder. Raises PartRefused, also for the kernel."""
+    from OCP.Standard import Standard_Failure
+
+    try:
+        return _drawn(spec, settings, folder)
+    except (ValueError, RuntimeError, Standard_Failure) as fault:
+        raise PartRefused(
+            f"{spec.name}: the CAD kernel cannot draw these measures; change the one made last ({fault})"
+        ) from fault
+
+
+def _drawn(spec: Any, settings: Settings, folder: Path) -> DrawnPart:
     from coachwork.parts.arm import arm
     from coachwork.parts.carrier import carrier
     from coachwork.parts.chassis import chassis

@@ -11,12 +11,21 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from coachwork.build import Build
+from coachwork.build import Build, NotMeasured
+from coachwork.build.sections.about import About
+from coachwork.build.sections.changes import Changes
 from coachwork.build.sections.making import Making
+from coachwork.build.sections.outline import Prototype, Shell
+from coachwork.build.sections.running_gear import RunningGear
+from coachwork.build.sections.seating import Seating
+from coachwork.build.sections.wheels import Wheels
 from coachwork.errors import CoachworkError
 from coachwork.followed import lines_of
+from coachwork.parts.nearness import Body, near_of, shell_body
 from coachwork.parts.reach import reach_of
 from coachwork.parts.store import assembly_of, folder_of, kept, tell_studies
+from coachwork.studies.makeability.bodies import box_bodies
+from coachwork.studies.makeability.joints import placed_parts
 from coachwork.studies.makeability.specs.every import Wanted, every_part
 from coachwork.studies.makeability.specs.plain import by_plain_numbers, number
 from coachwork.studies.makeability.specs.tables import PartTables
@@ -43,8 +52,30 @@ def make_all(build: Build, wanted: Sequence[Wanted], *, tell: Tell, wanted_still
     stand = outcome.parts | _beside(build, [each for each in wanted if each.fingerprint is not None])
     driver = attempt(number, by_plain_numbers(build[Making]).driver_diameter)
     reach = {} if is_missing(driver) else reach_of(stand.values(), folder_of(folder), driver_mm=driver)
-    tell_studies(stand.values(), folder, reach)
+    near = near_of(
+        stand.values(), box_bodies(PartTables.of(build)), _shell(build),
+        folder_of(folder), lambda: tell("all parts", "looking how near they come to what is round them"),
+        wanted_still,
+    ) if placed_parts(stand.values()) else ()  # fmt: skip
+    tell_studies(stand.values(), folder, reach, near)
     return outcome
+
+
+def _shell(build: Build) -> Body | None:
+    """The scanned shell where it sits by the plain numbers; None where there is none, or it cannot be told where."""
+    if not build[Shell].mesh.strip():
+        return None
+    from coachwork.scans.loading import seated_shell
+
+    try:
+        shell = seated_shell(
+            build.path.parent, shell=build[Shell], prototype=build[Prototype], about=build[About],
+            seating=by_plain_numbers(build[Seating]), changes=by_plain_numbers(build[Changes]),
+            gear=by_plain_numbers(build[RunningGear]), wheels=by_plain_numbers(build[Wheels]),
+        )  # fmt: skip
+    except (CoachworkError, NotMeasured, OSError):
+        return None  # clearance says why
+    return shell_body(shell.vertices_mm, shell.faces, shell.content)
 
 
 def made_now(build: Build, wanted: Sequence[Wanted], *, tell: Tell, wanted_still: Callable[[], bool] = lambda: True,

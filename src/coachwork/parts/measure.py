@@ -29,6 +29,7 @@ PER_MM2 = 2.0
 MOST_POINTS = 400_000
 FAR_MM = 200.0
 LOST_MM = 2.0  # a hole farther from its place than this is another one
+WELDED_MM = 1e-3  # no part has features this small, and an STL file keeps 2e-5 apart at 250 mm
 
 
 def measure(shape: Any, holes: Sequence[Hole], *, driver_mm: float, wanted_mm: float = 3.0) -> Measured:
@@ -53,13 +54,30 @@ def measure(shape: Any, holes: Sequence[Hole], *, driver_mm: float, wanted_mm: f
 
 
 def triangles(shape: Any, *, tolerance_mm: float = 0.02, angle_rad: float = 0.15) -> tuple[Numbers, NDArray[np.int64]]:
-    """Corners (n, 3) and faces (m, 3) of the solid's surface, corners of neighbours merged."""
+    """Corners (n, 3) and faces (m, 3) of the solid's surface, corners of neighbours merged.
+
+    Corners nearer than a micrometre to each other are one: the kernel leaves out the triangles between them.
+    """
     points, faces = shape.tessellate(tolerance_mm, angle_rad)
     corners = np.array([(p.X, p.Y, p.Z) for p in points])
-    _, first, place = np.unique(np.round(corners, 5), axis=0, return_index=True, return_inverse=True)
-    merged = place.reshape(-1)[np.array(faces, dtype=np.int64)]
+    first, place = _welded(corners)
+    merged = place[np.array(faces, dtype=np.int64)]
     kept = merged[(merged[:, 0] != merged[:, 1]) & (merged[:, 1] != merged[:, 2]) & (merged[:, 0] != merged[:, 2])]
     return corners[first], kept
+
+
+def _welded(corners: Numbers) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """One corner of each heap of them, (heaps,), and the heap of each corner, (n,)."""
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+    from scipy.spatial import cKDTree
+
+    count = len(corners)
+    one, other = cKDTree(corners).query_pairs(WELDED_MM, output_type="ndarray").T
+    touching = coo_array((np.ones(len(one), dtype=bool), (one, other)), shape=(count, count))
+    _, heap = connected_components(touching, directed=False)
+    _, first = np.unique(heap, return_index=True)
+    return first, heap.astype(np.int64)
 
 
 def _walls(mesh: Any, holes: Sequence[Hole], wanted: float) -> tuple[tuple[ThinSpot, ...], tuple[ThinSpot, ...]]:

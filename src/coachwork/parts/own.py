@@ -27,5 +27,7 @@ def own_part(spec: OwnSpec, settings: Settings, folder: Path) -> DrawnPart:
     motion.SetValues(*(value for row in spec.chassis_from_file for value in row))
     solid = read.solids()[0] if len(read.solids()) == 1 else read
     moved = solid.moved(b.Location(motion))
+    if spec.mirrored:
+        moved = moved.mirror(b.Plane.XZ)
     holes = tuple(hole.as_hole(0.0) for hole in spec.holes)
     return sound(DrawnPart(shape=moved, holes=holes, pads=spec.pads, latches=spec.latches), spec.name)

@@ -60,6 +60,6 @@ def _table(parts: Mapping[str, PartSolid]) -> str:
         held = part.measured
         sizes = [f"{v:.1f}" for v in held.size_mm] if held is not None else ["", "", ""]
         volume = f"{held.volume_mm3 / 1000:.2f}" if held is not None else ""
-        rows.writerow([part.number, part.name, len(part.chassis_from_part), part.process, part.material, volume, *sizes,
+        rows.writerow([part.number, part.name, part.pieces, part.process, part.material, volume, *sizes,
                        f"{part.name}.3mf"])  # fmt: skip
     return text.getvalue()

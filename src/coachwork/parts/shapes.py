@@ -36,13 +36,16 @@ def block(x0: float, x1: float, y0: float, y1: float, z0: float, z1: float, *, r
 
 
 def prism(points: Sequence[Sequence[float]], z0: float, z1: float, *, chamfer_mm: float = 0.0) -> Any:
-    """A polygon seen from above, between two heights; its lower edge chamfered."""
+    """A polygon seen from above, between two heights; its lower edge chamfered, less where a side is too short."""
     import build123d as b
 
     face = b.make_face(b.Polyline(*[(float(x), float(y), z0) for x, y in points], close=True))
     solid = b.extrude(face, z1 - z0, dir=(0, 0, 1))
-    if chamfer_mm > 0:
-        solid = b.chamfer(solid.faces().sort_by(b.Axis.Z)[0].edges(), chamfer_mm)
+    for size in (chamfer_mm, chamfer_mm / 2, chamfer_mm / 4) if chamfer_mm > 0 else ():
+        try:
+            return b.chamfer(solid.faces().sort_by(b.Axis.Z)[0].edges(), size)
+        except ValueError:  # a side is shorter than what its two chamfers take off it
+            continue
     return solid
 
 

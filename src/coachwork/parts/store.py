@@ -11,6 +11,7 @@ import json
 import os
 import shutil
 from collections.abc import Iterable, Mapping
+from dataclasses import asdict
 from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
@@ -18,7 +19,7 @@ from types import MappingProxyType
 from coachwork.errors import CoachworkError
 from coachwork.studies.makeability.specs.every import Wanted
 from coachwork.studies.makeability.specs.own import OwnSpec
-from coachwork.studies.solids import MADE_FILE, MADE_FOLDER, PartSolid
+from coachwork.studies.solids import MADE_FILE, MADE_FOLDER, Nearby, PartSolid
 
 RECORD = "part.json"
 FORMAT = 1
@@ -92,9 +93,12 @@ def keep(part: PartSolid, place: Path) -> None:
 
 
 def tell_studies(
-    parts: Iterable[PartSolid], build_folder: Path, reach: Mapping[str, Mapping[str, float]] = NOTHING
-) -> None:
-    """Write which parts stand made and how far drivers reach, and clear away what is long unused."""
+    parts: Iterable[PartSolid], build_folder: Path, reach: Mapping[str, Mapping[str, float]] = NOTHING,
+    near: Iterable[Nearby] = (),
+) -> None:  # fmt: skip
+    """Write which parts stand made, how far drivers reach and how near they come to what is round them; clear away what
+    is long unused.
+    """
     folder = folder_of(build_folder)
     folder.mkdir(parents=True, exist_ok=True)
     form, used = [], set()
@@ -103,7 +107,8 @@ def tell_studies(
         used.add(place.name)
         form.append(part.to_json() | {"step": f"{place.name}/{Path(part.step).name}",
                                       "mesh": f"{place.name}/{Path(part.mesh).name}"})  # fmt: skip
-    _write(folder / MADE_FILE, json.dumps({"format": FORMAT, "parts": form, "reach": reach}))
+    _write(folder / MADE_FILE, json.dumps({"format": FORMAT, "parts": form, "reach": reach,
+                                          "near": [asdict(each) for each in near]}))  # fmt: skip
     for file in sorted(folder.glob("assembly-*.step"), key=lambda p: p.stat().st_mtime, reverse=True)[KEPT:]:
         file.unlink()
     old = [p for p in folder.iterdir() if p.is_dir() and p.name not in used]

@@ -73,7 +73,7 @@ def make(wanted: Wanted, folder: Path, *, material: str = "") -> PartSolid:
         spec=wanted.fingerprint or "", process=settings.process, material=_material(settings, material), own=own,
         source=spec.step if own else "", source_content=content(folder / spec.step) if own else "",
         chassis_from_part=drawn.chassis_from_part, holes=drawn.holes, pads=drawn.pads, latches=drawn.latches,
-        measured=measure(drawn.shape, drawn.holes, driver_mm=settings.driver_mm),
+        measured=measure(drawn.shape, drawn.holes, driver_mm=settings.driver_mm), pieces=wanted.pieces,
     )  # fmt: skip
     keep(part, place)
     return part

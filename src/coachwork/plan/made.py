@@ -10,7 +10,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from coachwork.build import Build
-from coachwork.studies.solids import MADE_FILE, MADE_FOLDER, MadeParts, PartSolid
+from coachwork.studies.solids import MADE_FILE, MADE_FOLDER, MadeParts, Nearby, PartSolid
 
 FORMAT = 1
 
@@ -23,7 +23,8 @@ def made_parts(build: Build) -> MadeParts:
         for part in _recorded(build)
         if not part.own or part.source_content == _content(build, part.source)
     ]
-    return MadeParts(parts={part.name: part for part in there}, reach=_reach(build))
+    _, reach, near = _record(build)
+    return MadeParts(parts={part.name: part for part in there}, reach=reach, near=near)
 
 
 def stamp(build: Build) -> Hashable:
@@ -42,25 +43,29 @@ def _state(build: Build) -> tuple[Path, int, int] | None:
 
 
 def _recorded(build: Build) -> tuple[PartSolid, ...]:
-    state = _state(build)
-    return () if state is None else _read(*state)[0]
+    return _record(build)[0]
 
 
-def _reach(build: Build) -> Mapping[str, Mapping[str, float]]:
+_Record = tuple[tuple[PartSolid, ...], Mapping[str, Mapping[str, float]], tuple[Nearby, ...]]
+_NONE: _Record = ((), {}, ())
+
+
+def _record(build: Build) -> _Record:
     state = _state(build)
-    return {} if state is None else _read(*state)[1]
+    return _NONE if state is None else _read(*state)
 
 
 @lru_cache(maxsize=4)  # two studies ask with every number that changes
-def _read(file: Path, written_ns: int, size: int) -> tuple[tuple[PartSolid, ...], Mapping[str, Mapping[str, float]]]:
-    """The record in this state of its file: the parts, and how far drivers reach."""
+def _read(file: Path, written_ns: int, size: int) -> _Record:
+    """The record in this state of its file: the parts, how far drivers reach, and what comes near to what."""
     try:
         form = json.loads(file.read_text(encoding="utf-8"))
         if form["format"] != FORMAT:
-            return (), {}
-        return tuple(PartSolid.from_json(each) for each in form["parts"]), form.get("reach", {})
+            return _NONE
+        near = (Nearby(**each | {"at_mm": each["at_mm"] and tuple(each["at_mm"])}) for each in form.get("near", ()))
+        return tuple(PartSolid.from_json(each) for each in form["parts"]), form.get("reach", {}), tuple(near)
     except (OSError, ValueError, KeyError, TypeError):
-        return (), {}
+        return _NONE
 
 
 def _content(build: Build, source: str) -> str:

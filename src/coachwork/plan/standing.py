@@ -10,7 +10,8 @@ import numpy as np
 from coachwork.build import Build
 from coachwork.geometry.vectors import Array
 from coachwork.plan.asked import asked_parts
-from coachwork.studies.solids import PartSolid, StandingParts
+from coachwork.plan.made import made_parts
+from coachwork.studies.solids import SHELL, PartSolid, StandingParts
 
 STANDING = ("chassis", "battery-door", "post-", "bracket-")
 """How the names of parts begin that stand still; arms move, housings sit in the shell, jigs are tools."""
@@ -23,7 +24,9 @@ def standing_parts(build: Build) -> StandingParts:
     for name, part in asked_parts(build).made.items():
         if name.startswith(STANDING) and (triangles := _triangles(part)) is not None:
             found[name] = triangles
-    return StandingParts(triangles=found)
+    here = {part.placed for part in asked_parts(build).made.values()}
+    near = tuple(each for each in made_parts(build).near if each.other == SHELL and each.one_is in here)
+    return StandingParts(triangles=found, near=near)
 
 
 def _triangles(part: PartSolid) -> Array | None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -74,6 +76,12 @@ class SeatedShell:
     y_half_mm: float
     z_half_mm: float
     pitch_half_rad: float
+
+    @cached_property
+    def content(self) -> str:
+        """Of the surface where it sits, to a thousandth: another scan or seat, another text."""
+        where = np.round(self.vertices_mm, 3) + 0.0  # no minus nought
+        return hashlib.blake2b(where.tobytes() + self.faces.tobytes(), digest_size=16).hexdigest()
 
     def __post_init__(self) -> None:
         self.vertices_mm.flags.writeable = False

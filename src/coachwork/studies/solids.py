@@ -9,6 +9,7 @@ else the part is fitted, once for each place (a left and a right arm are two).
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
@@ -163,6 +164,12 @@ class PartSolid:
     pads: tuple[Pad, ...] = ()
     latches: tuple[Latch, ...] = ()
     measured: Measured | None = None
+    pieces: int = 1
+
+    @property
+    def placed(self) -> str:
+        """Of this solid where it is fitted: another one, or elsewhere, another text."""
+        return hashlib.sha256(f"{self.content} {self.chassis_from_part[0]}".encode()).hexdigest()
 
     def pattern(self, name: str) -> tuple[Hole, ...]:
         """The holes of one pattern, such as "front-bolts"."""
@@ -194,6 +201,33 @@ class PartSolid:
         return cls(**held)
 
 
+SHELL = "shell"  # as what a part comes near to
+
+
+def box_named(name: str) -> str:
+    """A box as what a part comes near to."""
+    return f"box {name}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Nearby:
+    """A made part and another body, both in their places, and how near they come.
+
+    other           : another part's name, a box's (`box_named`), or SHELL
+    one_is, other_is: what they were then; another body or place, another text (`PartSolid.placed` for a part)
+    apart_mm        : of their surfaces; nought where they touch; negative: the deepest point lies so far inside;
+                      so much at least where at_mm is None
+    at_mm           : halfway between the nearest points, or the deepest one; chassis frame; None: not looked at closer
+    """
+
+    one: str
+    other: str
+    one_is: str
+    other_is: str
+    apart_mm: float
+    at_mm: Vector | None
+
+
 @dataclass(frozen=True, kw_only=True)
 class MadeParts:
     """The parts that stand made in the build's folder, by name.
@@ -201,10 +235,12 @@ class MadeParts:
     Whether they are still what the build asks for is for the studies to say (`PartSolid.spec`).
 
     reach : {"part/hole" of each screw: {another part in its driver's way: mm of free way before it}}
+    near  : parts with parts, boxes and the shell
     """
 
     parts: Mapping[str, PartSolid] = field(default_factory=dict)
     reach: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    near: tuple[Nearby, ...] = ()
 
     def __iter__(self) -> Iterator[PartSolid]:
         return iter(self.parts.values())
@@ -215,9 +251,12 @@ class StandingParts:
     """Made parts that stand still on the chassis: {name: triangles (n, 3 corners, 3), chassis frame, mm}.
 
     Those that stand made as the build asks now, and no others; the same for `PartWeights`.
+
+    near : how near made parts come to the shell, those that do not stand still too
     """
 
     triangles: Mapping[str, Array] = field(default_factory=dict)
+    near: tuple[Nearby, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -24,12 +24,14 @@ def meets(box: Box, rect: Rect) -> bool:
 
 
 def test_the_coaming_is_the_inner_wall_where_it_stands_nearer():
-    """On the left: a lid only, from the coaming's inner face to the wall. On the right: a wall of its own and a lid."""
+    """On the left: a lid only, from the coaming's inner face half a millimetre into the wall. On the right: a wall of
+    its own and a lid.
+    """
     boxes = list(boxed_sides(floor(), BAY, 9.0))
 
     left, right = [b for b in boxes if b[3] > 50], [b for b in boxes if b[2] < -50]
-    assert left == [(-186.0, -74.0, 48.0, 60.0, 22.0, 24.0)]
-    assert sorted(right) == [(-200.0, -50.0, -60.0, -49.0, 22.0, 24.0), (-200.0, -50.0, -51.0, -49.0, 3.5, 24.0)]
+    assert left == [(-186.0, -74.0, 48.0, 60.5, 22.0, 24.0)]
+    assert sorted(right) == [(-200.0, -50.0, -60.5, -49.0, 22.0, 24.0), (-200.0, -50.0, -51.0, -49.0, 3.5, 24.0)]
 
 
 def test_a_low_coaming_is_no_inner_wall():
@@ -52,8 +54,8 @@ def test_ribs_run_from_the_neck_into_the_deck_as_far_as_the_first_box():
 
 def test_coaming_ends_go_on_to_the_walls():
     across = [b for b in ribs(floor(), BAY, (), (), 16.0) if b[1] - b[0] == 2.0]
-    assert {(b[0], round(b[2]), round(b[3])) for b in across} == {
-        (-186.0, -60, -2), (-186.0, 50, 60), (-76.0, -60, -2), (-76.0, 50, 60),
+    assert {(b[0], b[2], b[3]) for b in across} == {
+        (-186.0, -60.5, -2.0), (-186.0, 50.0, 60.5), (-76.0, -60.5, -2.0), (-76.0, 50.0, 60.5),
     }  # fmt: skip
 
 

@@ -20,6 +20,7 @@ from coachwork.scans.seated import SeatedShell
 from coachwork.studies.clearance.corner_scene import SIDES, CornerScene, EndScene
 from coachwork.studies.clearance.corners import LOCK, TRAVEL
 from coachwork.studies.clearance.inputs import Sections
+from coachwork.studies.clearance.made import near_shell
 from coachwork.studies.clearance.result import QUESTIONS, ClearanceResult, Closest, Contact, EndClearance
 from coachwork.studies.clearance.scene import NOTHING, Scene, scene
 from coachwork.studies.clearance.search import (
@@ -72,6 +73,7 @@ def clearance(
         front=_end(built, built.ends["front"]), rear=_end(built, built.ends["rear"]),
         underside=None if is_missing(scan) else attempt(_underside, built), gap_mm=gap, scene=built,
         no_scan=scan.why if isinstance(scan, Blocked) else "",
+        made_near=None if is_missing(scan) or not made.triangles else attempt(near_shell, made, scan.content),
     )  # fmt: skip
 
 
@@ -288,7 +290,7 @@ def _sampled(plain: ClearanceResult, built: Scene, gap: Array) -> ClearanceResul
     return ClearanceResult(
         front=end(plain.front), rear=end(plain.rear),
         underside=underside if underside is None else attempt(looked, underside),
-        gap_mm=gap, no_scan=plain.no_scan, scene=built,
+        gap_mm=gap, no_scan=plain.no_scan, made_near=plain.made_near, scene=built,
     )  # fmt: skip
 
 

@@ -18,8 +18,8 @@ from coachwork.studies.clearance.inputs import Sections, shift, still
 from coachwork.studies.clearance.search import Placed
 from coachwork.studies.clearance.shapes import Bodies, Scan
 from coachwork.studies.clearance.things import Thing
-from coachwork.studies.parts import attempt, is_missing
-from coachwork.studies.solids import StandingParts
+from coachwork.studies.parts import CannotBe, attempt, is_missing
+from coachwork.studies.solids import Nearby, StandingParts
 
 BEARS_MM = 1.0  # beyond a bell-crank's thickness, round its pivot: its boss; common practice, no source
 NOWHERE = Motion(np.eye(3)[None], np.zeros((1, 3)))
@@ -33,6 +33,20 @@ def made_parts(of: Sections, parts: StandingParts) -> tuple[Placed, ...]:
     return tuple(
         placed for name, triangles in parts.triangles.items() for placed in _of_part(name, triangles, pivots, bodies)
     )
+
+
+def near_shell(parts: StandingParts, shell: str) -> tuple[Nearby, ...]:
+    """As `coachwork make` found them, the nearest first. Raises CannotBe where the shell is another, or elsewhere, now.
+
+    shell : its content (`SeatedShell.content`)
+    """
+    found = [each for each in parts.near if each.other_is == shell]
+    if not parts.triangles.keys() <= {each.one for each in found}:
+        raise CannotBe(
+            "the shell sits elsewhere than when the parts were held against it, or they never were; "
+            "run coachwork make again"
+        )
+    return tuple(sorted(found, key=lambda each: each.apart_mm))
 
 
 def _of_part(name: str, triangles: Array, pivots: Sequence[tuple[Array, float]], bodies: Bodies) -> Iterator[Placed]:

@@ -14,6 +14,7 @@ from coachwork.studies.clearance.scene import Scene
 from coachwork.studies.clearance.search import Spot
 from coachwork.studies.parts import Part
 from coachwork.studies.result import Result
+from coachwork.studies.solids import Nearby
 
 QUESTIONS = ("tyre-shell", "tyre-parts", "rim-inside", "shaft", "damper", "links", "steering", "anti-roll-bar", "parts")
 
@@ -71,4 +72,5 @@ class ClearanceResult(Result):
     underside: Part[Closest] | None  # None: no scan to look at
     gap_mm: Array  # (samples,)
     no_scan: str  # why a scan that was named is not what the tyres were held against; empty: none was, or it is
+    made_near: Part[tuple[Nearby, ...]] | None = None  # made parts to the scanned shell, the nearest first
     scene: Scene = field(metadata={"json": False})  # for whoever draws curves, trims or sweeps

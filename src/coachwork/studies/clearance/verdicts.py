@@ -10,7 +10,8 @@ import numpy as np
 from coachwork.geometry.vectors import Array
 from coachwork.studies.clearance.result import ClearanceResult, Closest, Contact, EndClearance
 from coachwork.studies.finding import Finding, Place, Told, judge
-from coachwork.studies.wording import first, mm
+from coachwork.studies.solids import Nearby
+from coachwork.studies.wording import called, first, mm
 
 SOURCE = "geometry: what overlaps, touches; [wanted] gap says what is tight"
 MOST_NAMED = 3
@@ -37,6 +38,29 @@ def findings(result: ClearanceResult) -> Iterator[Finding]:
             result.underside, partial(_told, "underside", gap_mm=result.gap_mm),
             id="clearance.underside", question="Does the shell clear the boxes and posts under it?",
         )  # fmt: skip
+
+    if result.made_near is not None:
+        yield judge(result.made_near, _made, id="clearance.made-shell",
+                    question="Do the made parts stay clear of the shell?")  # fmt: skip
+
+
+def _made(near: tuple[Nearby, ...]) -> Told:
+    worst = near[0]
+    name, others = called(worst.one), [each for each in near[1:] if each.apart_mm < 0]
+    if worst.at_mm is None:
+        why = f"no made part comes nearer to the shell than {mm(worst.apart_mm)}"
+    elif worst.apart_mm < 0:
+        why = f"the shell reaches {mm(-worst.apart_mm)} into the {name}"
+    else:
+        why = f"the {name} comes nearest to the shell"
+    if others:
+        why += f"; it also reaches into the {', the '.join(called(each.one) for each in others[:MOST_NAMED])}"
+    return {
+        "value": worst.apart_mm, "limit": 0.0, "sense": "at least", "tight_within": 0.0, "unit": "mm", "why": why,
+        "do": (f"make the {name} {mm(-worst.apart_mm)} smaller there, or cut so much off the shell"
+               if worst.apart_mm < 0 else None),
+        "where": Place(part=worst.one, point_mm=worst.at_mm), "source": SOURCE,
+    }  # fmt: skip
 
 
 def _of_end(end: EndClearance, gap_mm: Array, no_scan: str) -> Iterator[Finding]:

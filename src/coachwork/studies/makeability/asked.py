@@ -108,7 +108,7 @@ def _weight(part: PartSolid) -> PartWeight | None:
     if part.measured is None:
         return None
     at = part.on_chassis(part.measured.centre_mm) if part.name.startswith(PLACED) else None
-    return PartWeight(mass_g=mass_g(part, part.measured), at_mm=at)
+    return PartWeight(mass_g=part.pieces * mass_g(part, part.measured), at_mm=at)
 
 
 def _together(weights: list[PartWeight]) -> PartWeight:

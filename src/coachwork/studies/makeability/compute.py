@@ -21,6 +21,9 @@ from coachwork.build.sections.stowed import BoxPlaces
 from coachwork.catalogue.processes import PROCESSES, Process
 from coachwork.catalogue.screws import SCREWS
 from coachwork.studies.makeability.assembly import assembly
+from coachwork.studies.makeability.bodies import stamps
+from coachwork.studies.makeability.joints import placed_parts
+from coachwork.studies.makeability.meets import meets_boxes, meets_parts
 from coachwork.studies.makeability.order import CHASSIS
 from coachwork.studies.makeability.result import Checked, MakeabilityResult, Roomed, ScrewTip, Spot
 from coachwork.studies.makeability.room import best_turn
@@ -66,12 +69,16 @@ def makeability(
             unmade.append(name)
         else:
             checked[name] = check(each, solid, solid.measured, tables.making)
+    solids = [each.solid for each in checked.values()]
+    placed, here = placed_parts(solids), stamps(tables)
     return MakeabilityResult(
         wanted=wanted, checked=checked, unmade=tuple(unmade), screws=screws,
         price=attempt(_price, tables.making, checked.values()),
-        mass_g=sum(each.mass_g for each in checked.values()),
+        mass_g=sum(each.wanted.pieces * each.mass_g for each in checked.values()),
         order=None if unmade or CHASSIS not in checked
-        else attempt(assembly, [each.solid for each in checked.values()], made.reach, tables),
+        else attempt(assembly, solids, made.reach, tables),
+        parts_near=attempt(meets_parts, made.near, placed) if len(placed) > 1 else None,
+        boxes_near=attempt(meets_boxes, made.near, placed, here) if placed and here else None,
     )  # fmt: skip
 
 
@@ -194,4 +201,4 @@ def _price_of(measured: Measured, making: Making) -> float:
 def _price(making: Making, checked: Iterable[Checked]) -> tuple[float, float]:
     """(of all parts, what they may cost)."""
     require(making.rate_per_cm3, making.rate_per_part, making.most_price)
-    return sum(need(each.price) for each in checked), number(making.most_price)
+    return sum(each.wanted.pieces * need(each.price) for each in checked), number(making.most_price)

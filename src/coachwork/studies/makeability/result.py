@@ -10,7 +10,7 @@ from coachwork.studies.makeability.order import Order
 from coachwork.studies.makeability.seats import Seat
 from coachwork.studies.makeability.specs.every import Wanted
 from coachwork.studies.parts import Part
-from coachwork.studies.solids import PartSolid, Vector
+from coachwork.studies.solids import Nearby, PartSolid, Vector
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,6 +85,8 @@ class MakeabilityResult:
     unmade   : those that could be drawn and are not made, or not any more as they should be
     screws   : by part and hole, those whose length is known
     order    : of assembly; None while a part is not made
+    parts_near, boxes_near : made parts with each other and with the boxes in their places, the nearest first; None
+               where there is no pair
     price    : of all parts, in the builder's money    mass_g : of all parts that are made
     """
 
@@ -95,6 +97,8 @@ class MakeabilityResult:
     price: Part[tuple[float, float]]
     mass_g: float
     order: Part[Order] | None = None
+    parts_near: Part[tuple[Nearby, ...]] | None = None
+    boxes_near: Part[tuple[Nearby, ...]] | None = None
 
     def current(self, name: str) -> PartSolid | None:
         """The solid of a part, if it stands made as the build asks now."""

@@ -35,6 +35,11 @@ class Wanted:
     settings: Part[Settings]
 
     @property
+    def pieces(self) -> int:
+        """How many of it the vehicle takes: a hub spacer goes on either side."""
+        return 2 if self.name.endswith("-hub-spacer") else 1
+
+    @property
     def fingerprint(self) -> str | None:
         """Of all that the solid follows from; None where it cannot be drawn."""
         if is_missing(self.spec) or is_missing(self.settings):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -22,7 +22,10 @@ AXES = {"x": (1.0, 0.0, 0.0), "-x": (-1.0, 0.0, 0.0), "y": (0.0, 1.0, 0.0), "-y"
 
 @dataclass(frozen=True, kw_only=True)
 class OwnSpec:
-    """The file, and rows (x, y, z, shift) that carry its points to the part's frame: the chassis frame."""
+    """The file, and rows (x, y, z, shift) that carry its points to the part's frame: the chassis frame.
+
+    mirrored : the file shows its fellow on the left, and this is that one's mirror image
+    """
 
     name: str
     step: str
@@ -30,8 +33,26 @@ class OwnSpec:
     holes: tuple[HoleSpec, ...]
     pads: tuple[Pad, ...] = ()
     latches: tuple[Latch, ...] = ()
+    mirrored: bool = False
+
+    def mirror(self) -> OwnSpec:
+        """The same on the right: all that is named of it, y turned round; the solid follows."""
+        return replace(
+            self, mirrored=True,
+            holes=tuple(replace(h, at_mm=_across(h.at_mm), axis=_across(h.axis)) for h in self.holes),
+            pads=tuple(replace(p, centre_mm=_across(p.centre_mm), normal=_across(p.normal), along=_across(p.along))
+                       for p in self.pads),
+            latches=tuple(replace(each, root_mm=_across(each.root_mm), along=_across(each.along),
+                                  bends=_across(each.bends)) for each in self.latches),
+        )  # fmt: skip
 
 
+def _across(values: Vector) -> Vector:
+    x, y, z = values
+    return x, -y + 0.0, z
+
+
+BOTH_SIDES = ("-arms", "-carriers")
 BEARS_ON = {"chassis": "battery-door", "battery-door": "chassis"}
 ALONG: dict[str, Vector] = {"x": (1.0, 0.0, 0.0), "y": (0.0, 1.0, 0.0), "z": (0.0, 0.0, 1.0)}
 
@@ -66,7 +87,7 @@ def _v(values: Numbers) -> Vector:
 
 
 def own_spec(tables: PartTables, name: str, key: str, own: Drawn) -> OwnSpec:
-    """Raises NotMeasured and CannotBe."""
+    """Where one drawing serves both sides, such as arms, it is the left one. Raises NotMeasured and CannotBe."""
     require(own.datum)
     forward, up = np.array(AXES[own.file_forward]), np.array(AXES[own.file_up])
     if abs(float(forward @ up)) > 0.5:
@@ -88,5 +109,6 @@ def own_spec(tables: PartTables, name: str, key: str, own: Drawn) -> OwnSpec:
                              axis=(0.0, 0.0, 1.0), diameter_mm=screw.medium_mm, purpose="clearance", screw=screw.name)
                 )  # fmt: skip
     rows = np.column_stack([turn, shift])
-    return OwnSpec(name=name, step=own.step.strip(), chassis_from_file=round_all(rows), holes=tuple(holes),
+    spec = OwnSpec(name=name, step=own.step.strip(), chassis_from_file=round_all(rows), holes=tuple(holes),
                    pads=tuple(_pads(name, key, own)), latches=tuple(_latches(key, own)))  # fmt: skip
+    return spec.mirror() if key.endswith(BOTH_SIDES) and name.endswith("-right") else spec

@@ -35,6 +35,11 @@ class Floor:
     wall_height_mm: float
     in_way: tuple[Rect, ...]
 
+    @property
+    def sunk_mm(self) -> float:
+        """How far they reach into a wall: ending on its very face leaves slivers, where a number is rounded."""
+        return min(SUNK_MM, self.wall_mm / 2)
+
 
 @dataclass(frozen=True, kw_only=True)
 class Coaming:
@@ -75,17 +80,17 @@ def boxed_sides(floor: Floor, coaming: Coaming | None, width_mm: float) -> Itera
     """A second wall at that distance inside the outer one, or the coaming where it stands nearer, and a lid on both."""
     low, high = floor.top_mm - SUNK_MM, floor.top_mm + floor.wall_height_mm
     for hand, (x0, x1, edge) in _straight_sides(floor.outline):
-        inner = edge - hand * width_mm
+        inner, into_wall = edge - hand * width_mm, edge + hand * floor.sunk_mm
         at_bay = coaming is not None and coaming.height_mm >= floor.wall_height_mm - 1e-9 and (
             hand * (coaming.opening[3 if hand > 0 else 2] + hand * coaming.thick_mm - inner) > -floor.wall_mm
         )  # fmt: skip
         if at_bay:
             assert coaming is not None
             side = coaming.opening[3 if hand > 0 else 2]
-            ys = _ordered(side, edge)
+            ys = _ordered(side, into_wall)
             x0, x1 = max(x0, coaming.around[0]), min(x1, coaming.around[1])
         else:
-            ys = _ordered(inner - hand * floor.wall_mm, edge)
+            ys = _ordered(inner - hand * floor.wall_mm, into_wall)
         for a, b in free((x0, x1), _beside(floor.in_way, ys), LEAST_BOX_MM):
             yield a, b, *ys, high - floor.wall_mm, high
             if not at_bay:
@@ -122,7 +127,8 @@ def ribs(floor: Floor, coaming: Coaming | None, necks: Sequence[Neck], cut_outs:
     x0, x1, y0, y1 = coaming.around
     high = floor.top_mm + height_mm
     for xs in ((x0, x0 + coaming.thick_mm), (x1 - coaming.thick_mm, x1)):
-        wide = _across(floor.outline, xs)
+        low_y, high_y = _across(floor.outline, xs)
+        wide = (low_y - floor.sunk_mm, high_y + floor.sunk_mm)
         taken = _across_x((*floor.in_way, *cut_outs), xs)
         for a, b in free((wide[0], y0), taken, LEAST_MM / 3):
             if y0 - b < APART_MM:

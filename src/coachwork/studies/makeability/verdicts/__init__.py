@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from coachwork.studies.finding import Finding, Told, judge
 from coachwork.studies.makeability.result import Checked, MakeabilityResult
 from coachwork.studies.makeability.verdicts.holes import driver, passes, places, seated, smallest
+from coachwork.studies.makeability.verdicts.near import nearest
 from coachwork.studies.makeability.verdicts.spots import edge, gap, screw_wall, wall
 from coachwork.studies.makeability.verdicts.whole import (
     closed,
@@ -39,6 +40,12 @@ def findings(result: MakeabilityResult) -> Iterator[Finding]:
         which = called(hole.removeprefix("holes.")).replace(".", " ")
         question = f"Does the {called(part)}'s screw {which} stay out of the boxes?"
         yield judge(screw, tip, id=f"makeability.{part}.screw.{hole}", question=question)
+    if result.parts_near is not None:
+        yield judge(result.parts_near, nearest, id="makeability.parts-apart",
+                    question="Do the parts stay out of each other?")  # fmt: skip
+    if result.boxes_near is not None:
+        yield judge(result.boxes_near, nearest, id="makeability.boxes-apart",
+                    question="Do the parts stay out of the boxes in their places?")  # fmt: skip
     if result.order is not None:
         question = "Can every screw be reached when its turn comes?"
         if isinstance(no := result.order, Blocked) and no.short is not None:

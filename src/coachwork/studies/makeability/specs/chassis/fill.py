@@ -77,7 +77,7 @@ def chassis_spec(tables: PartTables) -> ChassisSpec:
         cut_outs=cut_outs, lands=lands, land_mm=number(own.land_depth),
         passages=passages, holes=tuple(holes), boss_screw_mm=boss_screw.diameter_mm,
         neck_mm=max(number(own.neck_floor), floor) if own.neck_floor.given else floor,
-        stiffeners=tuple(tuple(round(edge, 4) for edge in box) for box in stiffeners),  # type: ignore[misc]
+        stiffeners=tuple(tuple(round(edge, 6) for edge in box) for box in stiffeners),  # type: ignore[misc]
         on_floor=on_floor,
         posts=rooms,
     )  # fmt: skip

@@ -33,6 +33,13 @@ def tub_of(tables: PartTables, end: Literal["front", "rear"], deck: Rect) -> Tub
     face = axle + inner[0] + forward * (radius + CLEAR_MM)
     tower = sorted((face, face + forward * number(own.tower)))
     ends = axle + forward * number(own.ahead if end == "front" else own.behind)
+    begins = deck[1] if end == "front" else deck[0]
+    if forward * (near - begins) < 0:
+        longer = "" if end == "front" else f", or make changes.stretch {begins - near:.1f} mm more"
+        raise CannotBe(
+            f"the deck's {end} edge lies {abs(near - begins):.1f} mm inside the room of the {end} arms' barrels; "
+            f"end the outline of parts.chassis.deck at x = {near:.1f} mm{longer}"
+        )
     if half < number(own.wall) + CLEAR_MM:
         raise CannotBe(
             f"between the {end} arms' pins, {2 * np.abs(pins[:, 1]).min():.1f} mm apart, no floor is left; "
@@ -45,7 +52,7 @@ def tub_of(tables: PartTables, end: Literal["front", "rear"], deck: Rect) -> Tub
             f"{forward * (tower[1 if forward > 0 else 0] - axle):.1f} mm"
         )
     return Tub(
-        end=end, begins=deck[1] if end == "front" else deck[0], neck_to=round(near, 4), ends=round(ends, 4),
+        end=end, begins=begins, neck_to=round(near, 4), ends=round(ends, 4),
         half_mm=round(half, 4), neck_half_mm=round(max(_neck_half(tables, end), half), 4),
         tower_x=(round(tower[0], 4), round(tower[1], 4)), damper_y=round(abs(float(inner[1])), 4),
         damper_z=round(float(inner[2]), 4),
