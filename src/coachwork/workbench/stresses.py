@@ -23,7 +23,6 @@ from coachwork.workbench.plain import packed
 
 BEADS = ".drop"  # behind a part's name: its beads
 BEAD_MM = 2.4  # radius
-WITHOUT = "Without the door's help."
 
 
 def stress_told(report: Report) -> list[Json]:
@@ -45,7 +44,7 @@ def stress_told(report: Report) -> list[Json]:
 
 def _load_told(load: ShownLoad, row: int) -> dict[str, Json]:
     return {"watched": load.watched, "row": row, "title": load.title, "words": load.words, "times": first(load.times),
-            "bears": round(first(load.bears_mpa), 1), "of": load.part, "note": WITHOUT}  # fmt: skip
+            "bears": round(first(load.bears_mpa), 1), "of": load.part, "note": load.note}  # fmt: skip
 
 
 def _drop_told(drop: Drop) -> dict[str, Json]:

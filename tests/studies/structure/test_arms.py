@@ -113,8 +113,9 @@ def test_an_arm_that_does_not_bear_it_is_told_how_much_thicker(stress_mpa: float
         load_n=np.array([14.0]), height_mm=np.array([25.0]), wheel_rate_n_per_mm=np.array([0.3]),
         bump_mm=np.array([8.0]), tyre_rate_n_per_mm=np.array([12.0]), end_rate_n_per_mm=np.array([50.0]),
     )  # fmt: skip
-    arm = ArmDrop(part="front-arm-left", own=False, landing=landed, stress_mpa=np.array([stress_mpa]),
-                  bears_mpa=np.array([42.0]), place_mm=(0.0, 60.0, 8.0), unsure=0.1)  # fmt: skip
+    arm = ArmDrop(part="front-arm-left", own=False, landing=landed, lift_n=np.array([66.0]),
+                  stress_mpa=np.array([stress_mpa]), bears_mpa=np.array([42.0]), place_mm=(0.0, 60.0, 8.0),
+                  unsure=0.1)  # fmt: skip
     finding = arm_finding("front-arm-left", arm)
 
     assert finding.question == "Does the left front arm bear a drop off a kerb?"

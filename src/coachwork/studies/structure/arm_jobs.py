@@ -17,6 +17,7 @@ from coachwork.studies.solids import Hole, PartSolid
 ARMS: dict[str, EndName] = {
     "front-arm-left": "front", "front-arm-right": "front", "rear-arm-left": "rear", "rear-arm-right": "rear",
 }  # fmt: skip
+LIFTED = "lifted"
 HINGE, OUTER, DAMPER = "inner-pin.bore", "outer-pin.bore", "damper.hole"
 ACCURACY = 0.05  # of its give, which is a small part of what the landing hangs on
 
@@ -36,7 +37,7 @@ def arm_job(part: PartSolid, material: Material) -> Wanted:
         raise CannotBe(f"{part.name}: {DAMPER} lies on the hinge pin's line, and cannot carry the wheel")
     pushed = -float(np.cross(reach, up) @ axis) / lever * up
     watch = {
-        "lifted": _balanced({OUTER: (reach, up), DAMPER: (damped, pushed)}),
+        LIFTED: _balanced({OUTER: (reach, up), DAMPER: (damped, pushed)}),
         "pulled": _balanced({OUTER: (reach, out)}),
     }
     return Wanted(

@@ -104,9 +104,11 @@ def arm_drop(
     stress = von_mises(settled.stress_mpa(0))
     worst = int(np.argmax(stress))
     x, y, z = (float(number) for number in kept.places_mm[worst])
-    return ArmDrop(part=part.name, own=part.own, landing=peak, stress_mpa=stress[worst] * peak.peak_n / 2,
-                   bears_mpa=bears_mpa, place_mm=part.on_chassis((x, y, z)),
-                   unsure=float(kept.unsure[worst]))  # fmt: skip
+    return ArmDrop(
+        part=part.name, own=part.own, landing=peak, lift_n=peak.peak_n / 2 * load.force[2],
+        stress_mpa=stress[worst] * peak.peak_n / 2, bears_mpa=bears_mpa, place_mm=part.on_chassis((x, y, z)),
+        unsure=float(kept.unsure[worst]),
+    )  # fmt: skip
 
 
 def held_arm(part: PartSolid, solid: Flexibility, load: Borne) -> Settled:

@@ -14,7 +14,7 @@ from coachwork.elasticity.stress import von_mises
 from coachwork.studies.balance.result import BalanceResult
 from coachwork.studies.linkage.hardpoints import Side
 from coachwork.studies.makeability.asked import Latched
-from coachwork.studies.parts import CannotBe, Part, attempt, need
+from coachwork.studies.parts import CannotBe, Part, attempt, is_missing, need
 from coachwork.studies.power.heat import AIR, CAN
 from coachwork.studies.power.result import PowerResult
 from coachwork.studies.solids import PartSolid
@@ -35,7 +35,7 @@ from coachwork.studies.structure.result import (
     Wanted,
     Warm,
 )  # fmt: skip
-from coachwork.studies.structure.shown import shown_loads
+from coachwork.studies.structure.shown import landed, shown_loads
 from coachwork.studies.structure.snap import closing_strain, length_for_mm
 from coachwork.studies.structure.strengths import Strengths
 from coachwork.studies.wording import first
@@ -55,6 +55,8 @@ def structure(
     """Every part by itself: one that is not there yet costs no other."""
     frame = attempt(_frame, strengths)
     twist = attempt(_twist, frame, strengths, asked)
+    arms = {n: attempt(_arm, n, asked, gear, changes, strengths, balance) for n in ARMS if n in strengths.parts}
+    shown = shown_loads(frame, balance, lambda name: _bears_mpa(strengths.parts[name], asked))
     return StructureResult(
         twist=twist,
         wanted=attempt(_wanted, twist, asked, balance),
@@ -62,14 +64,10 @@ def structure(
         sag=attempt(_sag, frame, asked, balance),
         drop=attempt(_drop, frame, strengths, asked, gear, balance),
         snaps={name: attempt(_snap, latched, asked) for name, latched in strengths.latches.items()},
-        arms={
-            name: attempt(_arm, name, asked, gear, changes, strengths, balance)
-            for name in ARMS
-            if name in strengths.parts
-        },
+        arms=arms,
         posts=attempt(posts, strengths.posted, asked, balance),
         warm={what: attempt(_warm, strengths, power, lump) for what, lump in UNDER.items()},
-        shown=shown_loads(frame, balance, lambda name: _bears_mpa(strengths.parts[name], asked)),
+        shown=(*shown, *(landed(arm) for arm in arms.values() if not is_missing(arm))),
     )
 
 

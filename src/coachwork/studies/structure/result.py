@@ -77,6 +77,7 @@ class Drop(Result):
 class ArmDrop(Result):
     """A lower arm as its axle lands: largest von Mises stress, and what its material bears.
 
+    lift_n : at its outer pin, upwards
     own    : drawn by the builder
     unsure : how far apart the elements round that place say its stress is, as a share
     """
@@ -84,6 +85,7 @@ class ArmDrop(Result):
     part: str
     own: bool
     landing: Landing
+    lift_n: Numbers
     stress_mpa: Numbers
     bears_mpa: Numbers
     place_mm: tuple[float, float, float]
@@ -142,13 +144,14 @@ class Warm(Result):
 class ShownLoad(Result):
     """A load that finite elements watched, as hard as it comes: `times` what was watched. For colouring the part.
 
-    bears_mpa : of its material, as made
+    bears_mpa : of its material, as made    note : what it leaves out
     """
 
     part: str
     watched: str
     title: str
     words: str
+    note: str
     times: Numbers
     bears_mpa: Numbers
 

@@ -2,6 +2,7 @@
 
 Twist    one wheel lifts off, and all of its axle's load stands on the other; of the two axles the one that twists less
 Bending  as the whole weight, spread evenly, bends the middle when it stands; all along, though the ends bear less
+Landed   what a lower arm has at its outer pin off a kerb
 Racking  what the door's corners carry when its lips are held, while the chassis is twisted so
 """
 
@@ -15,13 +16,22 @@ import numpy as np
 from coachwork.build import Numbers
 from coachwork.studies.balance.result import BalanceResult
 from coachwork.studies.parts import Part, attempt, is_missing, need
+from coachwork.studies.structure.arm_jobs import LIFTED
 from coachwork.studies.structure.assembly import Frame
 from coachwork.studies.structure.jobs import CHASSIS, DOOR
-from coachwork.studies.structure.result import ShownLoad
+from coachwork.studies.structure.result import ArmDrop, ShownLoad
 from coachwork.studies.wording import first
 
 ONE_N_M = 1000.0
+WITHOUT = "Without the door's help."
 Bears = Callable[[str], Numbers]  # of a part's material, MPa
+
+
+def landed(arm: ArmDrop) -> ShownLoad:
+    """An arm as its verdict loads it, but for the camber link's share and the damper's slant."""
+    return ShownLoad(part=arm.part, watched=LIFTED, title="Landed", times=arm.lift_n, bears_mpa=arm.bears_mpa,
+                     words=f"Landed off a kerb: {first(arm.lift_n):.0f} N up at the outer pin.",
+                     note="Drawn with its damper upright; the verdict counts its slant.")  # fmt: skip
 
 
 def shown_loads(built: Part[Frame], balance: BalanceResult, bears: Bears) -> tuple[ShownLoad, ...]:
@@ -41,7 +51,7 @@ def shown_loads(built: Part[Frame], balance: BalanceResult, bears: Bears) -> tup
 def _twisted(twist: Numbers, bears: Bears, *, known: bool) -> ShownLoad:
     why = "one wheel off the ground, the other bears its axle's load" if known else "the load on the axles is not known"
     return ShownLoad(part=CHASSIS, watched="twist", title="Twisted", times=twist, bears_mpa=bears(CHASSIS),
-                     words=f"Twisted by {first(twist):.0f} N mm between the axles: {why}.")  # fmt: skip
+                     note=WITHOUT, words=f"Twisted by {first(twist):.0f} N mm between the axles: {why}.")  # fmt: skip
 
 
 def _lifted(balance: BalanceResult) -> Numbers:
@@ -57,7 +67,7 @@ def _bent(frame: Frame, balance: BalanceResult, bears: Bears) -> ShownLoad:
         couple = balance.stood.weight.newton * frame.span_mm / 8
         why = "as the middle is when it stands on its wheels; the ends bear less"
     return ShownLoad(part=CHASSIS, watched="bending", title="Bent", times=couple, bears_mpa=bears(CHASSIS),
-                     words=f"Bent by {first(couple):.0f} N mm all along: {why}.")  # fmt: skip
+                     note=WITHOUT, words=f"Bent by {first(couple):.0f} N mm all along: {why}.")  # fmt: skip
 
 
 def _racked(frame: Frame, twist: Numbers, bears: Bears) -> ShownLoad:
@@ -65,6 +75,6 @@ def _racked(frame: Frame, twist: Numbers, bears: Bears) -> ShownLoad:
     settled = frame.settled("tied", twist_n_mm=1.0)
     across = settled.forces[1].reshape(-1, 6)[:, 2]
     most = float(np.abs(across).max())
-    return ShownLoad(part=DOOR, watched="racking", title="Racked", times=most * twist, bears_mpa=bears(DOOR),
+    return ShownLoad(part=DOOR, watched="racking", title="Racked", times=most * twist, bears_mpa=bears(DOOR), note="",
                      words=f"Racked by {most * first(twist):.0f} N at a corner: its lips held, the chassis twisted by "
                      f"{first(twist):.0f} N mm.")  # fmt: skip

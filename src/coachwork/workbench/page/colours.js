@@ -111,7 +111,7 @@ export function colours({ viewer, show, shown }) {
       words: `${load.words} Most: ${plain(most)} MPa. The material bears ${plain(load.bears)} MPa as made.`,
       note: `${load.note} Places under screws and lips are left out; at a sharp inner corner no number is the last word.`.trim(),
       surfaces: [{ id: name, name: part.name, row, surface: found, places: made?.places, instead: load.of === name ? made?.id : null }],
-      worst: peaks(found, row, name), read: (at) => ({ words: `${plain(at.value(row))} MPa`, to: under[at.corner] ? "under a screw or lip: of little meaning" : "", at }),
+      worst: peaks(found, row, name, made?.places[0]), read: (at) => ({ words: `${plain(at.value(row))} MPa`, to: under[at.corner] ? "under a screw or lip: of little meaning" : "", at }),
     };
   }
 
@@ -204,7 +204,7 @@ function* rampOf(scale) {
 }
 
 // The highest corners, some way apart.
-function peaks({ vertices, rows }, row, name) {
+function peaks({ vertices, rows }, row, name, place) {
   const values = rows[row];
   const order = [...values.keys()].filter((corner) => !rows.at(-1)[corner]).sort((a, b) => values[b] - values[a]);
   const found = [];
@@ -213,7 +213,8 @@ function peaks({ vertices, rows }, row, name) {
     if (found.length === MOST || values[corner] < UNDER_MPA * values[order[0]]) break;
     if (found.every((other) => apart(other, corner) > APART_MM)) found.push(corner);
   }
-  const at = (corner) => [0, 1, 2].map((i) => Math.round(vertices[3 * corner + i]));
+  const own = (corner) => [0, 1, 2].map((i) => vertices[3 * corner + i]);
+  const at = (corner) => (place ? place.slice(0, 3).map((to) => own(corner).reduce((sum, value, i) => sum + to[i] * value, to[3])) : own(corner)).map(Math.round);
   return found.map((corner) => {
     const [x, y, z] = at(corner);
     const side = Math.abs(y) < 2 ? "on the centreline" : `${Math.abs(y)} mm to the ${y > 0 ? "left" : "right"}`;
