@@ -15,7 +15,7 @@ INK = np.array([0.12, 0.16, 0.20])
 
 
 def shaded(vertices: Numbers, faces: NDArray[np.int64], *, towards: Numbers, up: Numbers, width: int) -> Numbers:
-    """Pixels (rows, columns, 3), 0 to 1; parallel projection, `towards` from the part to the eye."""
+    """Pixels (rows, columns, 3), 0 to 1, no higher than wide; parallel projection, `towards`: from part to eye."""
     import trimesh
     from trimesh.ray.ray_pyembree import RayMeshIntersector
 
@@ -28,8 +28,8 @@ def shaded(vertices: Numbers, faces: NDArray[np.int64], *, towards: Numbers, up:
     low, high = flat.min(axis=0), flat.max(axis=0)
     margin = 0.03 * float(np.max(high - low))
     low, high = low - margin, high + margin
-    step = float(high[0] - low[0]) / width
-    columns = low[0] + step * (np.arange(width) + 0.5)
+    step = float(np.max(high - low)) / width  # a post is no wider on paper than it is high
+    columns = (low[0] + high[0]) / 2 + step * (np.arange(width) - (width - 1) / 2)
     rows = np.arange(high[1], low[1], -step)
     grid_x, grid_y = np.meshgrid(columns, rows)
     far = float(np.max(vertices @ back)) + 10.0
