@@ -189,6 +189,36 @@ def snap(_: Path) -> dict[str, Any]:
     return {"strain": float(at_root / tip), "length": long, "thickness": thick}
 
 
+def flat(_: Path) -> dict[str, Any]:
+    """A pocket whose corner is round below and sharp above: the ledge between has a cusp at either end.
+
+    u = x^2 / 20 at its nodes, so that exx = x / 10, and with it the stress, for Poisson's ratio 0.
+    Returns : the least of what an element has at a corner by its mean; how far the mean stress is off at the ledge's
+              two cusps, by `weights` and by a plain mean
+    """
+    corner, radius = 10.0, 2.0
+    low = occ.Box((corner, corner, -1), (31, 31, 2))
+    edge = min(low.edges, key=lambda each: abs(each.center.x - corner) + abs(each.center.y - corner))
+    shape = occ.Box((0, 0, 0), (30, 30, 6)) - low.MakeFillet([edge], radius) - occ.Box((corner, corner, 2), (31, 31, 7))
+    elastic = Elastic(meshed(shape, length_mm=6.0), 2, 0.0)
+    field = ng.GridFunction(elastic.space)
+    field.Set(ng.CF((ng.x**2 / 20, 0, 0)))
+    nodes = Nodes(elastic)
+    at = elastic.corners_mm
+    cusps = [int(np.argmin(np.linalg.norm(at - np.array(place), axis=1)))
+             for place in ((corner + radius, corner, 2.0), (corner, corner + radius, 2.0))]  # fmt: skip
+    mean, own = nodes.stress(np.array(field.vec.FV().NumPy()))
+    corners = nodes.tets[:, :4].ravel()
+    plain = np.bincount(corners, own[..., 0].ravel(), nodes.corners) / np.bincount(corners, minlength=nodes.corners)
+    share = nodes.weights / nodes.weights.mean(axis=1, keepdims=True)
+    exact = at[cusps, 0] / 10
+    return {
+        "least": float(share.min()),
+        "mean": float(np.abs(mean[cusps, 0] - exact).max()),
+        "plain": float(np.abs(plain[cusps] - exact).max()),
+    }
+
+
 def third(folder: Path) -> dict[str, Any]:
     """What the third order adds to the tray's twist: by the second's factors, and by its own."""
     from coachwork.elasticity.third import Third

@@ -303,7 +303,7 @@ def _worst_places(nodes: Nodes, fields: Numbers, wanted: Wanted) -> tuple[np.nda
         size = von_mises(mean)
         apart = np.zeros(nodes.corners)
         tets = nodes.tets[:, :4]
-        np.maximum.at(apart, tets.ravel(), von_mises(own - mean[tets]).ravel())
+        np.maximum.at(apart, tets.ravel(), np.where(nodes.sound, von_mises(own - mean[tets]), 0.0).ravel())
         left = np.where(off, size, -1.0)
         for _ in range(PLACES):
             worst = int(np.argmax(left))

@@ -17,6 +17,7 @@ from coachwork.elasticity.space import Elastic
 
 EDGES = ((0, 1), (1, 2), (0, 2), (0, 3), (1, 3), (2, 3))
 BUBBLE = -1 / 8  # height in the middle of an edge of the shape function that NGSolve gives it
+FLAT = 0.2  # of what an element has at its corners on the mean: where it has less, its stress is not asked
 SIX = ((0, 0), (1, 1), (2, 2), (0, 1), (1, 2), (0, 2))  # order of stress components: xx yy zz xy yz zx
 
 
@@ -100,22 +101,40 @@ class Nodes:
         return self.at_nodes(scalar.ravel())
 
     @cached_property
+    def _jacobians(self) -> Numbers:
+        """At each element's corners, (elements, corner, 3, 3)."""
+        return np.asarray(np.einsum("end,cnk->ecdk", self.places_mm[self.tets], AT_CORNERS))
+
+    @cached_property
     def _shape_gradients(self) -> Numbers:
         """In mm, at each element's corners, (elements, corner, node, 3)."""
-        points = self.places_mm[self.tets]
-        jacobian = np.einsum("end,cnk->ecdk", points, AT_CORNERS)
-        return np.asarray(np.einsum("cnk,eckd->ecnd", AT_CORNERS, np.linalg.inv(jacobian)))
+        return np.asarray(np.einsum("cnk,eckd->ecnd", AT_CORNERS, np.linalg.inv(self._jacobians)))
+
+    @cached_property
+    def weights(self) -> Numbers:
+        """What each element counts for at its corners, (elements, 4): how much of it there is at that corner.
+
+        An element that lies along a fillet with two curved edges is all but flat where they meet. Its stress there is
+        a small number divided by almost nothing, and would drown all others in a plain mean.
+        """
+        return np.asarray(np.maximum(np.linalg.det(self._jacobians), 1e-9))
+
+    @cached_property
+    def sound(self) -> np.ndarray[Any, Any]:
+        """Where an element is not flat at its corner, (elements, 4)."""
+        return np.asarray(self.weights > FLAT * self.weights.mean(axis=1, keepdims=True))
 
     def stress(self, unknowns: Numbers) -> tuple[Numbers, Numbers]:
         """Of one displacement field, for 1 MPa.
 
-        Returns : at the corners, the mean over the elements that meet there, (corners, 6); and of each element at its
-                  own corners, (elements, 4, 6)
+        Returns : at the corners, the mean over the elements that meet there, by `weights`, (corners, 6); and of each
+                  element at its own corners, (elements, 4, 6)
         """
         own = self._own_stress(unknowns, self.tets, self._shape_gradients)
-        corners = self.tets[:, :4]
-        mean = np.stack([np.bincount(corners.ravel(), own[..., k].ravel(), self.corners) for k in range(6)], axis=-1)
-        return mean / np.bincount(corners.ravel(), minlength=self.corners)[:, None], own
+        corners, shares = self.tets[:, :4].ravel(), self.weights.ravel()
+        sums = [np.bincount(corners, shares * own[..., k].ravel(), self.corners) for k in range(6)]
+        mean = np.stack(sums, axis=-1) / np.bincount(corners, shares, self.corners)[:, None]
+        return np.asarray(mean), own
 
     def stress_at(self, corners: np.ndarray[Any, Any], unknowns: Numbers) -> Numbers:
         """The mean alone, at some corners only, of k fields (3 ndof, k): (corners, 6, k)."""
@@ -125,9 +144,9 @@ class Nodes:
         place[corners] = np.arange(len(corners))
         number = place[tets[:, :4]].ravel()
         met = number >= 0
-        average = sparse.csr_array((np.ones(met.sum()), (number[met], np.flatnonzero(met))),
-                                   shape=(len(corners), len(number)))  # fmt: skip
-        count = np.bincount(number[met], minlength=len(corners))[:, None]
+        shares = self.weights[near].ravel()[met]
+        average = sparse.csr_array((shares, (number[met], np.flatnonzero(met))), shape=(len(corners), len(number)))
+        count = np.bincount(number[met], shares, len(corners))[:, None]
         fields = [average @ self._own_stress(field, tets, shapes).reshape(-1, 6) / count for field in unknowns.T]
         return np.stack(fields, axis=-1)
 
