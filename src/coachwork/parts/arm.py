@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 
 from coachwork.parts.drawn import DrawnPart, sound
@@ -11,6 +13,8 @@ from coachwork.studies.makeability.specs.settings import Settings
 from coachwork.studies.solids import Hole
 
 EAR = 7.0  # of the damper's mounting, along the screw
+SPARE = 0.8  # between the web and what swings on the outer pin beside its barrel
+ROUND = 2.0  # in the corner where the web narrows to that barrel, where landing stresses it most
 
 
 def arm(spec: ArmSpec, settings: Settings) -> DrawnPart:
@@ -68,12 +72,13 @@ def _web(spec: ArmSpec) -> object:
     radius = spec.barrel_mm / 2
     foot = EAR / 2  # of the damper's ear, flush with the web's edge: the screw's head has room there
     wide = max(half_out, abs(spec.damper_mm[0]) + foot)
-    past = min(spec.damper_mm[1] + max(2.0 * spec.damper_hole_mm, 7.0) / 2 + 1.5, y - radius - 0.8)
+    past = min(spec.damper_mm[1] + max(2.0 * spec.damper_hole_mm, 7.0) / 2 + 1.5, y - radius - SPARE)
     before = max(radius + 1.0, spec.damper_mm[1] - max(2.0 * spec.damper_hole_mm, 7.0))
     points = [(-half_in, 0.0), (half_in, 0.0), (wide, before), (wide, past), (x + half_out, past), (x + half_out, y),
               (x - half_out, y), (x - half_out, past), (-wide, past),
               (-wide, before)]  # fmt: skip
-    web = prism(points, low, max(thick / 2, z + thick / 2))
+    high = max(thick / 2, z + thick / 2)
+    web = joined(prism(points, low, high), list(_rounded(x, half_out, wide, past, y - radius - SPARE, low, high)))
     window = (-half_in + 7.0, half_in - 7.0, radius + 2.0, 0.36 * y)
     free = abs(spec.damper_mm[1] - window[3]) > 8.0
     if window[1] - window[0] > 8.0 and window[3] - window[2] > 3.0 and free and half_in > 14:
@@ -81,3 +86,14 @@ def _web(spec: ArmSpec) -> object:
         spans = ((window[0], mid - 4.5), (mid + 4.5, window[1]))
         web = cut(web, [block(*span, window[2], window[3], low - 1, -low + 9, round_mm=1.5) for span in spans])
     return web
+
+
+def _rounded(x: float, half: float, wide: float, past: float, most: float, low: float, high: float) -> Iterator[object]:
+    """Fillets in both corners at `past`, where the web's sides at +-wide step in to the barrel's at x +- half."""
+    for way in (1.0, -1.0):
+        inner = x + way * half
+        r = min(ROUND, most - past, wide - way * inner)
+        if r > 0.2:
+            xs = sorted((inner - way * 0.1, inner + way * r))
+            piece = block(xs[0], xs[1], past - 0.1, past + r, low, high)
+            yield piece - rod((inner + way * r, past + r, low - 1.0), (0, 0, 1), 2 * r, high - low + 2.0)

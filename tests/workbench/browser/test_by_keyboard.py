@@ -68,6 +68,7 @@ def test_a_whole_evening_by_keys_alone(chassis, enter, until, tmp_path: Path):
     expect(load).to_have_class(re.compile("fails"))
     expect(load.locator(".does")).to_contain_text("pinion of 18")
     expect(page.locator("#drawing")).not_to_have_attribute("data-lit", "")
+    expect(field).to_be_attached()  # what can be turned comes a moment after the answers
     hands.go_to(f'[data-key="{PINION}"] input')
     hands.write("18")
     hands.press("Enter")

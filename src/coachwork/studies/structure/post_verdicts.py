@@ -19,7 +19,7 @@ def post_findings(posts: Part[tuple[Post, ...]]) -> Iterator[Finding]:
     yield judge(posts, lambda every: _pulled(max(every, key=_screw_used)), id="structure.posts.screw",
                 question="Do the body posts' screws hold when it is picked up by its body?")  # fmt: skip
     yield judge(posts, lambda every: _bent(max(every, key=_column_used)), id="structure.posts.column",
-                question="Do the body posts themselves bear that?")  # fmt: skip
+                question="Do the body posts bear its being picked up by its body?")  # fmt: skip
 
 
 def _screw_used(post: Post) -> float:

@@ -202,6 +202,8 @@ function makeRow(id) {
     else fresh();
   };
   button.addEventListener("click", () => expand(body.hidden));
+  // Numbers that came while one was being typed in are put in when the focus has left them.
+  parts.fields.addEventListener("focusout", () => setTimeout(() => body.hidden || parts.fields.contains(document.activeElement) || fresh()));
   element.addEventListener("pointerenter", () => tell("look", { verdict: id }));
   // What has the focus is lit again when the pointer goes.
   element.addEventListener("pointerleave", () => tell("look", { verdict: document.activeElement?.closest(".verdict")?.dataset.id ?? null }));

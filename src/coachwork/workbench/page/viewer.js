@@ -183,6 +183,7 @@ export class Viewer {
     for (const id of [...this.hidden]) if (id.startsWith("part ")) this.hidden.delete(id);
     for (const id of instead) this.hidden.add(id);
     this.looks.ghostly = ghostly;
+    this.looks.painted = this.coloured.surfaces.length > 0;
     this.appear();
     this.paint();
   }
