@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import ceil
+
 from coachwork.build import require
 from coachwork.build.sections.decks import Deck
 from coachwork.studies.makeability.specs.chassis.posts import POST_FOOT_MM
@@ -47,7 +49,7 @@ def bay_of(tables: PartTables, deck: Deck, posts: list[HoleSpec]) -> Bay | None:
     if rim + pin + 0.6 > lip:
         raise CannotBe(
             f"a rim of {rim:.1f} mm and pins of {pin:.1f} mm do not fit beside each other on a lip of {lip:.1f} mm; "
-            f"parts.chassis.lip at least {rim + pin + 0.6:.1f} mm"
+            f"parts.chassis.lip at least {ceil(10 * (rim + pin + 0.6) - 1e-6) / 10:.1f} mm"
         )
     notches: list[Rect] = []
     for post in posts:
