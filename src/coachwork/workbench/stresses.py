@@ -27,7 +27,7 @@ BEAD_MM = 2.4  # radius
 
 def stress_told(report: Report) -> list[Json]:
     """The made parts whose surface can be coloured, and under which loads; fetched as `stress_surface`."""
-    result: StructureResult | None = report.answers["structure"].result if "structure" in report.answers else None
+    result = _structure(report)
     parts = {part.name: part for part in made_parts(report.build)}
     found: list[Json] = []
     for name in dict.fromkeys(load.part for load in (() if result is None else result.shown)):
@@ -59,11 +59,15 @@ def _drop_told(drop: Drop) -> dict[str, Json]:
 
 def stress_surface(report: Report, name: str) -> bytes | None:
     """A part's surface in its own frame with its stress, or the beads of a drop; None for what there is not."""
-    if name.endswith(BEADS):
-        result: StructureResult | None = report.answers["structure"].result if "structure" in report.answers else None
-        there = result is not None and name == CHASSIS + BEADS and not is_missing(result.drop)
-        return _beads(result.drop) if there and result is not None and not is_missing(result.drop) else None
-    return _watched(report.build, name)
+    if name != CHASSIS + BEADS:
+        return _watched(report.build, name)
+    result = _structure(report)
+    return None if result is None or is_missing(result.drop) else _beads(result.drop)
+
+
+def _structure(report: Report) -> StructureResult | None:
+    answer = report.answers.get("structure")
+    return None if answer is None else answer.result
 
 
 def _watched(build: Build, name: str) -> bytes | None:
