@@ -43,14 +43,19 @@ SAME = Effect(times=1.0, unsure=0.02)
 
 @pytest.fixture
 def van(tmp_path: Path, examples: Path, strengths: Strengths, trays: Path) -> Van:
-    """The finished van with these parts made, and computed but for those named; text is added to its file."""
+    """The finished van with these parts made, and computed but for those named; entries go into its file."""
 
-    def made(*, parts: dict[str, PartSolid] | None = None, without: tuple[str, ...] = (), text: str = "") -> Build:
+    def made(
+        *,
+        parts: dict[str, PartSolid] | None = None,
+        without: tuple[str, ...] = (),
+        entries: dict[str, str] | None = None,
+    ) -> Build:
         folder = tmp_path / f"van-{len(list(tmp_path.iterdir()))}"
         shutil.copytree(examples / "as-finished", folder)
         file = folder / "build.toml"
-        if text:
-            file.write_text(file.read_text("utf-8") + "\n" + text, "utf-8")
+        for key, value in (entries or {}).items():
+            file.write_text(with_entry(file.read_text("utf-8"), key, value), "utf-8")
         held = strengths.parts if parts is None else parts
         (folder / MADE_FOLDER).mkdir(parents=True)
         build = read(folder)
@@ -111,8 +116,7 @@ def test_twist_sag_and_drop_are_told_with_place_and_reason(van: Van):
 def test_a_softer_print_twists_in_proportion_without_new_finite_elements(van: Van):
     stiff = van()
     value = plain(findings(stiff)["structure.twist"])[0]
-    stiff.path.write_text(stiff.text + '\n[structure]\nmodulus-factor = "0.5 ± 0.01"\n', "utf-8")
-    soft = read(stiff.path.parent)
+    soft = read_text(with_entry(stiff.text, "structure.modulus-factor", "0.5 ± 0.01"), stiff.path)
     assert plain(findings(soft)["structure.twist"])[0] == pytest.approx(value / 2)
 
 
@@ -162,7 +166,7 @@ def test_a_chassis_made_before_the_last_change_answers_for_nothing(van: Van):
 
 def test_a_cure_is_the_change_that_was_computed_with_its_effect(van: Van, strengths: Strengths):
     """Without one, the two laws' bracket, and what to run. Of those that do it, the one that overdoes it least."""
-    build = van(text='[structure]\ntwist-over-roll = "8.0"\n')
+    build = van(entries={"structure.twist-over-roll": "8.0"})
     bare = findings(build)["structure.twist"]
     value, limit = plain(bare)
     assert value < limit
@@ -199,7 +203,7 @@ def test_an_effect_below_what_the_meshes_leave_unsure_is_none(van: Van, strength
     pushes_out = replace(sure, gone=2)
     assert effect_words(pushes_out).endswith("2 of its ribs, box walls and lids find no room then, and are left out")
 
-    build = van(text='[structure]\ntwist-over-roll = "8.0"\n')
+    build = van(entries={"structure.twist-over-roll": "8.0"})
     file = trials_file(build, strengths.parts["chassis"])
     file.write_text(json.dumps([trial_json(pushes_out)]), "utf-8")
     cure = findings(read(build.path.parent))["structure.twist"].do
@@ -222,7 +226,8 @@ def test_changes_that_are_tried_are_of_this_chassis(examples: Path):
 
 def test_the_donors_twist_test_is_compared_with(van: Van):
     """A kilogram at 100 mm is 980.7 N mm; 3.5 mm down at 100 mm is 2.004 deg: 489 N mm a degree."""
-    build = van(text='[structure.donor]\nweight = "1000 g"\narm = 100\nread-at = 100\nsinks = 3.5\n')
+    bench = {"weight": "1000 g", "arm": "100", "read-at": "100", "sinks": "3.5"}
+    build = van(entries={f"structure.donor.{name}": value for name, value in bench.items()})
     told = findings(build)["structure.twist-against-donor"]
 
     twist = plain(findings(build)["structure.twist"])[0]
