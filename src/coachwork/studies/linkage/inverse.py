@@ -45,7 +45,8 @@ def tie_rod_length_mm(
 ) -> Array:  # fmt: skip
     """Length of the tie-rod (or toe link) that gives the wanted toe with the wheel centre at ride height: (...).
 
-    toe_in in rad, positive if the wheel's front points in; start_rad: an arm angle that is near. NaN: no length does, or none near the one there is.
+    toe_in in rad, positive if the wheel's front points in; start_rad: an arm angle that is near.
+    NaN: no length does, or none near the one there is.
     """
     at_height = _AtHeight(wheel, height_mm=height_mm, angle=toe_in_rad, start_rad=start_rad)
 
