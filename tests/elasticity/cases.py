@@ -27,6 +27,7 @@ from coachwork.elasticity.measured import Inverse, Solved
 from coachwork.elasticity.mesh import around, element_length_mm, meshed, read_solid
 from coachwork.elasticity.nodes import Nodes
 from coachwork.elasticity.space import Elastic
+from coachwork.elasticity.stress import von_mises
 
 
 def solids(folder: Path) -> dict[str, Any]:
@@ -187,6 +188,33 @@ def snap(_: Path) -> dict[str, Any]:
     slope, at_root = np.polyfit(height, stress[outside], 1)  # the beam's straight line, carried on to the root
     del slope
     return {"strain": float(at_root / tip), "length": long, "thickness": thick}
+
+
+def bay_corner(folder: Path) -> dict[str, Any]:
+    """An L of floor round a corner of the battery bay, pulled open: the highest stress by the corner, on two meshes.
+
+    For each STEP file in the folder, with elements as long as they may be there and half as long.
+    """
+    found = {}
+    for path in sorted(folder.glob("*.step")):
+        shape = read_solid(path)
+        corner = np.array([0.0, 0.0, 2.0])
+        spots = [(x, y, z) for x in (-4, -2, 0, 2) for y in (-2, 0, 2, 4) for z in (0, 2, 4)]
+        found[path.stem] = [_pulled_open(shape, corner, [(spot, length) for spot in spots]) for length in (1.0, 0.5)]
+    return found
+
+
+def _pulled_open(shape: Any, corner: np.ndarray[Any, Any], finer: list[Any]) -> float:
+    elastic = Elastic(meshed(shape, length_mm=4.0, finer=finer), 2, 0.38)
+
+    def holds(p: np.ndarray[Any, Any]) -> tuple[np.ndarray[Any, Any], ...]:
+        end = np.abs(p[:, 1] - 20) < 1e-6
+        return end, end, end
+
+    loads = _pressed(elastic, ng.CF((-1, 0, 0)), lambda p: np.abs(p[:, 0] + 20) < 1e-6)
+    field = Inverse(elastic.stiffness, _free(elastic, holds))(sparse.csc_array(loads[:, None]))[:, 0]
+    near = np.linalg.norm(elastic.corners_mm - corner, axis=1) < 3.5
+    return float(von_mises(Nodes(elastic).stress(field)[0])[near].max())
 
 
 def flat(_: Path) -> dict[str, Any]:

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from coachwork.parts.bay import LEAST_RIM, door_pads, opening
 from coachwork.parts.drawn import DrawnPart, sound
 from coachwork.parts.shapes import (
     OVER,
@@ -24,14 +25,12 @@ from coachwork.parts.shapes import (
     rod,
     side,
 )
-from coachwork.studies.makeability.specs.chassis import WAY_MM, Bay, ChassisSpec, Tub
+from coachwork.studies.makeability.specs.chassis import WAY_MM, ChassisSpec, Tub
 from coachwork.studies.makeability.specs.settings import Settings
 from coachwork.studies.makeability.specs.stiffening import Rect, free
-from coachwork.studies.solids import Pad
 from coachwork.studies.stowage.outline import Outline
 
 CHAMFER = 0.6  # of the lower edge: no elephant's foot, and it slides into the hand
-LEAST_RIM = 14.0  # a shorter piece of rim is left out
 LEAST_SLOT = 1.5  # between a thick neck and a seat; a narrower one is closed
 LEAST_BESIDE_POST = 1.2  # of the rim left beside a post that stands half in it; else the rim gives way to it
 
@@ -54,7 +53,7 @@ def chassis(spec: ChassisSpec, settings: Settings) -> DrawnPart:
     solid = joined(solid, [*_bosses(spec), *(piece for tub in tubs for piece in _tower(tub, spec))])
     solid = joined(solid, [block(*seat) for seat in spec.seats])
     if spec.bay is not None:
-        solid = cut(solid, list(_opening(spec.bay, low, top, spec.corner_mm)))
+        solid = cut(solid, list(opening(spec.bay, low, top, spec.corner_mm)))
     solid = cut(solid, [tool for hole in spec.holes for tool in drill(hole, settings.shrink_mm)])
     solid = cut(solid, [_mark(spec, settings, outline)])
     return sound(
@@ -240,36 +239,6 @@ def _tower(tub: Tub, spec: ChassisSpec) -> Iterator[Any]:
         for left in (1, -1):
             ys = sorted((left * at, left * (at - spec.wall_mm)))
             yield side(web, ys[0], ys[1])
-
-
-def _opening(bay: Bay, low: float, top: float, corner: float) -> Iterator[Any]:
-    """Below, as wide as the lips; above, as long as the tongue; slots to pry the latches back by."""
-    x0, x1, y0, y1 = bay.opening
-    middle = (low + top) / 2
-    under = block(x0, x1, y0 - bay.lip_mm, y1 + bay.lip_mm, low - OVER, middle, round_mm=corner)
-    for a, b, c, d in bay.notches:
-        c, d = (c - 1, d) if d <= y0 + 0.01 else (c, d + 1)
-        under = under - block(a, b, c, d, low - 2 * OVER, middle + OVER)
-    yield under
-    high = top + bay.rim_height_mm + OVER
-    yield block(x0, x1, y0, y1, low - OVER, high, round_mm=corner)
-    yield block(x0 - bay.tongue_mm, x1 + bay.tongue_mm, y0, y1, middle, top + OVER, round_mm=corner)
-    for y in bay.pry:
-        yield block(x1 - 1, x1 + 2.5, y - 2.5, y + 2.5, low - OVER, middle + 0.2, round_mm=0.0)
-
-
-def door_pads(bay: Bay, low: float, top: float, *, of: str) -> Iterator[Pad]:
-    """Where door and chassis bear on each other: lips, tongue and noses; of one of the two, seen from it."""
-    x0, x1, y0, y1 = bay.opening
-    middle, up = (low + top) / 2, 1.0 if of == "battery-door" else -1.0
-    against = "chassis" if of == "battery-door" else "battery-door"
-    for hand, y, low_y in (("right", y0 - bay.lip_mm / 2, y0 - bay.lip_mm), ("left", y1 + bay.lip_mm / 2, y1)):
-        taken = [(n[0], n[1]) for n in bay.notches if abs(n[2] - low_y) < 1e-3]
-        for i, (a, b) in enumerate(free((x0, x1), taken, LEAST_RIM), start=1):
-            yield Pad(name=f"lip-{hand}-{i}", against=against, centre_mm=((a + b) / 2, y, middle), normal=(0, 0, up),
-                      along=(1.0, 0.0, 0.0), length_mm=b - a, width_mm=bay.lip_mm, carries="shear")  # fmt: skip
-    yield Pad(name="tongue", against=against, centre_mm=(x0 - bay.tongue_mm / 2, (y0 + y1) / 2, middle),
-              normal=(0, 0, -up), along=(0.0, 1.0, 0.0), length_mm=y1 - y0, width_mm=bay.tongue_mm)  # fmt: skip
 
 
 def _mark(spec: ChassisSpec, settings: Settings, outline: list[Sequence[float]]) -> Any:

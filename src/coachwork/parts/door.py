@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from coachwork.parts.chassis import door_pads
+from coachwork.parts.bay import door_pads, eased
 from coachwork.parts.drawn import DrawnPart, sound
 from coachwork.parts.shapes import block, cut, engraved, joined, rod, side
 from coachwork.studies.makeability.specs.door import DoorSpec, latches, roots
@@ -26,14 +26,17 @@ def battery_door(spec: DoorSpec, settings: Settings) -> DrawnPart:
     x0, x1, y0, y1 = bay.opening
     lip, tongue = bay.lip_mm - gap, bay.tongue_mm - gap
     corner = spec.corner_mm + gap
-    solid = block(x0 + gap, x1 - gap, y0 + gap, y1 - gap, spec.low_mm, spec.top_mm)
-    flange = block(x0 + gap, x1 - gap, y0 - lip, y1 + lip, spec.low_mm, middle - PLAY, round_mm=corner)
+    xs, ys, r = (x0 + gap, x1 - gap), (y0 + gap, y1 - gap), bay.round_mm
+    solid = block(*xs, *ys, spec.low_mm, spec.top_mm, round_mm=bay.corner_mm)
+    between, wide, under = (bay.lips[0] + gap, bay.lips[1] - gap), (y0 - lip, y1 + lip), (spec.low_mm, middle - PLAY)
+    flange = block(*between, *wide, *under, round_mm=corner) & eased(between, wide, under, at="ends", above=True, r=r)
     notches = []
     for a, b, c, d in bay.notches:
         c, d = (c - 1, d + gap) if d <= y0 + 0.01 else (c - gap, d + 1)
         notches.append(block(a - gap, b + gap, c, d, spec.low_mm - 1, spec.top_mm + 1))
     flange = cut(flange, notches)
-    hook = block(x0 - tongue, x0 + 8.0, y0 + gap, y1 - gap, middle + PLAY, spec.top_mm, round_mm=corner)
+    long, above = (x0 - tongue, x0 + 8.0), (middle + PLAY, spec.top_mm)
+    hook = block(*long, *ys, *above, round_mm=corner) & eased(long, ys, above, at="sides", above=False, r=r)
     pins = [rod((x, y, spec.low_mm), (0, 0, 1), spec.pin_mm, spec.top_mm - spec.low_mm - 0.3) for x, y in bay.pins]
     solid = joined(solid, [flange, hook, *pins])
     solid = joined(cut(solid, list(_slots(spec, gap))), list(_noses(spec, gap)))
@@ -50,7 +53,7 @@ def battery_door(spec: DoorSpec, settings: Settings) -> DrawnPart:
 
 
 def _slots(spec: DoorSpec, gap: float) -> Iterator[Any]:
-    """Behind each beam, round at its root, and past its free end."""
+    """Behind each beam, round at its root, and past its free end; to the door's side where that is near."""
     front = spec.bay.opening[1] - gap
     wide = spec.latch_hook_mm - gap + CLEAR
     back = front - spec.latch_thickness_mm
@@ -60,8 +63,12 @@ def _slots(spec: DoorSpec, gap: float) -> Iterator[Any]:
         ys = sorted((near, free + way * CLEAR))
         yield block(back - wide, back, ys[0], ys[1], low, high)
         yield rod((back - wide / 2, near, low), (0, 0, 1), wide, high - low)
-        ys = sorted((free, free + way * CLEAR))
-        yield block(back - 0.1, front + 1, ys[0], ys[1], low, high)
+        past, deep = free + way * CLEAR, back - 0.1
+        beside = spec.bay.opening[3 if way > 0 else 2] - way * gap
+        if way * (beside - past) < spec.bay.corner_mm:  # the rounded corner would leave a thin horn beside the slot
+            past, deep = beside + way, back - wide
+        ys = sorted((free, past))
+        yield block(deep, front + 1, ys[0], ys[1], low, high)
 
 
 def _noses(spec: DoorSpec, gap: float) -> Iterator[Any]:

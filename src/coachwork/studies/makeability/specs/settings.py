@@ -8,7 +8,7 @@ from coachwork.build.sections.making import Making, Process
 from coachwork.build.sections.parts.own import Drawn
 from coachwork.studies.makeability.specs.plain import number
 
-DRAWING = 2  # of our drawings: raised when the same spec gives another solid
+DRAWING = 3  # of our drawings: raised when the same spec gives another solid
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -7,7 +7,7 @@ from math import ceil
 from coachwork.build import require
 from coachwork.build.sections.decks import Deck
 from coachwork.studies.makeability.specs.chassis.posts import POST_FOOT_MM
-from coachwork.studies.makeability.specs.chassis.spec import Bay
+from coachwork.studies.makeability.specs.chassis.spec import Bay, lips_end_mm
 from coachwork.studies.makeability.specs.holes import HoleSpec
 from coachwork.studies.makeability.specs.plain import number
 from coachwork.studies.makeability.specs.stiffening import Rect
@@ -15,10 +15,11 @@ from coachwork.studies.makeability.specs.tables import PartTables
 from coachwork.studies.parts import CannotBe
 
 ROOT_MM = 2.0  # from the door's middle to the latches' roots
+ROUND, ROUND_TO_MM = 0.75, 2.0  # by half the floor's thickness, and up to which: stays within the half that it is in
 PIN_PLAY_MM = 0.2  # of the door's pins in their holes, on the diameter; common practice, no source
 
 
-def bay_of(tables: PartTables, deck: Deck, posts: list[HoleSpec]) -> Bay | None:
+def bay_of(tables: PartTables, deck: Deck, posts: list[HoleSpec], floor: float) -> Bay | None:
     """The deck's door, less the posts that stand in it. Raises NotMeasured and CannotBe."""
     own = tables.parts.chassis
     if not deck.doors:
@@ -51,6 +52,7 @@ def bay_of(tables: PartTables, deck: Deck, posts: list[HoleSpec]) -> Bay | None:
             f"a rim of {rim:.1f} mm and pins of {pin:.1f} mm do not fit beside each other on a lip of {lip:.1f} mm; "
             f"parts.chassis.lip at least {ceil(10 * (rim + pin + 0.6) - 1e-6) / 10:.1f} mm"
         )
+    round_mm = ROUND * min(floor / 2, ROUND_TO_MM)
     notches: list[Rect] = []
     for post in posts:
         x, y = post.at_mm[:2]
@@ -60,19 +62,23 @@ def bay_of(tables: PartTables, deck: Deck, posts: list[HoleSpec]) -> Bay | None:
             notches.append((round(x - POST_FOOT_MM, 4), round(x + POST_FOOT_MM, 4), round(low, 4), round(high, 4)))
     return Bay(
         opening=(round(x0, 4), round(x1, 4), round(y0, 4), round(y1, 4)), lip_mm=lip, tongue_mm=round(0.7 * lip, 4),
-        pin_mm=pin, pins=tuple(_pins((x0, x1, y0, y1), notches, rim + pin / 2 + 0.3, pin)),
+        pin_mm=pin, pins=tuple(_pins((x0, x1, y0, y1), notches, rim + pin / 2 + 0.3, pin, round_mm)),
         pry=tuple(round((y0 + y1) / 2 + hand * (ROOT_MM + latch - 2.5), 4) for hand in (-1, 1)),
-        rim_mm=rim, rim_height_mm=number(own.rim_height), notches=tuple(notches),
+        rim_mm=rim, rim_height_mm=number(own.rim_height), notches=tuple(notches), round_mm=round(round_mm, 4),
     )  # fmt: skip
 
 
-def _pins(opening: Rect, notches: list[Rect], out: float, pin: float) -> list[tuple[float, float]]:
-    """Three a side in the lips, but not where a post's screw takes the lip's place."""
+def _pins(opening: Rect, notches: list[Rect], out: float, pin: float, round_mm: float) -> list[tuple[float, float]]:
+    """Three a side in the lips, but not where a post's screw takes the lip's place, nor at a lip's rounded end.
+
+    round_mm : there
+    """
     x0, x1, y0, y1 = opening
+    end = lips_end_mm(round_mm) + round_mm + pin / 2 + 1.0
     found = []
     for y in (y0 - out, y1 + out):
         for share in (0.12, 0.5, 0.88):
-            x, clear = x0 + share * (x1 - x0), pin / 2 + 1.5
+            x, clear = min(max(x0 + share * (x1 - x0), x0 + end), x1 - end), pin / 2 + 1.5
             if not any(n[0] - clear < x < n[1] + clear and n[2] <= y <= n[3] for n in notches):
                 found.append((round(x, 4), round(y, 4)))
     return found

@@ -36,7 +36,7 @@ def chassis_spec(tables: PartTables) -> ChassisSpec:
     posts = post_screws(tables, top, floor)
     front, rear = tub_of(tables, "front", outline.bounds), tub_of(tables, "rear", outline.bounds)
     cut_outs = tuple(cut_outs_of(tables, top))
-    bay = bay_of(tables, deck, posts)
+    bay = bay_of(tables, deck, posts, floor)
     wells, lands = wells_and_lands(tables, deck, outline.bounds, top, floor)
     seats, seat_holes = servo_seat(tables)
     boss_screw = screw_of(own.bolt_screw, "parts.chassis.bolt-screw")

@@ -19,6 +19,7 @@ class Bay:
     tongue_mm : of the ends: the floor's lower half, under the door's tongue and noses
     notches   : stretches of the sides where a post's screw takes the lip's place
     pins      : of the door, in the lips    pry : y of the slots in front of the latches' noses
+    round_mm  : where a lip ends, and along both sides of a ledge; the opening's corners have twice that
     """
 
     opening: Rect
@@ -30,6 +31,23 @@ class Bay:
     rim_mm: float
     rim_height_mm: float
     notches: tuple[Rect, ...]
+    round_mm: float
+
+    @property
+    def corner_mm(self) -> float:
+        """Radius of the opening's corners, upright."""
+        return 2 * self.round_mm
+
+    @property
+    def lips(self) -> tuple[float, float]:
+        """Where the lips begin and end along x."""
+        end = lips_end_mm(self.round_mm)
+        return self.opening[0] + end, self.opening[1] - end
+
+
+def lips_end_mm(round_mm: float) -> float:
+    """From the bay's end to a lip's: past the opening's rounded corner and the lip's own round."""
+    return 3.5 * round_mm
 
 
 @dataclass(frozen=True, kw_only=True)
