@@ -35,8 +35,7 @@ TURNED = (
 )
 FLAGS = (
     "--no-sandbox", "--disable-quic", "--no-first-run", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync", "--use-gl=angle", "--use-angle=swiftshader",
-    "--enable-unsafe-swiftshader",
+    "--disable-component-update", "--disable-sync", "--use-angle=swiftshader-webgl", "--enable-unsafe-swiftshader",
 )  # fmt: skip
 # Milliseconds from Enter to the frame after the verdict that the number drives is new, and after all of them are.
 CLOCK = """

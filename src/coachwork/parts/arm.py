@@ -30,10 +30,8 @@ def arm(spec: ArmSpec, settings: Settings) -> DrawnPart:
     x, y, z = spec.damper_mm
     ear = max(2.0 * spec.damper_hole_mm, spec.damper_hole_mm + 4.0)
     low = -spec.web_mm / 2
-    solid = joined(solid, [
-        block(x - EAR / 2, x + EAR / 2, y - ear / 2, y + ear / 2, min(low, z), max(z, low + 0.5)),
-        rod((x - EAR / 2, y, z), (1, 0, 0), ear, EAR),
-    ])  # fmt: skip
+    foot = block(x - EAR / 2, x + EAR / 2, y - ear / 2, y + ear / 2, min(low, z), max(z, low + 0.5))
+    solid = joined(solid, [joined(foot, [rod((x - EAR / 2, y, z), (1, 0, 0), ear, EAR)])])
     way = 1.0 if x >= 0 else -1.0  # the damper's screw goes in from the arm's nearer edge
     wanted = [
         ("inner-pin.bore", inner_start, np.array([1.0, 0.0, 0.0]), spec.pin_mm, spec.inner_length_mm, "pin", ""),

@@ -23,8 +23,7 @@ from tests.workbench.browser.plates import plate_made
 
 FLAGS = (
     "--no-sandbox", "--disable-quic", "--no-first-run", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync", "--use-gl=angle", "--use-angle=swiftshader",
-    "--enable-unsafe-swiftshader",
+    "--disable-component-update", "--disable-sync", "--use-angle=swiftshader-webgl", "--enable-unsafe-swiftshader",
 )  # fmt: skip
 PATIENCE_S = 90  # for answers, on a machine that does other things, too
 expect.set_options(timeout=20_000)

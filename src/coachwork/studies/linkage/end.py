@@ -130,15 +130,15 @@ def cure(now: Variant, wanted: Wanted, memory: Memory, name: EndName) -> Cure:
     if left.assembles.shape[0] > 1:
         raise CannotBe("cures are worked out for the plain answer only")
     corner, wheel = _plain_corner(left)
-    height = _hub_at_ride(left)
+    height, ride = _hub_at_ride(left), left.stops.ride_rad[:, 0, 0]
 
     def camber_link() -> Array:
         if not isinstance(corner, CamberLinkCorner):
             raise CannotBe("there is no camber link")
         camber = wanted.camber_rad
         length = memory.once(
-            f"{name} camber link", (corner, wheel, camber, height),
-            lambda: camber_link_length_mm(corner, wheel, camber=camber, height_mm=height),
+            f"{name} camber link", (corner, wheel, camber, height, ride),
+            lambda: camber_link_length_mm(corner, wheel, camber=camber, height_mm=height, start_rad=ride),
         )  # fmt: skip
         return _found(length, "camber link") - _length(corner.camber_link_length_mm)
 
@@ -147,8 +147,8 @@ def cure(now: Variant, wanted: Wanted, memory: Memory, name: EndName) -> Cure:
             raise CannotBe("there is no tie-rod")
         toe = wanted.toe_rad
         length = memory.once(
-            f"{name} tie-rod", (corner, wheel, toe, height),
-            lambda: tie_rod_length_mm(corner, wheel, toe_in=toe, height_mm=height),
+            f"{name} tie-rod", (corner, wheel, toe, height, ride),
+            lambda: tie_rod_length_mm(corner, wheel, toe_in=toe, height_mm=height, start_rad=ride),
         )  # fmt: skip
         return _found(length, "tie-rod") - _length(corner.tie_rod_length_mm)
 

@@ -13,20 +13,25 @@ import numpy as np
 from coachwork.geometry.vectors import Array, length
 from coachwork.studies.linkage.camber_link import CamberLinkCorner
 from coachwork.studies.linkage.poses import Corner, Wheel
-from coachwork.studies.linkage.travel import arm_angle_at_height
+from coachwork.studies.linkage.travel import TOLERANCE_MM, arm_angle_at_height
 from coachwork.studies.linkage.two_arm import TwoArmCorner
 from coachwork.studies.linkage.wheel_angles import camber_rad, toe_in_rad
 
-ANGLE_TOLERANCE_RAD = 1e-12
+ANGLE_TOLERANCE_RAD = 1e-10
+LEFT_RAD = 1e-9  # by a root that gets no nearer
+SCANNED_MM = 1e-7  # of a wheel's height, while candidates are only compared; toe changes by a thousandth of it a mm
 
 
-def camber_link_length_mm(corner: CamberLinkCorner, wheel: Wheel, *, camber: Array, height_mm: Array) -> Array:
+def camber_link_length_mm(
+    corner: CamberLinkCorner, wheel: Wheel, *, camber: Array, height_mm: Array, start_rad: Array | None = None
+) -> Array:
     """Length of the camber link that gives the wanted camber with the wheel centre at its ride height: (...).
 
-    camber in rad, height over the datum plane, both (...). The steering stays as drawn.
+    camber in rad, height over the datum plane, both (...); start_rad: an arm angle that is near. The steering stays as
+    drawn.
     NaN: no length does, or none near the one there is.
     """
-    at_height = _AtHeight(wheel, height_mm=height_mm, angle=camber_rad)
+    at_height = _AtHeight(wheel, height_mm=height_mm, angle=camber_rad, start_rad=start_rad)
 
     def missing(candidate: Array) -> Array:
         return at_height(replace(corner, camber_link_length_mm=candidate)) - camber
@@ -35,13 +40,15 @@ def camber_link_length_mm(corner: CamberLinkCorner, wheel: Wheel, *, camber: Arr
 
 
 def tie_rod_length_mm(
-    corner: CamberLinkCorner | TwoArmCorner, wheel: Wheel, *, toe_in: Array, height_mm: Array
-) -> Array:
+    corner: CamberLinkCorner | TwoArmCorner, wheel: Wheel, *, toe_in: Array, height_mm: Array,
+    start_rad: Array | None = None,
+) -> Array:  # fmt: skip
     """Length of the tie-rod (or toe link) that gives the wanted toe with the wheel centre at ride height: (...).
 
-    toe_in in rad, positive if the wheel's front points in. NaN: no length does, or none near the one there is.
+    toe_in in rad, positive if the wheel's front points in; start_rad: an arm angle that is near.
+    NaN: no length does, or none near the one there is.
     """
-    at_height = _AtHeight(wheel, height_mm=height_mm, angle=toe_in_rad)
+    at_height = _AtHeight(wheel, height_mm=height_mm, angle=toe_in_rad, start_rad=start_rad)
 
     def missing(candidate: Array) -> Array:
         return at_height(replace(corner, tie_rod_length_mm=candidate)) - toe_in
@@ -54,14 +61,18 @@ class _AtHeight:
     neighbours differ by little. NaN where a height is not reached.
     """
 
-    def __init__(self, wheel: Wheel, *, height_mm: Array, angle: Callable[..., Array]) -> None:
-        self._wheel, self._height_mm, self._angle = wheel, height_mm, angle
-        self.arm_rad: Array | None = None  # where the last search ended
+    def __init__(
+        self, wheel: Wheel, *, height_mm: Array, angle: Callable[..., Array], start_rad: Array | None = None,
+        within_mm: float = TOLERANCE_MM,
+    ) -> None:  # fmt: skip
+        self._wheel, self._height_mm, self._angle, self._within_mm = wheel, height_mm, angle, within_mm
+        self.arm_rad = start_rad  # where the last search ended
 
     def __call__(self, corner: Corner) -> Array:
         found = arm_angle_at_height(
-            corner, wheel_centre=self._wheel.centre, height_mm=self._height_mm, start_rad=self.arm_rad
-        )
+            corner, wheel_centre=self._wheel.centre, height_mm=self._height_mm, start_rad=self.arm_rad,
+            within_mm=self._within_mm,
+        )  # fmt: skip
         self.arm_rad = found.angle_rad
         poses = corner.poses(arm_angle_rad=np.where(found.reached, found.angle_rad, np.nan))
         return self._angle(poses.knuckle, self._wheel)
@@ -96,7 +107,7 @@ def _secant(missing: Callable[[Array], Array], start: Array) -> Array:
         error_ahead = missing(ahead) if lost.any() else error_ahead
         before, error_before = np.where(wanted, now, before), np.where(wanted, error, error_before)
         now, error = ahead, error_ahead
-    return np.where(np.abs(error) <= 1e3 * ANGLE_TOLERANCE_RAD, now, np.nan)
+    return np.where(np.abs(error) <= LEFT_RAD, now, np.nan)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -119,8 +130,8 @@ def least_bump_steer(
 ) -> BumpSteerCure:
     """The raise of the inner ball within +-search that makes the largest toe change over `heights_mm` (n,) least.
 
-    Candidates go through as one batch axis: 41 over the range, then three times 41 between the neighbours of the best
-    (the last 0.00006 mm apart, finer than any washer). The corner itself must be one, without batch axes. Candidates
+    Candidates go through as one batch axis: 21 over the range, then three times 21 between the neighbours of the best
+    (the last 0.001 mm apart, finer than any washer). The corner itself must be one, without batch axes. Candidates
     that do not reach all heights do not count; NaN if none does.
     """
     if corner.tie_rod_inner is None or corner.tie_rod_outer is None:
@@ -128,7 +139,7 @@ def least_bump_steer(
     ride = arm_angle_at_height(corner, wheel_centre=wheel.centre, height_mm=np.asarray(ride_height_mm))
     knuckle = corner.poses(arm_angle_rad=ride.angle_rad).knuckle
     outer, toe = knuckle.at(corner.tie_rod_outer), toe_in_rad(knuckle, wheel)
-    at_height = _AtHeight(wheel, height_mm=heights_mm, angle=toe_in_rad)
+    at_height = _AtHeight(wheel, height_mm=heights_mm, angle=toe_in_rad, within_mm=SCANNED_MM)
 
     def raised(by: Array) -> tuple[Array, Array]:
         """Tie-rod lengths that leave the knuckle alone at ride height, and toe changes, for raises (n,)."""
@@ -140,12 +151,12 @@ def least_bump_steer(
     before = raised(np.zeros(1))[1][0]
     middle, half = 0.0, search_mm
     for _ in range(4):
-        raises = middle + np.linspace(-half, half, 41)
+        raises = middle + np.linspace(-half, half, 21)
         lengths, changes = raised(raises)
         best = int(np.argmin(np.nan_to_num(changes, nan=np.inf)))
         assert at_height.arm_rad is not None
         at_height.arm_rad = at_height.arm_rad[best]
-        middle, half = float(np.clip(raises[best], -search_mm, search_mm)), half / 20.0
+        middle, half = float(np.clip(raises[best], -search_mm, search_mm)), half / 10.0
     return BumpSteerCure(
         raise_inner_mm=raises[best],
         tie_rod_length_mm=lengths[best],

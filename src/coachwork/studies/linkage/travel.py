@@ -32,7 +32,7 @@ class ArmAngles:
 
 def arm_angle_at_height(
     corner: Corner, *, wheel_centre: Array, height_mm: Array, tie_rod_inner: Array | None = None,
-    start_rad: Array | None = None,
+    start_rad: Array | None = None, within_mm: float = TOLERANCE_MM,
 ) -> ArmAngles:  # fmt: skip
     """Newton's method on the height, with the exact velocity of the wheel centre as its derivative.
 
@@ -40,6 +40,7 @@ def arm_angle_at_height(
     tie_rod_inner : (..., 3), straight ahead; as drawn if left out
     start_rad     : angles (...) that are near already; where one of them does not assemble, and where left out, the
                     search begins at the arm as drawn
+    within_mm     : of the height, as reached
     A step into poses that do not assemble is halved until it does not; what is then not reached within 60 steps is
     beyond the end of the mechanism's range, at which the search has stopped.
     """
@@ -59,7 +60,7 @@ def arm_angle_at_height(
         short, slope = look(angle)
     with np.errstate(divide="ignore", invalid="ignore"):
         for _ in range(60):
-            wanted = np.abs(short) > TOLERANCE_MM
+            wanted = np.abs(short) > within_mm
             if not wanted.any():
                 break
             step = np.where(wanted, np.clip(short / slope, -LARGEST_STEP_RAD, LARGEST_STEP_RAD), 0.0)
@@ -80,4 +81,4 @@ def arm_angle_at_height(
             angle = np.where(better, angle + step, angle)
             short, slope = np.where(better, ahead, short), np.where(better, ahead_slope, slope)
     # Rounding of a height of 100 mm is 1e-14; poses near lock carry it a hundredfold.
-    return ArmAngles(angle_rad=angle, short_mm=np.where(np.abs(short) <= 100 * TOLERANCE_MM, 0.0, short))
+    return ArmAngles(angle_rad=angle, short_mm=np.where(np.abs(short) <= 100 * within_mm, 0.0, short))

@@ -14,9 +14,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from coachwork.build import Numbers
 from coachwork.errors import SolverGaveUp
+from coachwork.studies.alike import kinds_of
 from coachwork.studies.result import Result
 from coachwork.studies.wiring.network import GROUND, Flow, Network
 
@@ -55,11 +57,17 @@ class Solution(Result):
     residual_a: Numbers
 
 
-def solve(network: Network, *, start_v: Numbers | None = None) -> Solution:
-    """Raises SolverGaveUp with the residual where a case does not settle."""
-    cases, count = network.cases, len(network.nodes)
-    node_v = _unloaded(network) if start_v is None else np.broadcast_to(start_v, (cases, count))
-    node_v, left, iterations = _newton(network, node_v)
+def solve(network: Network) -> Solution:
+    """Cases that are alike are solved once. Raises SolverGaveUp with the residual where a case does not settle."""
+    firsts, whose = kinds_of(network.cases, network)
+    if firsts.size == network.cases:
+        return _solved(network)
+    some = _solved(network.of(firsts))
+    return Solution(**{name: array[whose] for name, array in vars(some).items()})
+
+
+def _solved(network: Network) -> Solution:
+    node_v, left, iterations = _newton(network, _unloaded(network))
     if (bad := left > TOLERANCE_A).any():
         hard = network.of(bad)
         charged, more = _charged(hard, _unloaded(hard))
@@ -104,18 +112,26 @@ def _newton(network: Network, node_v: Numbers) -> tuple[Numbers, Numbers, int]:
         step *= np.minimum(1.0, STEP_V / np.maximum(np.max(np.abs(step), axis=1, keepdims=True), 1e-300))
         share = np.where(left > TOLERANCE_A, 1.0, 0.0)
         norm = np.sqrt(np.sum(unbalanced**2, axis=1))
+        trial = node_v + share[:, None] * step
+        unbalanced, slopes = _balance(network, linear, constant, trial)
         for _ in range(HALVINGS):
-            trial = node_v + share[:, None] * step
-            unbalanced, slopes = _balance(network, linear, constant, trial)
             worse = (np.sqrt(np.sum(unbalanced**2, axis=1)) > norm * (1 + 1e-9)) & (share > 0)
             worse &= np.max(np.abs(unbalanced), axis=1, initial=0.0) > TOLERANCE_A
             if not worse.any():
                 break
-            share = np.where(worse, share / 2, share)
-        node_v = node_v + share[:, None] * step
-        unbalanced, slopes = _balance(network, linear, constant, node_v)
+            share[worse] /= 2  # these alone are looked at again
+            trial[worse] = node_v[worse] + share[worse, None] * step[worse]
+            unbalanced[worse], slopes[worse] = _balance(
+                network.of(worse), _of(linear, worse), _of(constant, worse), trial[worse]
+            )
+        node_v = trial
         left = np.max(np.abs(unbalanced), axis=1, initial=0.0)
     return node_v, left, ITERATIONS
+
+
+def _of(array: Numbers, cases: NDArray[np.bool_]) -> Numbers:
+    """Of some cases; one for all stays as it is."""
+    return array if len(array) == 1 else array[cases]
 
 
 def _charged(network: Network, node_v: Numbers) -> tuple[Numbers, int]:

@@ -238,8 +238,10 @@ export function drawing(place) {
     }
   }
 
+  // Words come first: the frame that shows them is not kept waiting by the drawing.
+  const afterWords = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
   const again = () => {
-    queue = queue.then(refresh).catch((error) => say(`The drawing could not be fetched: ${error.message}`));
+    queue = queue.then(afterWords).then(refresh).catch((error) => say(`The drawing could not be fetched: ${error.message}`));
   };
   listen(["sceneStamp", "questions"], again);
   hear("draw", (wanted) => {
