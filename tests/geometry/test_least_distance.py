@@ -176,11 +176,20 @@ def test_agrees_with_brute_force_to_a_ten_thousandth(kind):
         assert found.distance[i] == pytest.approx(least, abs=1e-4)
 
 
+def rods(rng, count):
+    """Capsules; the last one is a ball."""
+    start = rng.normal(size=(count, 3)) * 8
+    end = start + rng.normal(size=(count, 3)) * 20
+    end[-1] = start[-1]
+    return Capsule(start=start, end=end, radius=rng.uniform(0.5, 6.0, count))
+
+
 @pytest.mark.parametrize("compiled", [False, True])
-def test_tree_agrees_with_looking_at_every_triangle(compiled):
+@pytest.mark.parametrize("kind", ["tyres", "rods"])
+def test_tree_agrees_with_looking_at_every_triangle(compiled, kind):
     """Two parts, 50 poses: nothing culled that held the least distance, over each pose and over all."""
     rng = np.random.default_rng(5)
-    solids = tyre(rng.normal(size=(50, 3)) * 8, random_directions(rng, 50))
+    solids = rods(rng, 50) if kind == "rods" else tyre(rng.normal(size=(50, 3)) * 8, random_directions(rng, 50))
     parts = [rng.normal(size=(700, 1, 3)) * 40 + rng.normal(size=(700, 3, 3)) * 4, BOX[FACES]]
     tree = BoxTree.over(parts)
 
@@ -193,6 +202,17 @@ def test_tree_agrees_with_looking_at_every_triangle(compiled):
     assert (each.piece.reshape(50, 2)[:, 1] >= 700).all()
     again = between(solids.take(overall.solid), tree.triangles[overall.piece][:, None]).distance
     np.testing.assert_allclose(again, overall.distance, atol=2e-5)
+
+
+def test_a_rod_is_a_section_turned_about_its_line():
+    """Distance and direction, outside, inside and past its ends; on the line itself there is no direction."""
+    rng = np.random.default_rng(8)
+    count = 2000
+    solids = rods(rng, count)
+    points = np.concatenate([rng.normal(size=(count - 4, 3)) * 15, (solids.start + solids.end)[-4:] / 2])
+    seen, turned = solids.signed(points), solids.turned().signed(points)
+    np.testing.assert_allclose(turned.distance, seen.distance, atol=1e-9)
+    np.testing.assert_allclose(turned.gradient[:-4], seen.gradient[:-4], atol=1e-7)
 
 
 def test_what_is_beyond_the_distance_asked_for_is_not_looked_at():

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from coachwork.studies.memory import Memory
+from coachwork.studies.memory import Memory, Record
 
 
 @pytest.fixture
@@ -69,3 +69,80 @@ def test_a_piece_that_cannot_be_made_is_not_remembered():
         with pytest.raises(ArithmeticError):
             memory.once("a", (), fails)
     assert memory.once("a", (), lambda: 1) == 1
+
+
+class Reader:
+    """A run's reads of two numbers, and a memory that serves it."""
+
+    def __init__(self) -> None:
+        self.memory, self.now, self.made = Memory(), {"a": 1.0, "b": 2.0}, []
+
+    def run(self, *asked: str, **changed: float) -> dict[str, float]:
+        """What is on record after a run that asks for these pieces; the piece of a number reads it."""
+        self.now |= changed
+        seen: dict[str, float] = {}
+        self.memory.begin_run(
+            Record(seen, None, lambda read, _: all(self.now[key] == was for key, was in read.items()))
+        )
+
+        def of(key: str) -> float:
+            self.made.append(key)
+            seen[key] = self.now[key]
+            return self.memory.once(
+                f"twice {key}", (seen[key],), lambda: self.made.append(f"twice {key}") or 2 * seen[key]
+            )
+
+        for key in asked:
+            assert self.memory.once_reading(key, (), lambda key=key: of(key)) == 2 * self.now[key]
+        self.memory.end_run()
+        return seen
+
+
+def test_a_piece_that_reads_serves_until_what_it_read_changes_and_is_on_record_each_time():
+    reader = Reader()
+    assert list(reader.run("a", "b")) == ["a", "b"]
+    assert list(reader.run("a", "b")) == ["a", "b"]
+    assert reader.made == ["a", "twice a", "b", "twice b"]
+    assert reader.run("a", "b", b=3.0) == {"a": 1.0, "b": 3.0}
+    assert reader.made[4:] == ["b", "twice b"]
+
+
+def test_pieces_inside_one_that_serves_are_kept_with_it():
+    """Else a change of the other end would forget what this end's next change stands on."""
+    reader = Reader()
+    reader.run("a", "b")
+    reader.run("a", "b", b=3.0)
+    reader.run("a", "b", b=4.0)
+    reader.memory.begin_run(Record({}, None, lambda read, _: False))
+    assert reader.memory.once("twice a", (1.0,), lambda: pytest.fail("made anew")) == 2.0
+
+
+def test_what_is_read_within_a_piece_within_a_piece_is_read_by_both():
+    memory = Memory()
+    for now in (1.0, 1.0, 2.0):
+        seen: dict[str, float] = {"before": 0.0}
+        memory.begin_run(Record(seen, None, lambda read, _, now=now: read.get("a", now) == now))
+
+        def read(seen=seen, now=now) -> float:
+            seen["a"] = now
+            return now
+
+        assert memory.once_reading("outer", (), lambda read=read: memory.once_reading("inner", (), read)) == now
+        assert list(seen.items()) == [("before", 0.0), ("a", now)]
+        memory.end_run()
+
+
+def test_a_piece_that_fails_leaves_its_reads_on_record_and_nothing_else():
+    seen: dict[str, float] = {"b": 2.0}
+    memory = Memory()
+    memory.begin_run(Record(seen, None, lambda read, _: True))
+
+    def fails() -> None:
+        seen["a"] = 1.0
+        raise ValueError("as it may")
+
+    with pytest.raises(ValueError, match="as it may"):
+        memory.once_reading("a", (), fails)
+    assert seen == {"b": 2.0, "a": 1.0}
+    memory.end_run()
+    assert memory.once_reading("a", (), lambda: "made") == "made"

@@ -117,6 +117,9 @@ def test_no_path_leads_out_of_the_folder(served, path):
 def test_a_file_of_the_folder_is_handed_out_and_listed(served):
     (served.folder / "charts").mkdir()
     (served.folder / "charts" / "one two.svg").write_text("<svg/>", encoding="utf-8")
+    for own in ("papers/written-by-coachwork.json", "parts/made.json"):
+        (place := served.folder / own).parent.mkdir(exist_ok=True)
+        place.write_text("{}", "utf-8")
     listed = json.loads(served.ask("GET", "/files")[1])
     assert listed == [{"path": "charts/one two.svg", "bytes": 6}]
     assert served.ask("GET", "/files/charts/one%20two.svg") == (200, b"<svg/>")

@@ -81,7 +81,7 @@ def _arches(shell: Shell, side: str) -> Iterator[Finding]:
     right = entry.measured.value - (off if odd is shell.rear else -off)
     yield Finding(
         entry,
-        f"the {side} arches are {rear.value - front.value:.1f} mm apart, the wheelbase is {base.value:.1f} mm; "
+        f"the {side} arches are {rear.value - front.value:z.1f} mm apart, the wheelbase is {base.value:z.1f} mm; "
         f"the spreads allow {SIGMAS * sigma:.1f} mm",
         f"measure this arch again; {right:.1f} mm would agree",
     )
@@ -148,4 +148,4 @@ def _inset(wheel: object) -> Iterator[Finding]:
         if flipped
         else "measure all three again"
     )
-    yield Finding(inset, f"{said(inset)}, but backspace and rim width make it {implied:+.1f} mm", hint)
+    yield Finding(inset, f"{said(inset)}, but backspace and rim width make it {implied:+z.1f} mm", hint)

@@ -143,7 +143,7 @@ def _lines() -> Iterator[str]:
 def _show(screen: Screen, setup: Setup, before: Beat | None, beat: Beat) -> None:
     """When, what was done, and what changed by it."""
     step = beat.step
-    current = "" if beat.current_a is None else f"  ({beat.current_a:.2f} A)"
+    current = "" if beat.current_a is None else f"  ({beat.current_a:z.2f} A)"
     screen.say(f"{step.action}{current}", mark=f"{beat.time_s:6.1f} s", tone="strong")
     if before is None:
         told = [f"{name} {mode}" for name, mode in step.modes.items()]

@@ -120,7 +120,7 @@ def _tell_places(
     wide = max(len(called(place.name)) for place in places)
     for place in places:
         turned = "" if place.turn.words == "as it is" else f", {place.turn.words}"
-        at = "stays" if place.stays else f"x {place.x_mm:7.1f}  y {place.y_mm:6.1f} mm  on {place.on}{turned}"
+        at = "stays" if place.stays else f"x {place.x_mm:z7.1f}  y {place.y_mm:z6.1f} mm  on {place.on}{turned}"
         screen.raw(f"  {called(place.name):<{wide}}  {at}")
     for name, run in judged.leads.items():
         if not isinstance(run, Missing | Blocked) and float(run.needs_mm[0]) > float(run.length_mm[0]):
@@ -177,7 +177,7 @@ def spliced(text: str, build: Build, places: tuple[Accepted, ...]) -> str:
         if place.stays:
             continue
         old = build[BoxPlaces].each.get(place.name)
-        values = {"on": place.on, "x": f"{place.x_mm:g}", "y": f"{place.y_mm:g}"}
+        values = {"on": place.on, "x": f"{place.x_mm:zg}", "y": f"{place.y_mm:zg}"}
         if place.turn.down != (old.down if old else "bottom"):
             values["down"] = place.turn.down
         if place.turn.turned != (old.turned if old else None):

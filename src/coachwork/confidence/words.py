@@ -42,15 +42,17 @@ def value_and_limit(value: float, limit: float, unit: str, sense: Sense) -> str:
     '12 states, at most 0 states'
     >>> value_and_limit(1.0, 0.0, "states", "at most")
     '1 state, at most 0 states'
+    >>> value_and_limit(-0.0002, 0.5, "deg", "within")
+    '0.000 deg, within ± 0.500 deg'
     """
     size = max(abs(value), abs(limit))
     counted = len(unit) > 2 and unit.endswith("s")  # a plural: states, parts; "us" is a unit
     decimals = 0 if counted or size >= 1000 else 1 if size >= 10 else 2 if size >= 1 else 3
     near = abs(value) if sense == "within" else value
-    while decimals < 6 and near != limit and f"{near:.{decimals}f}" == f"{limit:.{decimals}f}":
+    while decimals < 6 and near != limit and f"{near:z.{decimals}f}" == f"{limit:z.{decimals}f}":
         decimals += 1
     behind = f" {unit}" if unit else ""
-    told = [f"{number:.{decimals}f}" for number in (value + 0.0, limit + 0.0)]
+    told = [f"{number:z.{decimals}f}" for number in (value, limit)]
     one, other = (f"{number} {unit[:-1]}" if counted and number == "1" else f"{number}{behind}" for number in told)
     return f"{one}, {'within ±' if sense == 'within' else sense} {other}"
 

@@ -221,7 +221,7 @@ class Elastic:
         at = fitting.patches[0].at_mm
         away = float(np.linalg.norm(self.corners_mm - np.array(at), axis=1).min())
         raise NoSurface(
-            f"{fitting.name}: the solid has no surface to fasten to at ({at[0]:g}, {at[1]:g}, {at[2]:g}): "
+            f"{fitting.name}: the solid has no surface to fasten to at ({at[0]:zg}, {at[1]:zg}, {at[2]:zg}): "
             f"{100 * area / whole:.0f} % of its patches is there; the mesh's nearest corner is {away:.1f} mm away"
         )
 

@@ -19,7 +19,7 @@ import numpy as np
 
 from coachwork.geometry.least_distance import TOLERANCE, Index, Least, NotConverged, Rows, least
 from coachwork.geometry.sections import Barrel
-from coachwork.geometry.solids import Revolved, Solid
+from coachwork.geometry.solids import Capsule, Revolved, Solid
 from coachwork.geometry.vectors import Array
 
 LEAF = 4  # triangles
@@ -75,10 +75,13 @@ class BoxTree:
 
         over_all : True gives pools (parts,), False (solids x parts,), the parts of the first solid first
         within   : what is no nearer than this does not matter; its pool then says this distance, and solid -1
-        compiled : whether by the compiled loop, for solids with a Barrel section; left out: where it pays and is there
+        compiled : whether by the compiled loop, for capsules and solids with a Barrel section; left out: where it pays
+                   and is there
         """
         if compiled is None:
             compiled = len(self.triangles) >= WORTH_COMPILING and find_spec("numba") is not None
+        if compiled and isinstance(solids, Capsule):
+            solids = solids.turned()
         compiled = compiled and isinstance(solids, Revolved) and isinstance(solids.section, Barrel)
         compiled = compiled and isinstance(solids, Revolved) and solids.section.reaches_axis
         best = Least.nothing(self.parts if over_all else solids.count * self.parts)

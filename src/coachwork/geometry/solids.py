@@ -18,7 +18,7 @@ from typing import Protocol, Self
 import numpy as np
 from numpy.typing import NDArray
 
-from coachwork.geometry.sections import Section, pick
+from coachwork.geometry.sections import Barrel, Section, pick
 from coachwork.geometry.vectors import Array, dot, length
 
 MIRROR = np.array([1.0, -1.0, 1.0])  # left becomes right
@@ -162,6 +162,15 @@ class Capsule(Convex):
         reach = length(away)
         gradient = away / np.maximum(reach, 1e-300)[:, None]
         return Seen(points, reach - self.radius, gradient, np.zeros_like(reach))
+
+    def turned(self) -> Revolved:
+        """The same as a section turned about the line; a ball's about any."""
+        along = self.end - self.start
+        long = length(along)
+        axis = np.where(long[:, None] > 0, along / np.maximum(long, 1e-300)[:, None], [0.0, 0.0, 1.0])
+        radius = np.broadcast_to(self.radius, long.shape)
+        section = Barrel(outer=radius, half_width=long / 2 + radius, shoulder=radius, crown=np.full(long.shape, np.inf))
+        return Revolved(centre=(self.start + self.end) / 2, axis=axis, section=section)
 
     def mirrored(self) -> Capsule:
         """The same on the other side."""

@@ -122,7 +122,7 @@ def _settings(channel: Channel) -> Iterator[str]:
     if (channel.low_end, channel.high_end) != (1.0, 1.0):
         yield f"end points {100 * channel.low_end:.0f} and {100 * channel.high_end:.0f} %"
     if channel.sub_trim_us:
-        yield f"sub-trim {channel.sub_trim_us:+.0f} us"
+        yield f"sub-trim {channel.sub_trim_us:+z.0f} us"
     if channel.rate != 1:
         yield f"rate {100 * channel.rate:.0f} %"
     if channel.expo:

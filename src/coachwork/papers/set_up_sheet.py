@@ -142,7 +142,7 @@ def _angles(of: Subject, end: EndName) -> Iterator[Setting]:
         )
         yield Setting(
             what="full lock, inner and outer wheel",
-            value=f"{inner:.1f} and {outer:.1f} deg",
+            value=f"{inner:z.1f} and {outer:z.1f} deg",
             origin="computed: linkage",
             unit="deg",
         )
@@ -158,7 +158,7 @@ def _angles(of: Subject, end: EndName) -> Iterator[Setting]:
 
 
 def _degrees(what: str, rad: float, origin: str) -> Setting:
-    value = f"{round(float(np.degrees(rad)), 1) + 0.0:.1f} deg" if np.isfinite(rad) else NOT_YET
+    value = f"{float(np.degrees(rad)):z.1f} deg" if np.isfinite(rad) else NOT_YET
     return Setting(what=what, value=value, origin=origin, unit="deg")
 
 

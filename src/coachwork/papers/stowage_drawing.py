@@ -102,7 +102,7 @@ def _plan(sheet: Sheet, deck: Deck, outline: Outline, boxes: list[Placed], near:
         low, high = np.clip(thing.low[0], *ends), np.clip(thing.high[0], *ends)
         if thing.kind == "ceiling":
             sheet.rectangle(low[0], low[1], high[0], high[1], stroke("#8aa", 0.2, dashes="1 1.5"))
-            height = f"{round(float(thing.low[0, 2]), 1):g} high"
+            height = f"{round(float(thing.low[0, 2]), 1):zg} high"
             said.append((f"{called(thing.name)}: {height}", (low[0] + 4, high[0] - 4, low[1] + 4, high[1] - 4)))
         else:
             sheet.rectangle(low[0], low[1], high[0], high[1], _taken(thing))
@@ -270,7 +270,7 @@ def _elevation(sheet: Sheet, deck: Deck, bounds: tuple[float, float, float, floa
                  for t in near if t.kind == "ceiling" and t.low[0, 2] < ends[1, 2]]  # fmt: skip
     for name in dict.fromkeys(name for name, *_ in low_names):  # a scanned shell is many patches of one name
         _, a, b, height = max((one for one in low_names if one[0] == name), key=lambda one: one[2] - one[1])
-        text = f"{name}, {round(height, 1):g} high"
+        text = f"{name}, {round(height, 1):zg} high"
         sheet.words(float(a + b) / 2, height + lift + 1, text, SMALL, "middle", halo=True)
     _name_in_view(sheet, seen, top=float(ends[1, 2]) + lift + 2 * SMALL)
     tops = sorted({round(float(box.high[0, 2]), 1) for box in boxes} | {level})
@@ -317,10 +317,10 @@ def _table(sheet: Sheet, boxes: list[Placed], result: StowageResult, bounds: tup
         elif held == "tape":
             how = "tape, two strips (dotted)"
         else:
-            how = "tray, holes 3.2 at " + " and ".join(f"{x - x0:.1f}/{v - y0:.1f}" for x, v in lugs(box))
+            how = "tray, holes 3.2 at " + " and ".join(f"{x - x0:z.1f}/{v - y0:z.1f}" for x, v in lugs(box))
         rows.append((
-            called(box.name), f"{box.low[0, 0] - x0:.1f} to {box.high[0, 0] - x0:.1f}",
-            f"{box.low[0, 1] - y0:.1f} to {box.high[0, 1] - y0:.1f}", box.turn.words, how,
+            called(box.name), f"{box.low[0, 0] - x0:z.1f} to {box.high[0, 0] - x0:z.1f}",
+            f"{box.low[0, 1] - y0:z.1f} to {box.high[0, 1] - y0:z.1f}", box.turn.words, how,
         ))  # fmt: skip
     for k, row in enumerate(rows):
         for column, text in zip(columns, row, strict=True):

@@ -79,7 +79,7 @@ def _trim(found: Patch, flat: Outline, which: str) -> Template:
         parts.append(Mark(x=x + 1, y=top + 5.5, text="axle line"))
     what = "the flat underside" if flat.seen_from != "above" else "the centreline"
     parts.append(Line("DATUM", ((left - 6, bottom), (right + 6, bottom))))
-    parts.append(Mark(x=left - 6, y=bottom - 4, text=f"{bottom - y:.1f} mm along the skin from {what}"))
+    parts.append(Mark(x=left - 6, y=bottom - 4, text=f"{bottom - y:z.1f} mm along the skin from {what}"))
     now = f"clears the shell by {found.least_mm:.1f} mm" if found.least_mm >= 0 else (
         f"overlaps the shell by {-found.least_mm:.1f} mm")  # fmt: skip
     notes = [f"Leaves {found.gap_mm:g} mm to the tyre; now it {now}."]

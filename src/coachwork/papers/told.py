@@ -98,7 +98,7 @@ MILLIMETRES = Units()
 
 def _round(value: float, decimals: int) -> str:
     """Never a minus before a zero."""
-    return f"{round(value, decimals) + 0.0:.{decimals}f}"
+    return f"{value:z.{decimals}f}"
 
 
 def called(name: str) -> str:

@@ -186,7 +186,7 @@ def _volts(result: WiringResult, state: str, load: str) -> str:
     if is_missing(result.solved) or load not in result.solved.cases[state].loads_v:
         return ""
     case = result.solved.cases[state]
-    return f"{float(case.loads_v[load][0]):.2f} V, {1000 * float(case.loads_a[load][0]):.0f} mA"
+    return f"{float(case.loads_v[load][0]):z.2f} V, {1000 * float(case.loads_a[load][0]):z.0f} mA"
 
 
 def _strings(of: Subject, result: WiringResult) -> Iterator[Block]:

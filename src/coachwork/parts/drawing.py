@@ -123,7 +123,7 @@ def _rows(part: PartSolid, holes: Sequence[tuple[int, Hole]]) -> list[str]:
         x, y, z = hole.centre_mm
         deep = "through" if hole.through else f"{hole.depth_mm:.1f} deep"
         screw = f", {hole.screw}" if hole.screw else ""
-        rows.append(f"{i}  {hole.name}:  {x:.2f}, {y:.2f}, {z:.2f};  {hole.diameter_mm:.2f} dia, {deep}{screw}")
+        rows.append(f"{i}  {hole.name}:  {x:z.2f}, {y:z.2f}, {z:z.2f};  {hole.diameter_mm:z.2f} dia, {deep}{screw}")
     if part.measured is not None:
         rows.append(f"volume {part.measured.volume_mm3 / 1000:.2f} cm3")
     return rows
@@ -143,7 +143,7 @@ def _dimension(a: float, b: float, at: float, *, upright: bool, from_datum: floa
     if b - a > ROOMY_MM:  # else they would run into the length
         for end, value in ((a, from_datum), (b, from_datum + b - a)):
             place = (at - 2.0, end - 0.8) if upright else (end, at - 4.0)
-            texts.append((*place, SMALL_MM, f"{round(value, 2) + 0.0:+.2f}", "end" if upright else "middle"))
+            texts.append((*place, SMALL_MM, f"{value:+z.2f}", "end" if upright else "middle"))
     return lines, texts
 
 

@@ -17,7 +17,7 @@ from coachwork.plan.holding import Holding
 from coachwork.plan.views import Plain, Sampled
 from coachwork.quantity import Measured
 from coachwork.studies.finding import Finding
-from coachwork.studies.memory import Memory
+from coachwork.studies.memory import Memory, Record
 from coachwork.studies.sameness import same
 from coachwork.studies.study import Study
 from coachwork.studies.watch import UNWATCHED, Unwanted, Watch
@@ -119,7 +119,7 @@ class Plan:
         kept = self.kept.get(wiring.study.name)
         if kept is not None and _still_true(kept, wiring, build, answers, self._holding):
             return kept.standing_on(tuple(answers[name] for name in wiring.upstream.values()))
-        fresh = _answer(wiring, build, answers, Plain(), watch, memory=self._memory(wiring, _PLAIN))
+        fresh = _answer(wiring, build, answers, Plain(), watch, self._holding, memory=self._memory(wiring, _PLAIN))
         if kept is None:
             return fresh
         return replace(fresh, result=kept.result) if same(fresh.result, kept.result) else fresh
@@ -207,7 +207,7 @@ class Plan:
                 answers[name] = then.answer
                 continue
             memory = Memory() if purpose is None else self._memory(wiring, purpose)
-            fresh = _answer(wiring, build, answers, view, watch, plain, memory)
+            fresh = _answer(wiring, build, answers, view, watch, self._holding, plain, memory)
             if then is not None and same(fresh.result, then.answer.result):
                 fresh = replace(fresh, result=then.answer.result)  # so that what stands on it need not run either
             answers[name] = fresh
@@ -234,6 +234,7 @@ def _answer(
     answers: Mapping[str, Answer],
     view: Plain | Sampled,
     watch: Watch,
+    holding: Holding,
     plain: Any = None,
     memory: Memory | None = None,
 ) -> Answer:
@@ -245,6 +246,7 @@ def _answer(
     results = {parameter: answer.result for parameter, answer in upstream.items()}
     own_plain = {} if wiring.own is None else {wiring.own: plain}
     memory = memory or Memory()
+    memory.begin_run(_record(own, wiring, build, holding))
     watches, memories = dict.fromkeys(wiring.watched, watch), dict.fromkeys(wiring.remembering, memory)
     try:
         result = wiring.study.compute(**sections, **results, **supplied, **own_plain, **watches, **memories)
@@ -256,6 +258,19 @@ def _answer(
     _check_ids(wiring.study, findings)
     settings = tuple(build[kind].settings() for kind in wiring.all_sections)
     return Answer(wiring.study, result, findings, own.seen, settings, tuple(upstream.values()), stamps)
+
+
+def _record(own: Plain | Sampled, wiring: Wiring, build: Build, holding: Holding) -> Record:
+    """For the pieces of a study that read the build by themselves."""
+    sections = [build[kind] for kind in wiring.all_sections]
+    settings = [holding.of(section).settings for section in sections]
+
+    def still(read: Mapping[str, Measured | None], held: Any) -> bool:
+        then, other = held
+        alike = isinstance(own, Plain) or own.same_over(then, read)
+        return alike and settings == other and holding.still(read, sections)
+
+    return Record(seen=own.seen, held=(own, settings), still=still)
 
 
 def _check_ids(study: Study, findings: tuple[Finding, ...]) -> None:

@@ -47,6 +47,8 @@ def brief(measured: Measured, unit: str | None = None) -> str:
     '267.0 ± 0.1 mm'
     >>> brief(parse("267 ± 0.125", LENGTH), "in")
     '10.5118 ± 0.0049 in'
+    >>> brief(parse("-0.01 ± 0.5", LENGTH))
+    '0.0 ± 0.5 mm'
     """
     kind = measured.kind
     name = unit or kind.bare_unit
@@ -55,13 +57,13 @@ def brief(measured: Measured, unit: str | None = None) -> str:
     half_width = float(Fraction(measured.half_width) / convert.scale)
     behind = f" {name}" if name else ""
     if half_width == 0:
-        return f"{value:.6g}{behind}"
+        return f"{value:z.6g}{behind}"
     place = 1 - math.floor(math.log10(half_width))  # decimals that leave two digits of the spread
     while round(half_width, place) == round(half_width, place - 1):
         place -= 1  # no zeros for show: 0.1, not 0.10
     decimals = max(place, 0)
     middle = f" {name} ± " if name == "%" else " ± "
-    return f"{round(value, place):.{decimals}f}{middle}{round(half_width, place):.{decimals}f}{behind}"
+    return f"{round(value, place):z.{decimals}f}{middle}{round(half_width, place):.{decimals}f}{behind}"
 
 
 def _conversion(unit: str, kind: Kind) -> Conversion:

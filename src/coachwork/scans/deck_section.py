@@ -82,7 +82,7 @@ def rim_at(
     levels, areas = _levels(vertices, faces)
     near = np.abs(levels - height_mm) <= NEAR_MM
     if not near.any():
-        told = ", ".join(f"{level:.1f}" for level in sorted(levels[np.argsort(-areas)][:4]))
+        told = ", ".join(f"{level:z.1f}" for level in sorted(levels[np.argsort(-areas)][:4]))
         raise ScanRefused(f"it has no flat face within {NEAR_MM} mm of the deck's height, {height_mm:g} mm"
                           + (f"; its largest are at {told} mm" if told else ""))  # fmt: skip
     order = np.argsort(-np.where(near, areas, 0.0))[: min(MOST_LEVELS, int(near.sum()))]
@@ -90,7 +90,7 @@ def rim_at(
     flats = [(level, *_flat(bodies, float(level))) for level in levels[order]]
     level, flat, above = max(flats, key=lambda one: one[1].area())
     if flat.area() < FLAT_SHARE * areas[levels == level][0] / 2:  # halved: an underside is level, too
-        raise ScanRefused(f"its face at {level:.1f} mm is no flat with room above it: a drawn chassis is asked for, "
+        raise ScanRefused(f"its face at {level:z.1f} mm is no flat with room above it: a drawn chassis is asked for, "
                           "closed all round")  # fmt: skip
     return _rim(flat, above, float(level), doors)
 

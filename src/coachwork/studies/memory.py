@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar, cast
 
@@ -17,12 +17,33 @@ class _Piece:
     made: Any
 
 
+@dataclass(frozen=True, eq=False)
+class Record:
+    """What a run reads of the build.
+
+    seen  : what it has read so far, by key
+    held  : all that reading it again depends on, for `still`
+    still : whether what was read in a run, whose `held` is given, holds the same in this one
+    """
+
+    seen: dict[str, Any]
+    held: Any
+    still: Callable[[Mapping[str, Any], Any], bool]
+
+
+@dataclass(frozen=True, eq=False)
+class _Reading(_Piece):
+    read: Mapping[str, Any]
+    held: Any
+    inside: tuple[tuple[str, _Piece], ...]  # pieces that were asked for while it was made
+
+
 @dataclass(eq=False)
 class Memory:
     """What a study may ask for beside its numbers, by a parameter of this type: pieces of its work, by name.
 
-    A piece serves again where all that it is given is the same to the last bit. So its making may look at nothing else;
-    it reads no entry of the build either, for what is read goes on record only where it is read.
+    A piece serves again where all that it is given is the same to the last bit. So its making may look at nothing else.
+    One that reads entries of the build is asked for by `once_reading`; what it reads goes on record whenever it serves.
 
     >>> memory = Memory()
     >>> memory.once("area", (3.0, 4.0), lambda: 12.0), memory.once("area", (3.0, 4.0), lambda: 0.0)
@@ -31,6 +52,11 @@ class Memory:
 
     _last: dict[str, list[_Piece]] = field(default_factory=dict)  # of the run before this one
     _used: dict[str, list[_Piece]] = field(default_factory=dict)  # in this one
+    _record: Record | None = None  # of this run; without one nothing that reads serves again
+
+    def begin_run(self, record: Record) -> None:
+        """What this run reads goes there."""
+        self._record = record
 
     def once(self, name: str, given: tuple[Any, ...], make: Callable[[], T]) -> T:
         """The piece of work of this name, made of what is given."""
@@ -43,6 +69,36 @@ class Memory:
         if piece not in used:
             used.append(piece)
         return cast(T, piece.made)
+
+    def once_reading(self, name: str, given: tuple[Any, ...], make: Callable[[], T]) -> T:
+        """The piece of work of this name, made of what is given and of what it reads of the build by itself."""
+        record = self._record
+        if record is None:
+            return make()
+        used = self._used.setdefault(name, [])
+        for piece in (*used, *self._last.get(name, ())):
+            if isinstance(piece, _Reading) and record.still(piece.read, piece.held) and same(piece.given, given):
+                record.seen.update(piece.read)
+                break
+        else:
+            piece = self._read(record, given, make)
+        for inner, one in (*piece.inside, (name, piece)):
+            if one not in (beside := self._used.setdefault(inner, [])):
+                beside.append(one)
+        return cast(T, piece.made)
+
+    def _read(self, record: Record, given: tuple[Any, ...], make: Callable[[], Any]) -> _Reading:
+        before, used = dict(record.seen), {name: len(pieces) for name, pieces in self._used.items()}
+        record.seen.clear()
+        try:
+            made = make()
+            read = dict(record.seen)
+        finally:  # in the order in which it was read first, as where the piece serves again
+            both = {**before, **record.seen}
+            record.seen.clear()
+            record.seen.update(both)
+        inside = [(name, piece) for name, pieces in self._used.items() for piece in pieces[used.get(name, 0) :]]
+        return _Reading(given, made, read, record.held, tuple(inside))
 
     def end_run(self) -> None:
         """Forget what the run that ends has not used."""

@@ -18,8 +18,8 @@ def mm(numbers: Numbers | float, *, sign: bool = False) -> str:
     >>> mm(-0.04), mm(2.96, sign=True)
     ('0.0 mm', '+3.0 mm')
     """
-    value = round(numbers if isinstance(numbers, float) else first(numbers), 1) + 0.0
-    return f"{value:{'+' if sign else ''}.1f} mm"
+    value = numbers if isinstance(numbers, float) else first(numbers)
+    return f"{value:+z.1f} mm" if sign else f"{value:z.1f} mm"
 
 
 def one_to(ratio: Numbers | float) -> str:

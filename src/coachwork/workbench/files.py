@@ -8,18 +8,21 @@ from pathlib import Path
 from coachwork.build import FILE_NAME
 from coachwork.confidence.json_form import Json
 from coachwork.errors import CoachworkError
+from coachwork.papers.filing import LIST
+from coachwork.studies.solids import MADE_FILE
 
 MOST = 500  # listed
 SCANS = (".stl", ".obj", ".ply", ".glb", ".3mf", ".step", ".stp")
+OWN = (FILE_NAME, LIST, MADE_FILE)  # the page shows the one, and the others are of no use to the builder
 _NAME = re.compile(r"[\w][\w .()+-]{0,120}", re.ASCII)
 
 
 def listed(folder: Path) -> list[Json]:
-    """What there is to download: all but the build file, hidden files and what is being written."""
+    """What there is to download: all but the build file, our own lists, hidden files and what is being written."""
     found: list[Json] = []
     for path in sorted(folder.rglob("*")):
         inside = path.relative_to(folder)
-        if any(part.startswith(".") for part in inside.parts) or path.suffix == ".part" or path.name == FILE_NAME:
+        if any(part.startswith(".") for part in inside.parts) or path.suffix == ".part" or path.name in OWN:
             continue
         if path.is_file() and inside_of(folder, inside.as_posix()) is not None:
             found.append({"path": inside.as_posix(), "bytes": path.stat().st_size})

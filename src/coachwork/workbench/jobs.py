@@ -55,7 +55,7 @@ ALL = (
     Work(name="make", title="Make the parts", command=("make", "DIR", "--no-papers"),
          about="The parts as STEP, 3MF and STL, from the build as it stands."),
     Work(name="strength", title="Try the parts' strength", command=("strength", "DIR"),
-         about="Finite elements on the parts that were made; their verdicts follow."),
+         about="Bends, twists and drops the parts that were made, in the computer; their answers follow."),
 )  # fmt: skip
 
 

@@ -8,7 +8,6 @@ import shutil
 import subprocess
 import sys
 from pathlib import Path
-from urllib.parse import quote
 
 import numpy as np
 import pytest
@@ -256,7 +255,7 @@ def test_a_section_is_outlined_where_it_says_it_cuts(van, enter):
     assert points[:, 2] == pytest.approx(11.0, abs=1e-4)
     assert np.linalg.norm(points[:, :2] - [3, 4], axis=1) == pytest.approx(8.0, abs=0.07)
     cut.fill("1")
-    expect(page.locator("#cut-at")).to_be_empty()
+    expect(page.locator("#cut-at")).to_have_text("nothing is cut")
 
 
 def test_a_click_on_the_drawing_picks_what_is_there(van, enter):
@@ -322,29 +321,6 @@ def test_work_that_is_done_says_so_and_its_files_can_be_taken_away(van, enter, t
     import ezdxf
 
     assert ezdxf.readfile(taken).modelspace().query('*[layer=="CUT"]')
-
-
-def test_every_paper_that_is_printed_can_be_taken_away(van, enter):
-    """As the files lie on disk, byte by byte; of PDF what every one begins with (ISO 32000-1, 7.5.2)."""
-    page = enter(van)
-    settled(page)
-    page.locator("#tab-work").click()
-    page.locator('[data-work="papers"]').click()
-    job = page.locator('[data-job="papers"]').first
-    expect(job).to_have_attribute("data-state", "done", timeout=240_000)
-    folder = van.folder / "papers"
-    try:
-        printed = sorted(file for file in folder.rglob("*") if file.is_file())
-        assert len([file for file in printed if file.suffix == ".pdf"]) >= 8
-        for file in printed:
-            path = file.relative_to(van.folder).as_posix()
-            link = page.locator(f'.files a[href="/files/{quote(path)}"]')
-            expect(link).to_have_attribute("download", file.name)
-            answer = page.request.get(van.home.rstrip("/") + str(link.get_attribute("href")))
-            assert answer.body() == file.read_bytes(), path
-            assert file.suffix != ".pdf" or answer.body().startswith(b"%PDF-")
-    finally:
-        shutil.rmtree(folder, ignore_errors=True)
 
 
 def test_a_curve_can_be_read_off_and_saved(van, enter):

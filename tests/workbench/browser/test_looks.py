@@ -6,6 +6,7 @@ the screenshots are there to be looked at.
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import numpy as np
@@ -62,6 +63,140 @@ def test_an_empty_build_has_no_serious_fault_of_access_either(new, enter, shots:
     page.wait_for_timeout(400)
     page.screenshot(path=shots / f"empty-{theme}.png")
     assert faults(page) == []
+
+
+PINION = "changes.pinion-teeth"
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_what_is_told_of_a_file_that_changed_elsewhere_has_no_serious_fault_of_access(
+    van, enter, shots: Path, theme: str
+):
+    """Both sides changed one number; then the file is broken, with the question still open. Read out at once, and the
+    answers to it can be reached by keys.
+    """
+    page = enter(van, color_scheme=theme)
+    expect(page.locator("#working")).to_have_text("Saved", timeout=90_000)
+    before = van.file.read_text(encoding="utf-8")
+    try:
+        page.locator("#tab-numbers").click()
+        page.locator("#find").fill("pinion teeth")
+        field = page.locator(f'#sheet-numbers [data-key="{PINION}"] input')
+        field.fill("20")
+        page.wait_for_timeout(600)  # the draft is with the server now
+        van.file.write_text(re.sub(r"pinion-teeth = 29\b", "pinion-teeth = 24", before), encoding="utf-8")
+        clash = page.locator('[data-notice="clash"]')
+        expect(clash).to_have_attribute("role", "alert")
+        expect(clash).to_contain_text("It was 29, in the file now stands 24, you typed 20.")
+        expect(clash.get_by_role("button")).to_have_text(["Take mine: 20", "Leave theirs: 24"])
+        assert faults(page) == []
+        page.screenshot(path=shots / f"clash-{theme}.png")
+        van.file.write_text(before.replace("[prototype]", "[prototype"), encoding="utf-8")
+        broken = page.locator('[data-notice="broken"]')
+        expect(broken).to_have_attribute("role", "alert")
+        expect(broken.locator("li")).to_contain_text(["line "])
+        expect(clash).to_be_visible()
+        assert faults(page) == []
+        page.screenshot(path=shots / f"broken-{theme}.png")
+        van.file.write_text(re.sub(r"pinion-teeth = 29\b", "pinion-teeth = 24", before), encoding="utf-8")
+        expect(broken).to_have_count(0)
+        clash.get_by_role("button", name="Leave theirs").focus()
+        page.keyboard.press("Enter")
+        expect(clash).to_have_count(0)
+        expect(field).to_have_value("24")
+    finally:
+        van.file.write_text(before, encoding="utf-8")
+        expect(page.locator("#working")).to_have_text("Saved", timeout=90_000)
+
+
+def test_no_number_that_rounds_to_zero_has_a_minus(van, enter):
+    page = enter(van)
+    found = page.evaluate(
+        """async () => {
+            const { fixed, plain, readOff, signed } = await import("/page/figures.js");
+            return [fixed(-0.04, 1), fixed(-0.06, 1), plain(-0.001), plain(-1.5), plain(120.4), readOff(-0.0004, 3),
+                    readOff(68.8614, 86), readOff(-3, 15), readOff(123456, 2e6), signed(-0.04), signed(0.06)];
+        }"""
+    )
+    assert found == ["0.0", "-0.1", "0", "\u22121.5", "120", "0", "68.9", "-3", "123000", "+0.0", "+0.1"]
+
+
+def test_the_worst_places_leave_what_the_probe_reads_in_sight(van, enter):
+    for width in (768, 1440):
+        page = enter(van, viewport={"width": width, "height": 900})
+        page.wait_for_selector("#drawing[data-triangles]")
+        expect(page.locator("#working")).to_have_text("Saved", timeout=90_000)
+        page.locator("#colours").select_option("room")
+        legend = page.locator(".legend-box")
+        expect(legend).to_contain_text("Room left, mm", timeout=90_000)
+        legend.locator("summary").click()
+        legend.locator("ol button").nth(1).click()
+        expect(page.locator("#probe strong")).to_be_visible()
+        seen = page.evaluate(
+            """() => {
+                const box = document.getElementById("probe").getBoundingClientRect();
+                const at = (x, y) => document.elementFromPoint(x, y)?.closest("#probe, ol")?.id;
+                return [0.02, 0.5, 0.98].map((share) => at(box.left + share * box.width, box.top + box.height / 2));
+            }"""
+        )
+        assert seen == ["probe"] * 3, width
+
+
+@pytest.mark.parametrize("width", [768, 1024, 1440])
+def test_the_section_slider_stands_level_with_its_choices_and_counts_stand_apart(van, enter, width: int):
+    page = enter(van, viewport={"width": width, "height": 900})
+    expect(page.locator("#working")).to_have_text("Saved", timeout=90_000)
+    middles = page.evaluate(
+        """() => ["cut", "cut-way", "parts"].map((id) => {
+            const box = document.getElementById(id).getBoundingClientRect();
+            return box.top + box.height / 2;
+        })"""
+    )
+    assert middles[1] == pytest.approx(middles[2], abs=1)
+    # beside its choices where there is room, else below them
+    assert middles[0] == pytest.approx(middles[1], abs=1) or middles[0] > middles[1] + 20
+    over = page.evaluate(
+        """() => [...document.querySelectorAll(".question .tally")].filter((tally) => {
+            const all = [...tally.querySelectorAll(".count:not(:empty)")];
+            const ends = (one) => {
+                const range = new Range();
+                range.selectNodeContents(one);
+                return range.getBoundingClientRect();
+            };
+            return all.some((one, i) => i && ends(all[i - 1]).right > ends(one).left - 2);
+        }).map((one) => one.textContent)"""
+    )
+    assert over == []
+
+
+def test_a_way_with_many_actions_is_scrolled_and_not_hidden_under_the_drawing(van, enter):
+    page = enter(van, viewport={"width": 1024, "height": 900})
+    expect(page.locator("#working")).to_have_text("Saved", timeout=90_000)
+    page.locator('[data-study="radio"] .question').click()
+    row = page.locator('[data-id="radio.wish.cab-lamp-with-beacons"]')
+    row.locator(".line").click()
+    last = row.locator("thead th").last
+    last.hover()  # it can be scrolled to
+    left, frame = last.bounding_box(), page.locator("#drawing").bounding_box()
+    assert left is not None
+    assert frame is not None
+    assert left["x"] + left["width"] / 2 < frame["x"]
+    expect(row.locator(".reading")).to_contain_text(last.inner_text())
+
+
+def test_an_empty_build_has_no_dead_end(new, enter):
+    """What is not filled in yet can be shown from where it is looked for; a sheet without curves leads to its cure."""
+    page = enter(new)
+    expect(page.locator("#working")).to_have_text("Saved", timeout=90_000)
+    page.locator("#tab-numbers").click()
+    page.locator("#sheet-numbers .others button").click()
+    expect(page.locator("#measured")).to_be_focused()
+    expect(page.locator("#measured")).not_to_be_checked()
+    expect(page.locator("#sheet-numbers summary", has_text="Prototype")).to_be_visible()
+    page.locator("#tab-curves").click()
+    page.get_by_role("button", name="See what to measure next").click()
+    expect(page.locator("#tab-next")).to_have_attribute("aria-selected", "true")
+    expect(page.locator("#sheet-next .field").first).to_be_visible()
 
 
 def test_the_engine_can_find_a_fault(van, enter):

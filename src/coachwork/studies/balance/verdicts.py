@@ -213,7 +213,7 @@ def _height(end: EndName, one: Ride) -> Told:
             do += f", or fit springs of {rate:.2f} N/mm"
         if loose := first(one.loose_mm):
             do += f" (the spring is then {mm(loose)} loose with the wheels hanging)"
-        do += f"; or live with it and enter changes.{end}.ride-height {first(one.stands_mm):.1f}: all answers follow"
+        do += f"; or live with it and enter changes.{end}.ride-height {first(one.stands_mm):z.1f}: all answers follow"
     where = f"{mm(abs(sunk))} {'lower' if sunk > 0 else 'higher'} than wanted"
     if stop:
         where = f"on its {'bump' if stop > 0 else 'droop'} stops, {where}"

@@ -53,9 +53,9 @@ class Pose:
             words.append(self._lock())
         low, high = (float(np.degrees(angle)) for angle in self.roll_rad)
         if high - low > 0.05:
-            words.append(f"at any roll from {low:.1f} to {high:.1f} deg")
+            words.append(f"at any roll from {low:z.1f} to {high:z.1f} deg")
         elif abs(high) > 0.05:
-            words.append(f"rolled by {high:+.1f} deg")
+            words.append(f"rolled by {high:+z.1f} deg")
         return ", ".join(words)
 
     def _travel(self) -> str:

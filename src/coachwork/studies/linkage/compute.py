@@ -35,7 +35,7 @@ def linkage(
 ) -> LinkageResult:
     """Both ends of the vehicle, each as bought and as changed; stance says where the tyres stand in their arches.
 
-    What is solved for is remembered: of one end a change leaves the other alone, and what was bought.
+    Remembered are each end, what was bought of it, and what is solved for: a change of one end leaves the other alone.
     """
 
     def shaft_off() -> Numbers:
@@ -54,16 +54,13 @@ def linkage(
         planned, change = getattr(wheels, name), getattr(changes, name)
         if getattr(running_gear, name).kind == "live-axle":
             return axle_result(name, running_gear, planned, change, shaft_off_mm=attempt(shaft_off))
-        return end_result(
-            name,
-            running_gear,
-            planned,
-            changes,
-            getattr(wanted, name),
-            loads,
-            memory,
-            gap_mm=attempt(lambda: need(stance.ends[name].fore_aft).gap_mm),
-            circle_wanted_mm=attempt(circle),
-        )
+        gap, wide = attempt(lambda: need(stance.ends[name].fore_aft).gap_mm), attempt(circle)
+        return memory.once_reading(
+            name, (gap, wide),
+            lambda: end_result(
+                name, running_gear, planned, changes, getattr(wanted, name), loads, memory, gap_mm=gap,
+                circle_wanted_mm=wide,
+            ),
+        )  # fmt: skip
 
     return LinkageResult(front=end("front"), rear=end("rear"))

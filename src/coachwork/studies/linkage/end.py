@@ -68,7 +68,7 @@ def end_result(
         kind=end.kind,
         steered=is_steered(end, name),
         driven=gear.drive != "none",
-        bought=attempt(as_bought),
+        bought=attempt(lambda: memory.once_reading(f"{name} as bought", (), as_bought)),
         changed=now,
         wanted=aims,
         arch_gap_mm=gap_mm,

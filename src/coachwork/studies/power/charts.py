@@ -1,4 +1,4 @@
-"""Temperatures and voltages over the drive."""
+"""Temperatures, currents and voltages over the drive."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from coachwork.studies.power.driven import Trace
 from coachwork.studies.power.heat import AIR, CAN, CONTROLLER, PACK, REGULATOR
 from coachwork.studies.power.result import PowerResult
 from coachwork.studies.power.words import MEANS, minutes
+from coachwork.studies.wording import first
 
 MINUTES = "minutes into the drive"
 SHOWN = (("regulator", REGULATOR), ("controller", CONTROLLER), ("motor's can", CAN), ("air under the shell", AIR),
@@ -28,7 +29,7 @@ def charts(result: PowerResult) -> Iterator[Chart]:
     ends = (x[0], x[-1])
     limits = [("regulator shuts off", answer.setup.guard("regulator heat")),
               ("controller stops", answer.setup.guard("controller heat"))]  # fmt: skip
-    trips = [(first[0], trip) for trip, first in answer.watched.first_s.items() if np.isfinite(first[0])]
+    trips = [(first(when), trip) for trip, when in answer.watched.first_s.items() if np.isfinite(first(when))]
     note = f"After {minutes(min(trips)[0])} {MEANS[min(trips)[1]]}; beyond, as if nothing had." if trips else ""
     yield Chart(
         id="power.temperatures",
@@ -43,6 +44,16 @@ def charts(result: PowerResult) -> Iterator[Chart]:
             ),
         ),
         note=note,
+    )
+    pack = answer.setup.vehicle.pack
+    taken = first(pack.charge_as) * (first(pack.share) - first(answer.watched.share)) / 3.6
+    yield Chart(
+        id="power.currents",
+        title="What the pack gives on the way",
+        x_label=MINUTES,
+        y_label="current (A)",
+        lines=(Line(name="out of the pack", variant="as changed", x=x, y=trace.current_a[:, 0]),),
+        note=f"{taken:.0f} mAh in all.",
     )
     yield Chart(
         id="power.voltages",

@@ -40,7 +40,7 @@ def degrees(degc: float) -> str:
     >>> degrees(104.6)
     '105 degC'
     """
-    return f"{degc:.0f} degC"
+    return f"{degc:z.0f} degC"
 
 
 def way_back(guard: Guard) -> str:

@@ -50,7 +50,7 @@ class Control:
             end = self.positions[round(position) + 1]
             return end if position == 0.0 or "end" in end else f"full {end}"
         percent = 50 * (position + 1) if self.kind == "dial" else 100 * position
-        return f"{round(percent, 2):g} %"
+        return f"{round(percent, 2):zg} %"
 
 
 @dataclass(frozen=True, kw_only=True)

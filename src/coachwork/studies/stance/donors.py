@@ -92,7 +92,7 @@ def _belt(stretch_mm: Numbers, pitch_mm: Numbers | None) -> str:
     assert pitch_mm is not None  # a belt's pitch is asked for with it
     teeth = round(first(more_teeth(stretch_mm=stretch_mm, pitch_mm=pitch_mm)))
     left_over = first(stretch_mm) - teeth * first(pitch_mm) / 2
-    return f"a belt of {abs(teeth)} teeth {'more' if teeth > 0 else 'less'} ({left_over:+.1f} mm left over)"
+    return f"a belt of {abs(teeth)} teeth {'more' if teeth > 0 else 'less'} ({left_over:+z.1f} mm left over)"
 
 
 def of_candidate(name: str, candidate: Candidate) -> Offer:

@@ -108,7 +108,7 @@ def gone_words(trial: Trial) -> str:
 def _more(by: Effect) -> str:
     if not by.told:
         return f"no difference that can be told from 0 \N{PLUS-MINUS SIGN} {100 * by.unsure:.0f} %"
-    return f"{100 * (by.times - 1):+.0f} \N{PLUS-MINUS SIGN} {100 * by.unsure:.0f} %"
+    return f"{100 * (by.times - 1):+z.0f} \N{PLUS-MINUS SIGN} {100 * by.unsure:.0f} %"
 
 
 def best(trials: Sequence[Trial], times: float, *, bending: bool = False) -> tuple[Trial, Effect] | None:

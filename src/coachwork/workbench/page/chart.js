@@ -1,6 +1,7 @@
 // One chart: as bought against as changed, told apart by dashes and strength; values under the pointer or the arrow keys.
 
 import { h, fill } from "./dom.js";
+import { readOff } from "./figures.js";
 
 const WIDTH = 460;
 const HEIGHT = 280;
@@ -49,9 +50,9 @@ export function chart(one) {
       const y = valueAt(line, at);
       dots[i].setAttribute("cx", y === null ? -9 : px(at));
       dots[i].setAttribute("cy", y === null ? -9 : py(y));
-      return y === null ? null : `${named(line)} ${plain(Number(y.toPrecision(3)))}${unitOf(one.y)}`;
+      return y === null ? null : `${named(line)} ${readOff(y, y1 - y0)}${unitOf(one.y)}`;
     });
-    fill(read, `At ${plain(Number(at.toPrecision(3)))}${unitOf(one.x)}: ${told.filter(Boolean).join(", ") || "no pose"}`);
+    fill(read, `At ${readOff(at, x1 - x0)}${unitOf(one.x)}: ${told.filter(Boolean).join(", ") || "no pose"}`);
   };
   svg.addEventListener("pointermove", (event) => {
     const box = svg.getBoundingClientRect();

@@ -1,7 +1,8 @@
 // Colours on the drawing: which, with a legend in numbers, a probe under the pointer or the keys, and the worst places.
 
 import { fill, h, say } from "./dom.js";
-import { plain, roomScale, stressScale, topOf } from "./scale.js";
+import { fixed, plain } from "./figures.js";
+import { roomScale, stressScale, topOf } from "./scale.js";
 import { get, listen, state } from "./store.js";
 import { fetchSurface } from "./surface.js";
 
@@ -85,7 +86,7 @@ export function colours({ viewer, show, shown }) {
     return {
       mode: "room", told, surfaces, scale: roomScale(told.gap, told.far), title: "Room left, mm",
       words: surfaces.length ? `Of what stands to the nearest that moves, and of the tyres to the nearest that stands, in the worst pose. ${plain(told.gap)} mm are wanted.` : "Nothing that moves comes near anything that stands, or neither is measured yet.",
-      worst: told.worst.map((one) => ({ ...one, number: `${one.value.toFixed(2).replace("-", "\u2212")} mm`, bad: one.value < 0 })),
+      worst: told.worst.map((one) => ({ ...one, number: `${fixed(one.value, 2).replace("-", "\u2212")} mm`, bad: one.value < 0 })),
       read: (at) => {
         const ring = surfaces.find((other) => other.id === at.id)?.rides;
         const one = (ring ? told.standing : told.moving)[at.surface.rows[1][at.corner]];

@@ -5,7 +5,7 @@ import { chart } from "./chart.js";
 import { fill, h } from "./dom.js";
 import { get, listen, state } from "./store.js";
 
-export function curves(place) {
+export function curves(place, showSheet) {
   let stamp = null;
   const open = new Set();
   const show = async () => {
@@ -15,7 +15,7 @@ export function curves(place) {
     const found = await get("/charts");
     const titles = new Map(state.questions.map((one) => [one.study, one.question]));
     const some = Object.entries(found).filter(([, charts]) => charts.length);
-    fill(place, !some.length && h("p", {}, "There is nothing to draw yet; the first sheet tells what to measure."),
+    fill(place, !some.length && h("p", {}, "There is nothing to draw yet. ", h("button", { type: "button", class: "link", onclick: () => showSheet("next") }, "See what to measure next")),
       [...titles].filter(([study]) => found[study]?.length).map(([study, question], i) => {
         const details = h("details", { class: "curves", open: open.size ? open.has(study) : i === 0 }, h("summary", {}, question, ` ${found[study].length}`));
         const draw = () => {

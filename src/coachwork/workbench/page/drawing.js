@@ -4,6 +4,7 @@ import { hear, tell } from "./bus.js";
 import { callipers } from "./callipers.js";
 import { colours } from "./colours.js";
 import { fill, h, say } from "./dom.js";
+import { signed } from "./figures.js";
 import { sharesOf, slidersFor, travelOf } from "./pose.js";
 import { overlay } from "./overlay.js";
 import { verdictLink } from "./questions.js";
@@ -81,11 +82,11 @@ export function drawing(place) {
   sliders.append(h("button", { type: "button", class: "small", onclick: () => move({ travel: 0, lock: 0, roll: 0 }) }, "At rest"));
   const section = () => {
     const where = viewer?.section(Number(cut.value), cutWay.value) ?? null;
-    cut.setAttribute("aria-valuetext", where ?? "whole");
-    cutAt.textContent = where ?? "";
+    cut.setAttribute("aria-valuetext", where ?? "nothing is cut");
+    cutAt.textContent = where ?? "nothing is cut";
   };
   for (const one of [cut, cutWay]) one.addEventListener("input", section);
-  cut.setAttribute("aria-valuetext", "whole");
+  section();
   parts.addEventListener("change", () => pick(parts.value || null));
 
   function move(wanted) {
@@ -263,9 +264,5 @@ export function drawing(place) {
     say(mark ? `Shown: ${mark.pose?.words ?? "in every pose"}` : "Lit in the drawing");
   });
   addEventListener("coachwork-theme", () => viewer?.setTheme(document.documentElement.dataset.theme));
-}
-
-function signed(value) {
-  return `${value >= 0 ? "+" : "-"}${Math.abs(value).toFixed(1)}`;
 }
 

@@ -8,6 +8,7 @@ import { ask, link, state } from "./store.js";
 const PAUSE_MS = 180;
 const NUMBER = /^(\s*~?\s*)([+-]?\d+(?:\.\d+)?)(.*)$/s;
 const fields = new Map(); // key -> Set of fields shown
+const ASKED = "another program changed it; see the note at the top";
 const unsent = new Map(); // key -> text typed while the server was away
 let count = 0;
 
@@ -30,7 +31,7 @@ export function field(key, { note = null, compact = false, choices: known = [] }
       h("span", { class: "name" }, label.name), " ", h("span", { class: "table" }, label.table)),
     h("div", { class: "entry" }, input, told),
     note && h("p", { class: "note" }, note), fault);
-  const one = { key, element, input, told, fault, seen: undefined, timer: 0, sent: null };
+  const one = { key, element, input, told, fault, seen: undefined, timer: 0, sent: null, asked: false };
   input.addEventListener("input", () => typed(one));
   input.addEventListener("keydown", (event) => pressed(one, event));
   input.addEventListener("change", () => commit(one));
@@ -65,6 +66,8 @@ async function commit(one) {
   const text = one.input.value;
   const seen = one.seen ?? state.entries[one.key]?.text ?? null;
   if (one.sent === text) return; // Enter, and then the blur that follows it
+  const draft = state.drafts[one.key];
+  if (draft?.why === "clash" && draft.text === text) return void blame(one, [ASKED]); // nothing new: the question stands
   if (text.trim() === shown(seen)) return void (one.seen !== undefined && revert(one));
   one.sent = text;
   try {
@@ -73,7 +76,7 @@ async function commit(one) {
       release(one);
       state.entries[one.key] = { ...state.entries[one.key], text: text.trim() || "?" };
     } else {
-      blame(one, drafts[one.key]?.why === "clash" ? ["another program changed it; see the note at the top"] : faults);
+      blame(one, drafts[one.key]?.why === "clash" ? [ASKED] : faults);
       say(`Not saved. ${faults.join(" ")}`);
     }
   } catch (error) {
@@ -81,6 +84,7 @@ async function commit(one) {
     blame(one, ["the server is away; this is sent when it is back"]);
   } finally {
     one.sent = null;
+    if (one.asked) refresh(one);
   }
 }
 
@@ -129,6 +133,11 @@ function revert(one) {
 function refresh(one) {
   const entry = state.entries[one.key];
   const draft = state.drafts[one.key];
+  if (draft) one.asked = draft.why === "clash";
+  else if (one.asked && one.sent === null) {
+    one.asked = false; // mine or theirs: it is answered
+    release(one);
+  }
   if (one.seen === undefined && document.activeElement !== one.input && draft && one.sent === null) {
     one.input.value = draft.text;
     one.seen = draft.seen;
@@ -140,8 +149,8 @@ function refresh(one) {
   } else if (!draft && one.sent === null && one.input.value.trim() === shown(entry?.text)) {
     release(one);
   }
-  one.input.placeholder = entry?.guess ? `${entry.guess}, a guess` : "not measured yet";
-  const told = entry?.told ? `${entry.told} ${entry.source}` : entry?.unit ? `in ${entry.unit}` : "";
+  one.input.placeholder = entry?.guess ?? "not measured yet";
+  const told = entry?.told ? `${entry.told} ${entry.source}` : [entry?.guess && "a guess so far", entry?.unit && `in ${entry.unit}`].filter(Boolean).join(", ");
   fill(one.told, told, entry?.doubt && h("span", { class: "doubt" }, ` looks wrong: ${entry.doubt}`));
 }
 

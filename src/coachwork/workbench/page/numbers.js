@@ -25,7 +25,7 @@ export function numbers(place, show) {
   const measured = h("input", { type: "checkbox", id: "measured", checked: true });
   const list = h("div", { class: "tables" });
   fill(place, h("div", { class: "find" }, h("label", { for: "find" }, "Find a number "), search,
-    h("label", {}, measured, " only those that are there")), list);
+    h("label", {}, measured, " only those filled in")), list);
   const look = () => {
     const words = search.value.toLowerCase().split(/\s+/).filter(Boolean);
     const keys = Object.keys(state.entries).filter((key) => {
@@ -34,6 +34,7 @@ export function numbers(place, show) {
       const text = `${key} ${key.replaceAll("-", " ")} ${entry.how ?? ""}`.toLowerCase();
       return words.every((word) => text.includes(word));
     });
+    const others = measured.checked && !words.length ? Object.keys(state.entries).length - keys.length : 0;
     if (words.length) {
       fill(list, h("p", { class: "faint" }, `${keys.length} found${keys.length > MOST ? `, ${MOST} shown` : ""}`),
         h("div", { class: "fields" }, keys.slice(0, MOST).map((key) => field(key, { note: state.entries[key].how }))));
@@ -51,7 +52,7 @@ export function numbers(place, show) {
         if (details.open && details.childNodes.length === 1) details.append(h("div", { class: "fields" }, its.map((key) => field(key, { note: state.entries[key].how }))));
       });
       return details;
-    }));
+    }), others > 0 && h("p", { class: "others" }, h("button", { type: "button", class: "link", onclick: () => (measured.click(), measured.focus()) }, `${others === 1 ? "1 more is" : `${others} more are`} not filled in yet: show them too`)));
   };
   let size = -1;
   search.addEventListener("input", look);

@@ -239,19 +239,28 @@ function makeRow(id) {
   };
 }
 
-// The shortest way to a broken wish: one column an action, one row a device, pulses under the pointer.
+// The shortest way to a broken wish: one column an action, one row a device or a pulse; under the pointer, what stands
+// after an action in one line.
 function timeline(steps) {
   const cell = (device, i) => {
     const mode = steps[i].modes[device];
     const fresh = i > 0 && steps[i - 1].modes[device] !== mode;
-    return h("td", { class: fresh ? "fresh" : mode === "dark" ? "faint" : "" }, mode);
+    return h("td", { class: fresh ? "fresh" : mode === "dark" ? "faint" : "", "data-step": i }, mode);
   };
   const pulses = (step) => Object.entries(step.pulses).map(([channel, pulse]) => `${channel} ${pulse === null ? "no pulse" : `${pulse} us`}`).join(", ");
-  return h("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": "The shortest way there" }, h("table", {},
+  const reading = h("p", { class: "reading" });
+  const table = h("table", {},
     h("caption", {}, "The shortest way there"),
-    h("thead", {}, h("tr", {}, h("th", { scope: "col" }, "device"), steps.map((step, i) => h("th", { scope: "col", title: pulses(step) }, `${i + 1}. ${step.action}`)))),
+    h("thead", {}, h("tr", {}, h("th", { scope: "col" }, "device"), steps.map((step, i) => h("th", { scope: "col", "data-step": i }, `${i + 1}. ${step.action}`)))),
     h("tbody", {}, Object.keys(steps[0].modes).map((device) => h("tr", {}, h("th", { scope: "row" }, device.replaceAll("-", " ")), steps.map((_, i) => cell(device, i)))),
-      Object.keys(steps[0].pulses).map((channel) => h("tr", { class: "pulse" }, h("th", { scope: "row" }, `${channel} (us)`), steps.map((step) => h("td", {}, step.pulses[channel] ?? "none")))))));
+      Object.keys(steps[0].pulses).map((channel) => h("tr", { class: "pulse" }, h("th", { scope: "row" }, `${channel} (us)`), steps.map((step, i) => h("td", { "data-step": i }, step.pulses[channel] ?? "none"))))));
+  table.addEventListener("pointerover", ({ target }) => {
+    const at = target.closest("[data-step]")?.dataset.step;
+    if (at === undefined) return;
+    for (const one of table.querySelectorAll("[data-step]")) one.classList.toggle("at", one.dataset.step === at);
+    reading.textContent = `After ${Number(at) + 1}. ${steps[at].action}: ${pulses(steps[at])}`;
+  });
+  return [h("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": "The shortest way there" }, table), reading];
 }
 
 function says(lever, verdict) {

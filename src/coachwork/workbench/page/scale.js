@@ -3,6 +3,8 @@
 // rising in lightness (cividis, Nunez and others 2018, made for eyes that do not tell red from green).
 // No drawing library here, so that it can be tested by itself.
 
+import { plain } from "./figures.js";
+
 const CIVIDIS = ["#00224e", "#123570", "#3b496c", "#575d6d", "#707173", "#8a8678", "#a59c74", "#c3b369", "#e1cc55", "#fee838"];
 
 // stops: [value, colour below it, colour above it], rising; each stretch between two is as long on the legend.
@@ -46,12 +48,6 @@ function scaleOf(stops, unit, words, marks = stops.length) {
 function mixed(one, other, share) {
   const part = (hex, i) => parseInt(hex.slice(1 + 2 * i, 3 + 2 * i), 16);
   return [0, 1, 2].map((i) => Math.round(part(one, i) + share * (part(other, i) - part(one, i))));
-}
-
-// A number with three figures at most.
-export function plain(value) {
-  const size = Math.abs(value);
-  return value.toFixed(size >= 99.5 || Number.isInteger(value) ? 0 : size >= 9.95 ? 1 : 2).replace(/(\.\d*?)0+$/, "$1").replace(/\.$/, "").replace("-", "\u2212");
 }
 
 // What the legend ends with: the value that all but a hundredth stay under, rounded up to a plain number.

@@ -213,7 +213,7 @@ def _lock(angles: tuple[Array, Array]) -> Told:
         "sense": "at least",
         "tight_within": 1.0,
         "unit": "deg",
-        "why": f"at full lock the inner wheel stands at {first(inner):.1f} deg, the outer at {first(outer):.1f} deg",
+        "why": f"at full lock the inner wheel stands at {first(inner):z.1f} deg, the outer at {first(outer):z.1f} deg",
         "do": "move the track-rod's balls inboard behind the axle (outboard ahead of it)"
         if first(inner) - first(outer) < 1
         else None,

@@ -70,7 +70,7 @@ def _bottoms(end: EndResult, variant: Variant) -> Told:
         "sense": "at most",
         "tight_within": 0.3,
         "unit": "mm",
-        "why": f"the shaft is pushed together by {first(pushed):.1f} mm {pose_of(variant.left, where)}; "
+        "why": f"the shaft is pushed together by {first(pushed):z.1f} mm {pose_of(variant.left, where)}; "
         f"it can give {first(shaft.plunge_in_mm):.1f} mm",
         "do": _new_shaft(end, shaft, first(pushed) > first(shaft.plunge_in_mm)),
         "where": Place(part=f"{end.name} drive shaft"),
@@ -88,7 +88,7 @@ def _pulls_out(end: EndResult, variant: Variant) -> Told:
         "sense": "at most",
         "tight_within": 0.3,
         "unit": "mm",
-        "why": f"the shaft is pulled apart by {first(pulled):.1f} mm {pose_of(variant.left, where)}; "
+        "why": f"the shaft is pulled apart by {first(pulled):z.1f} mm {pose_of(variant.left, where)}; "
         f"its pins leave the cups after {first(shaft.plunge_out_mm):.1f} mm",
         "do": _new_shaft(end, shaft, first(pulled) > first(shaft.plunge_out_mm)),
         "where": Place(part=f"{end.name} drive shaft"),

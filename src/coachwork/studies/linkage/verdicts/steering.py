@@ -53,7 +53,7 @@ def _trail(variant: Variant) -> Told:
         "sense": "at least",
         "tight_within": 0.5,
         "unit": "mm",
-        "why": f"with {first(caster):.1f} deg of caster the kingpin meets the ground {abs(first(trail)):.1f} mm "
+        "why": f"with {first(caster):z.1f} deg of caster the kingpin meets the ground {abs(first(trail)):.1f} mm "
         f"{'ahead of' if first(trail) >= 0 else 'behind'} the tyre's contact",
         "do": "lean the kingpin's top further back" if first(trail) < 0.5 else None,
         "where": Place(part="kingpin"),
@@ -71,8 +71,8 @@ def _scrub(end: EndResult, variant: Variant) -> Told:
         "sense": "at most",
         "tight_within": 0.5,
         "unit": "mm",
-        "why": f"the kingpin meets the ground {first(now):.1f} mm inboard of the tyre's middle, as bought it was "
-        f"{first(was):.1f} mm: each bump tugs at the steering by that lever",
+        "why": f"the kingpin meets the ground {first(now):z.1f} mm inboard of the tyre's middle, as bought it was "
+        f"{first(was):z.1f} mm: each bump tugs at the steering by that lever",
         "do": f"bring the wheel's middle {over:.1f} mm nearer to the kingpin: more inset, less spacer"
         if over > 0
         else None,
@@ -103,9 +103,9 @@ def _ackermann(variant: Variant) -> Told:
         "sense": "at least",
         "tight_within": 1.0,
         "unit": "deg",
-        "why": f"at full lock the inner wheel stands at {np.degrees(first(locked.inner_rad)):.1f} deg, the outer at "
-        f"{np.degrees(first(locked.outer_rad)):.1f} deg; rolling without scrub asks for {ideal:.1f} deg of difference "
-        f"({percent:.0f} % Ackermann)",
+        "why": f"at full lock the inner wheel stands at {np.degrees(first(locked.inner_rad)):z.1f} deg, the outer at "
+        f"{np.degrees(first(locked.outer_rad)):z.1f} deg; rolling without scrub asks for {ideal:z.1f} deg of "
+        f"difference ({percent:z.0f} % Ackermann)",
         "do": "move the tie-rod's outer ball inboard behind the axle (outboard ahead of it)"
         if first(more) < 1.0
         else None,
@@ -145,8 +145,8 @@ def _sensitivity(variant: Variant) -> Told:
         "sense": "at most",
         "tight_within": 0.2,
         "unit": "deg",
-        "why": f"a tie-rod {ROD_ERROR_MM} mm off moves the wheel by {first(per_error):.2f} deg near full lock "
-        f"({first(straight) * ROD_ERROR_MM:.2f} deg straight ahead): there the rod is nearly in line with its arm",
+        "why": f"a tie-rod {ROD_ERROR_MM} mm off moves the wheel by {first(per_error):z.2f} deg near full lock "
+        f"({first(straight) * ROD_ERROR_MM:z.2f} deg straight ahead): there the rod is nearly in line with its arm",
         "do": "stop the lock sooner, or move the outer ball so that the rod meets its arm more squarely at lock"
         if first(per_error) > WHEEL_ERROR_DEG
         else None,
@@ -167,8 +167,8 @@ def _sweep(end: EndResult, variant: Variant) -> Told:
         "sense": "at most",
         "tight_within": 1.0,
         "unit": "mm",
-        "why": f"steering swings the tyre {first(swept):.1f} mm fore and aft, because the kingpin meets the ground "
-        f"{first(scrub):.1f} mm inboard of its middle; the arch leaves {first(gap):.1f} mm",
+        "why": f"steering swings the tyre {first(swept):z.1f} mm fore and aft, because the kingpin meets the ground "
+        f"{first(scrub):z.1f} mm inboard of its middle; the arch leaves {first(gap):z.1f} mm",
         "do": f"move the wheel inboard (more inset) or limit the lock until it swings {over:.1f} mm less"
         if over > 0
         else None,

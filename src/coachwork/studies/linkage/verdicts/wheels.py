@@ -79,7 +79,7 @@ def _assembles(end: EndResult, variant: Variant) -> Told:
     link = "tie-rod" if tie_rod else "camber link" if end.kind == "camber-link" else "upper arm"
     room = first(left.room_mm[:, where[0], where[1]])
     told = f"the {link} " + (
-        f"has {room:.1f} mm to spare" if room >= 0 else f"misses by {-room:.1f} mm, the loop stays open"
+        f"has {room:z.1f} mm to spare" if room >= 0 else f"misses by {-room:z.1f} mm, the loop stays open"
     )
     change = "limit the lock or move a ball" if tie_rod else "limit the travel or change the link's length"
     return {
@@ -107,8 +107,8 @@ def _camber(end: EndResult, variant: Variant) -> Told:
         "sense": "within",
         "tight_within": 0.2,
         "unit": "deg",
-        "why": f"at ride height the camber is {first(now):+.1f} deg, {abs(first(off)):.1f} deg further {leans} "
-        f"than the {first(wanted):+.1f} deg wanted",
+        "why": f"at ride height the camber is {first(now):+z.1f} deg, {abs(first(off)):.1f} deg further {leans} "
+        f"than the {first(wanted):+z.1f} deg wanted",
         "do": _make(end, lambda c: c.camber_link_longer_mm, "make the camber link", off, CAMBER_OFF_DEG / 2),
         "where": Place(part=f"{end.name} camber link"),
         "source": COMMON_PRACTICE,
@@ -128,8 +128,8 @@ def _toe(end: EndResult, variant: Variant) -> Told:
         "sense": "within",
         "tight_within": 0.1,
         "unit": "deg",
-        "why": f"at ride height each wheel toes {first(now):+.1f} deg, {abs(first(off)):.1f} deg further {points} "
-        f"than the {first(wanted):+.1f} deg wanted",
+        "why": f"at ride height each wheel toes {first(now):+z.1f} deg, {abs(first(off)):.1f} deg further {points} "
+        f"than the {first(wanted):+z.1f} deg wanted",
         "do": _make(end, lambda c: c.tie_rod_longer_mm, f"make the {rod}", off, TOE_OFF_DEG / 2),
         "where": Place(part=f"{end.name} {rod}"),
         "source": COMMON_PRACTICE,
@@ -150,7 +150,7 @@ def _bump_steer(end: EndResult, variant: Variant) -> Told:
         if not is_missing(higher) and not is_missing(left_over):
             do = (
                 f"put the tie-rod's inner ball {signed(higher, ('higher', 'lower'))}; "
-                f"{np.degrees(first(left_over)):.1f} deg are left then"
+                f"{np.degrees(first(left_over)):z.1f} deg are left then"
             )
     return {
         "value": worst,

@@ -69,4 +69,4 @@ def at_words(spot: Spot) -> str:
 
 def point_words(at: Vector) -> str:
     """As it is told."""
-    return "x {:.1f}, y {:.1f}, z {:.1f}".format(*at)
+    return "x {:z.1f}, y {:z.1f}, z {:z.1f}".format(*at)

@@ -68,7 +68,7 @@ def tip(tip: ScrewTip) -> Told:
     """A screw against the boxes."""
     short = tip.limit_mm - tip.room_mm
     pack = tip.limit_mm > 0
-    into = f"goes {-tip.room_mm:.1f} mm into" if tip.room_mm < 0 else f"stays {tip.room_mm:.1f} mm clear of"
+    into = f"goes {-tip.room_mm:z.1f} mm into" if tip.room_mm < 0 else f"stays {tip.room_mm:z.1f} mm clear of"
     return {
         "value": tip.room_mm, "limit": tip.limit_mm, "sense": "at least", "tight_within": 0.2, "unit": "mm",
         "why": f"a screw {tip.screw_mm:.0f} mm long {into} the {called(tip.box)}"

@@ -84,7 +84,7 @@ def _wheelbase(one: Wheelbase, result: StanceResult) -> Told:
     do = None
     if abs(off) > IN_ARCH_MM:
         verb = "stretch" if first(needed) > 0 else "shorten"
-        do = f"{verb} the wheelbase by {mm(abs(first(needed)))}: set stretch = {first(needed):.1f} in [changes]"
+        do = f"{verb} the wheelbase by {mm(abs(first(needed)))}: set stretch = {first(needed):z.1f} in [changes]"
         do += _with_it(needed, result)
     return _within(one.off_mm, IN_ARCH_MM, why=why, do=do, where=Place(part="chassis"))
 

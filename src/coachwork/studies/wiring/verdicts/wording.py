@@ -20,7 +20,7 @@ def volts(number: Numbers | float) -> str:
     >>> volts(4.567)
     '4.57 V'
     """
-    return f"{number if isinstance(number, float) else first(number):.2f} V"
+    return f"{number if isinstance(number, float) else first(number):z.2f} V"
 
 
 def amperes(number: Numbers | float) -> str:
@@ -31,8 +31,8 @@ def amperes(number: Numbers | float) -> str:
     """
     value = number if isinstance(number, float) else first(number)
     if abs(value) < 0.9995:
-        return f"{1000 * value:.0f} mA"
-    return f"{value:.2f} A" if abs(value) < 9.995 else f"{value:.1f} A" if abs(value) < 99.95 else f"{value:.0f} A"
+        return f"{1000 * value:z.0f} mA"
+    return f"{value:z.2f} A" if abs(value) < 9.995 else f"{value:z.1f} A" if abs(value) < 99.95 else f"{value:z.0f} A"
 
 
 def listed(names: Iterable[str]) -> str:
