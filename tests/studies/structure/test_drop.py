@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from coachwork.studies.structure.drop import Landing, landing
+from coachwork.studies.structure.drop import Landing, gives_mm, landing
 
 LOAD, WHEEL, BUMP, TYRE, END = 13.0, 0.35, 7.5, 12.0, 40.0
 
@@ -46,3 +46,23 @@ def test_without_springs_it_is_the_textbooks_falling_weight():
 def test_higher_is_harder():
     peaks = [landed(h).peak_n[0] for h in (1, 3, 10, 30, 100)]
     assert peaks == sorted(peaks)
+
+
+@pytest.mark.parametrize("pitch", [0.0, 0.02])
+def test_an_end_gives_as_euler_s_beam_does_however_the_whole_is_pitched(pitch: float):
+    """A uniform bar, a newton of lift at either end, two of weight: L^3 / (30 E I), from memory.
+
+    The mean of a beam's sag under even load is w L^4 / (120 E I).
+    """
+    length, rigidity = 240.0, 2e6
+    x = (np.arange(400) + 0.5) * length / 400
+    sag = -2 / length / (24 * rigidity) * (x**4 - 2 * length * x**3 + length**3 * x)
+    given = gives_mm(x_mm=x, z_mm=sag + pitch * x, centre_mm=length / 2, lifted_mm=pitch * length, leverage=2.0)
+    assert given == pytest.approx(length**3 / (30 * rigidity), rel=1e-4)
+
+
+def test_a_mass_off_the_middle_is_held_at_its_centre():
+    """Rigid, pitching: a mass at 100 of 240 mm from the held end weighs 2.4 for each newton of lift."""
+    x = np.linspace(0.0, 240.0, 33)
+    given = gives_mm(x_mm=x, z_mm=0.01 * x, centre_mm=100.0, lifted_mm=2.4, leverage=2.4)
+    assert given == pytest.approx(0.0, abs=1e-12)

@@ -22,7 +22,7 @@ from coachwork.studies.structure.arm_jobs import ARMS
 from coachwork.studies.structure.arms import arm_drop, borne
 from coachwork.studies.structure.assembly import Frame, Way, kept_of
 from coachwork.studies.structure.bears import of_catalogue, strength_mpa
-from coachwork.studies.structure.drop import Landing, landing
+from coachwork.studies.structure.drop import Landing, gives_mm, landing
 from coachwork.studies.structure.jobs import CHASSIS, DOOR
 from coachwork.studies.structure.posts import posts
 from coachwork.studies.structure.result import (
@@ -151,8 +151,11 @@ def _drop(
     middles = {end: _middle(kept, f"{end}-bolts") for end in ("front", "rear")}
     arm = (middles["front"] - middles["rear"]) / (kept.centre_mm[0] - middles["rear"])  # of the weight for each newton
     settled = frame.settled(way, front_n=1.0, weight_n=float(arm))
-    lifts = abs(float(settled.motion(len(settled.bodies) - 2, "block")[2]))
-    peak = _landing(asked, gear, balance, end_rate=asked.modulus_factor.ratio / lifts)
+    gives = gives_mm(
+        x_mm=kept.sections_mm[:, 0], z_mm=settled.sections_mm(0)[:, 2], centre_mm=float(kept.centre_mm[0]),
+        lifted_mm=float(settled.motion(len(settled.bodies) - 2, "block")[2]), leverage=float(arm),
+    )  # fmt: skip
+    peak = _landing(asked, gear, balance, end_rate=asked.modulus_factor.ratio / gives)
     stress = von_mises(settled.stress_mpa(0))
     worst = int(np.argmax(stress))
     x, y, z = (float(number) for number in kept.places_mm[worst])

@@ -19,6 +19,21 @@ class Landing(Result):
     left: Numbers
 
 
+def gives_mm(*, x_mm: Numbers, z_mm: Numbers, centre_mm: float, lifted_mm: float, leverage: float) -> float:
+    """What an end gives under a lift that the mass alone holds against, for the work it does: mm.
+
+    x_mm, z_mm : (slices,), where slices across the length are, and how far they rise
+    centre_mm  : x of the mass's centre; it is taken to lie along the slices, denser towards one end in a straight line
+    lifted_mm  : how far the lifted end rises
+    leverage   : the mass's weight for each newton of lift
+
+    Lift and weight are in balance, so that pitching as a whole, which nothing determines, does no work and is not in it.
+    """
+    off = x_mm - x_mm.mean()
+    share = (1 + (centre_mm - x_mm.mean()) * off / np.mean(off**2)) / x_mm.size
+    return abs(float(lifted_mm - leverage * np.sum(share * z_mm)))
+
+
 def landing(
     *, load_n: Numbers, height_mm: Numbers, wheel_rate_n_per_mm: Numbers, bump_mm: Numbers, tyre_rate_n_per_mm: Numbers,
     end_rate_n_per_mm: Numbers, factor: Numbers | None = None,
