@@ -27,7 +27,7 @@ def gives_mm(*, x_mm: Numbers, z_mm: Numbers, centre_mm: float, lifted_mm: float
     lifted_mm  : how far the lifted end rises
     leverage   : the mass's weight for each newton of lift
 
-    Lift and weight are in balance, so that pitching as a whole, which nothing determines, does no work and is not in it.
+    Lift and weight are in balance, so pitching as a whole, which nothing determines, does no work and is not in it.
     """
     off = x_mm - x_mm.mean()
     share = (1 + (centre_mm - x_mm.mean()) * off / np.mean(off**2)) / x_mm.size
