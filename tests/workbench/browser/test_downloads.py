@@ -56,12 +56,13 @@ def taken(page: Page, folder: Path, into: Path) -> dict[str, Path]:
 
 
 def every_file(folder: Path) -> list[str]:
-    """All that is in a build's folder but the build itself and what is hidden."""
+    """All that is in a build's folder but the build itself, our own lists and what is hidden."""
     paths = (path.relative_to(folder) for path in folder.rglob("*") if path.is_file())
     return sorted(
         path.as_posix()
         for path in paths
-        if path.name != "build.toml" and not any(part.startswith(".") for part in path.parts)
+        if path.name not in ("build.toml", "made.json", "written-by-coachwork.json")
+        and not any(part.startswith(".") for part in path.parts)
     )
 
 

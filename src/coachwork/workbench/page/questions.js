@@ -108,19 +108,23 @@ function section(study) {
     list.hidden = !open;
   };
   const order = (now = false) => {
+    const hand = list.contains(document.activeElement) ? document.activeElement : null;
     // Rows do not move under the hand that is editing in them.
-    if (!now && list.contains(document.activeElement)) return;
+    if (!now && hand?.matches("input, select, textarea")) return;
     const ids = state.questions.find((one) => one.study === study)?.verdicts;
     if (!ids) return;
     const wanted = ids.filter((id) => (filter === "differs" ? differs(id) : filter === "all" || state.verdicts[id].state === filter));
     const fold = filter === "all";
     const open = wanted.filter((id) => !fold || state.verdicts[id].state !== "holds");
     const holds = wanted.filter((id) => fold && state.verdicts[id].state === "holds");
+    const held = hand?.closest(".verdict")?.dataset.id; // nor do they go from under it
+    if (!now && held && !(open.includes(held) || (holds.includes(held) && holding.open))) return;
     holding.firstChild.replaceChildren(sign("holds"), `${holds.length} of ${ids.length} hold`);
     const inside = [holding.firstChild, ...holds.map((id) => rows.get(id).element)];
     const outside = [...open.map((id) => rows.get(id).element), ...(holds.length ? [holding] : [])];
     if (inside.some((one, i) => holding.childNodes[i] !== one) || holding.childNodes.length !== inside.length) holding.replaceChildren(...inside);
     if (outside.some((one, i) => list.childNodes[i] !== one) || list.childNodes.length !== outside.length) list.replaceChildren(...outside);
+    if (hand?.isConnected) hand.focus({ preventScroll: true });
     element.hidden = filter !== "all" && wanted.length === 0;
     if (!now) return;
     if (filter !== "all") {
