@@ -246,7 +246,8 @@ def _answer(
     results = {parameter: answer.result for parameter, answer in upstream.items()}
     own_plain = {} if wiring.own is None else {wiring.own: plain}
     memory = memory or Memory()
-    memory.begin_run(_record(own, wiring, build, holding))
+    if wiring.remembering:
+        memory.begin_run(_record(own, wiring, build, holding))
     watches, memories = dict.fromkeys(wiring.watched, watch), dict.fromkeys(wiring.remembering, memory)
     try:
         result = wiring.study.compute(**sections, **results, **supplied, **own_plain, **watches, **memories)
