@@ -14,11 +14,12 @@ keeps the circle where it was drawn, so only the ball has to be moved.
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
+from functools import cached_property
 
 import numpy as np
 
-from coachwork.geometry.circle_sphere import Pin, swing
-from coachwork.geometry.rigid import Motion, Twist
+from coachwork.geometry.circle_sphere import Circle, Pin
+from coachwork.geometry.rigid import Twist
 from coachwork.geometry.vectors import Array, frozen, length
 from coachwork.studies.linkage.poses import CornerPoses
 
@@ -58,19 +59,31 @@ class CamberLinkCorner:
             if (value := getattr(self, field.name)) is not None:
                 object.__setattr__(self, field.name, frozen(value))
 
-    @property
+    @cached_property
     def _arm_pin(self) -> Pin:
         """Directed forward, so that a positive turn lifts the left wheel."""
         return Pin.through(self.arm_pin_rear, self.arm_pin_front)
 
-    @property
+    @cached_property
     def arm_twist(self) -> Twist:
         """The arm's velocity per radian of its angle."""
         return Twist.about(self._arm_pin.point, self._arm_pin.direction)
 
-    @property
+    @cached_property
     def _hub_pin(self) -> Pin:
         return Pin.through(self.hub_pin_rear, self.hub_pin_front)
+
+    @cached_property
+    def _camber_link_circle(self) -> Circle:
+        return Circle.drawn(self._hub_pin, self.camber_link_outer, ball=self.camber_link_inner)
+
+    @cached_property
+    def _tie_rod_circle(self) -> Circle | None:
+        """None at an unsteered end."""
+        lower, upper, outer, inner = self.kingpin_lower, self.kingpin_upper, self.tie_rod_outer, self.tie_rod_inner
+        if lower is None or upper is None or outer is None or inner is None:
+            return None
+        return Circle.drawn(Pin.through(lower, upper), outer, ball=inner)
 
     def poses(self, *, arm_angle_rad: Array, tie_rod_inner: Array | None = None) -> CornerPoses:
         """Poses for angles (...) of the arm and positions (..., 3) of the tie-rod's inner ball, drawn ones if left out.
@@ -78,29 +91,17 @@ class CamberLinkCorner:
         NaN motions: a link cannot reach; the rooms say which and by how many mm.
         """
         assert self.camber_link_length_mm is not None
-        arm_pin, hub_pin = self._arm_pin, self._hub_pin
         arm_angle_rad = np.asarray(arm_angle_rad, dtype=float)
-        arm = Motion.about(arm_pin.point, arm_pin.direction, arm_angle_rad)
-        upper = swing(
-            hub_pin,
-            self.camber_link_outer,
-            drawn_ball=self.camber_link_inner,
-            ball=arm.back(self.camber_link_inner),
-            distance=self.camber_link_length_mm,
-        )
+        arm = self._arm_pin.turned(arm_angle_rad)
+        upper = self._camber_link_circle.meeting(arm.back(self.camber_link_inner), self.camber_link_length_mm)
         carrier = upper.on(arm)
-        if self.kingpin_lower is None or self.tie_rod_outer is None or self.tie_rod_inner is None:
+        if self._tie_rod_circle is None:
             knuckle, knuckle_angle, tie_rod_room = carrier, np.zeros(()), np.full((), np.inf)
         else:
-            assert self.kingpin_upper is not None
+            inner = self.tie_rod_inner if tie_rod_inner is None else tie_rod_inner
+            assert inner is not None
             assert self.tie_rod_length_mm is not None
-            steer = swing(
-                Pin.through(self.kingpin_lower, self.kingpin_upper),
-                self.tie_rod_outer,
-                drawn_ball=self.tie_rod_inner,
-                ball=carrier.back(self.tie_rod_inner if tie_rod_inner is None else tie_rod_inner),
-                distance=self.tie_rod_length_mm,
-            )
+            steer = self._tie_rod_circle.meeting(carrier.back(inner), self.tie_rod_length_mm)
             knuckle, knuckle_angle, tie_rod_room = steer.on(carrier), steer.angle, steer.room
         return CornerPoses(
             arm=arm,
@@ -122,12 +123,14 @@ class CamberLinkCorner:
             at_distance_from=self.camber_link_inner,
             own=Twist.about(poses.arm.at(hub_pin.point), poses.arm.turn(hub_pin.direction)),
         )
-        if self.kingpin_lower is None or self.tie_rod_outer is None or self.tie_rod_inner is None:
+        if self._tie_rod_circle is None:
             return carrier
-        assert self.kingpin_upper is not None
-        kingpin = Pin.through(self.kingpin_lower, self.kingpin_upper)
+        inner = self.tie_rod_inner if tie_rod_inner is None else tie_rod_inner
+        assert inner is not None
+        assert self.tie_rod_outer is not None
+        kingpin = self._tie_rod_circle.pin
         return carrier.holding(
             poses.knuckle.at(self.tie_rod_outer),
-            at_distance_from=self.tie_rod_inner if tie_rod_inner is None else tie_rod_inner,
+            at_distance_from=inner,
             own=Twist.about(poses.carrier.at(kingpin.point), poses.carrier.turn(kingpin.direction)),
         )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import numpy as np
 
@@ -206,7 +206,8 @@ def _plain_corner(left: CornerSweep) -> tuple[CamberLinkCorner | TwoArmCorner, W
     """The first sample's corner without its pose axes, and the hub's face as its wheel."""
     corner = left.drawn.corner
     assert isinstance(corner, (CamberLinkCorner, TwoArmCorner))
-    flat = {name: value[0, 0, 0] for name, value in vars(corner).items() if value is not None}
+    given = {field.name: getattr(corner, field.name) for field in fields(corner)}
+    flat = {name: value[0, 0, 0] for name, value in given.items() if value is not None}
     wheel = Wheel(
         centre=left.drawn.hub_face[0, 0, 0], spin_axis=left.drawn.spin_axis[0, 0, 0], tyre_radius_mm=np.ones(())
     )

@@ -12,10 +12,11 @@ sphere. Both balls placed, the knuckle may still turn about the line through the
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
+from functools import cached_property
 
 import numpy as np
 
-from coachwork.geometry.circle_sphere import Pin, swing
+from coachwork.geometry.circle_sphere import Circle, Pin
 from coachwork.geometry.rigid import Motion, Twist
 from coachwork.geometry.vectors import Array, cross, frozen, length
 from coachwork.studies.linkage.poses import CornerPoses
@@ -46,19 +47,28 @@ class TwoArmCorner:
         for field in fields(self):
             object.__setattr__(self, field.name, frozen(getattr(self, field.name)))
 
-    @property
+    @cached_property
     def _lower_pin(self) -> Pin:
         """Directed forward, as the upper one, so that a positive turn lifts the left wheel."""
         return Pin.through(self.lower_pin_rear, self.lower_pin_front)
 
-    @property
+    @cached_property
     def arm_twist(self) -> Twist:
         """The lower arm's velocity per radian of its angle."""
         return Twist.about(self._lower_pin.point, self._lower_pin.direction)
 
-    @property
+    @cached_property
     def _upper_pin(self) -> Pin:
         return Pin.through(self.upper_pin_rear, self.upper_pin_front)
+
+    @cached_property
+    def _upper_circle(self) -> Circle:
+        return Circle.drawn(self._upper_pin, self.kingpin_upper, ball=self.kingpin_lower)
+
+    @cached_property
+    def _tie_rod_circle(self) -> Circle:
+        kingpin = Pin.through(self.kingpin_lower, self.kingpin_upper)
+        return Circle.drawn(kingpin, self.tie_rod_outer, ball=self.tie_rod_inner)
 
     def poses(self, *, arm_angle_rad: Array, tie_rod_inner: Array | None = None) -> CornerPoses:
         """Poses for angles (...) of the lower arm and positions (..., 3) of the inner ball, drawn ones if left out.
@@ -66,28 +76,16 @@ class TwoArmCorner:
         NaN motions: knuckle or tie-rod cannot reach; the rooms say which and by how many mm.
         """
         assert self.tie_rod_length_mm is not None
-        pin = self._lower_pin
         arm_angle_rad = np.asarray(arm_angle_rad, dtype=float)
-        arm = Motion.about(pin.point, pin.direction, arm_angle_rad)
+        arm = self._lower_pin.turned(arm_angle_rad)
         lower_ball = arm.at(self.kingpin_lower)
-        upper = swing(
-            self._upper_pin,
-            self.kingpin_upper,
-            drawn_ball=self.kingpin_lower,
-            ball=lower_ball,
-            distance=length(self.kingpin_upper - self.kingpin_lower),
-        )
+        drawn_kingpin = self.kingpin_upper - self.kingpin_lower
+        upper = self._upper_circle.meeting(lower_ball, length(drawn_kingpin))
         upper_arm = upper.motion
         upper_ball = upper_arm.at(self.kingpin_upper)
-        drawn_kingpin = self.kingpin_upper - self.kingpin_lower
         unsteered = Motion.between(self.kingpin_lower, lower_ball, drawn_kingpin, upper_ball - lower_ball)
-        steer = swing(
-            Pin.through(self.kingpin_lower, self.kingpin_upper),
-            self.tie_rod_outer,
-            drawn_ball=self.tie_rod_inner,
-            ball=unsteered.back(self.tie_rod_inner if tie_rod_inner is None else tie_rod_inner),
-            distance=self.tie_rod_length_mm,
-        )
+        inner = self.tie_rod_inner if tie_rod_inner is None else tie_rod_inner
+        steer = self._tie_rod_circle.meeting(unsteered.back(inner), self.tie_rod_length_mm)
         return CornerPoses(
             arm=arm,
             upper_arm=upper_arm,
