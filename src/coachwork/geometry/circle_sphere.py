@@ -23,7 +23,7 @@ from functools import cached_property
 
 import numpy as np
 
-from coachwork.geometry.rigid import Axis, Motion
+from coachwork.geometry.rigid import Axis, Motion, Twist
 from coachwork.geometry.vectors import Array, cross, dot, length, unit
 
 
@@ -44,9 +44,13 @@ class Pin:
         """What a turn about it is made of."""
         return Axis.about(self.point, self.direction)
 
-    def turned(self, angle: Array) -> Motion:
-        """What a swing by an angle (...) does to the body."""
-        return self.axis.turned(np.cos(angle), np.sin(angle))
+    def turned(self, angle: Array, *, on: Motion | None = None) -> Motion:
+        """What a swing by an angle (...) does to the body, where the body that holds the pin has moved by `on`."""
+        return self.axis.turned(np.cos(angle), np.sin(angle), on=on)
+
+    def twist(self, carrying: Motion) -> Twist:
+        """The velocity of a swing, per radian, where the body that holds the pin has moved by `carrying`."""
+        return Twist.about(carrying.at(self.point), carrying.turn(self.direction))
 
 
 @dataclass(frozen=True, eq=False)

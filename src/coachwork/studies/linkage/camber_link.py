@@ -18,9 +18,10 @@ from functools import cached_property
 
 import numpy as np
 
-from coachwork.geometry.circle_sphere import Circle, Pin
-from coachwork.geometry.rigid import Twist
+from coachwork.geometry.circle_sphere import Circle, Pin, Swing
+from coachwork.geometry.rigid import Motion, Twist
 from coachwork.geometry.vectors import Array, frozen, length
+from coachwork.studies.linkage.loosened import Loosened
 from coachwork.studies.linkage.poses import CornerPoses
 
 
@@ -90,10 +91,8 @@ class CamberLinkCorner:
 
         NaN motions: a link cannot reach; the rooms say which and by how many mm.
         """
-        assert self.camber_link_length_mm is not None
         arm_angle_rad = np.asarray(arm_angle_rad, dtype=float)
-        arm = self._arm_pin.turned(arm_angle_rad)
-        upper = self._camber_link_circle.meeting(arm.back(self.camber_link_inner), self.camber_link_length_mm)
+        arm, upper = self._hung(arm_angle_rad)
         carrier = upper.on(arm)
         if self._tie_rod_circle is None:
             knuckle, knuckle_angle, tie_rod_room = carrier, np.zeros(()), np.full((), np.inf)
@@ -117,20 +116,58 @@ class CamberLinkCorner:
 
     def bump_twist(self, poses: CornerPoses, *, tie_rod_inner: Array | None = None) -> Twist:
         """The knuckle's velocity per radian of arm angle, with the tie-rod's inner ball held."""
-        hub_pin = self._hub_pin
-        carrier = self.arm_twist.holding(
-            poses.carrier.at(self.camber_link_outer),
-            at_distance_from=self.camber_link_inner,
-            own=Twist.about(poses.arm.at(hub_pin.point), poses.arm.turn(hub_pin.direction)),
+        return self._tied(self._carrier_twist(poses.arm, poses.carrier), poses.carrier, poses.knuckle, tie_rod_inner)
+
+    def without_camber_link(self, arm_angle_rad: Array, carrier_angle_rad: Array) -> Loosened:
+        """Poses for angles (...) of the arm and of the carrier about the hub pin; the tie-rod as drawn."""
+        arm = self._arm_pin.turned(arm_angle_rad)
+        carrier = self._hub_pin.turned(carrier_angle_rad, on=arm)
+        circle = self._tie_rod_circle
+        if circle is None:
+            knuckle = carrier
+        else:
+            assert self.tie_rod_inner is not None
+            assert self.tie_rod_length_mm is not None
+            knuckle = circle.meeting(carrier.back(self.tie_rod_inner), self.tie_rod_length_mm).on(carrier)
+        return Loosened(
+            knuckle=knuckle,
+            by_arm=self._tied(self.arm_twist, carrier, knuckle),
+            by_joint=self._tied(self._hub_pin.twist(arm), carrier, knuckle),
+            link_mm=length(carrier.at(self.camber_link_outer) - self.camber_link_inner),
         )
+
+    def without_tie_rod(self, arm_angle_rad: Array, knuckle_angle_rad: Array) -> Loosened:
+        """Poses for angles (...) of the arm and of the knuckle about the kingpin. ValueError at an unsteered end."""
+        if self._tie_rod_circle is None or self.tie_rod_outer is None or self.tie_rod_inner is None:
+            raise ValueError("this corner has no such link")
+        arm, upper = self._hung(arm_angle_rad)
+        carrier, kingpin = upper.on(arm), self._tie_rod_circle.pin
+        knuckle = kingpin.turned(knuckle_angle_rad, on=carrier)
+        return Loosened(
+            knuckle=knuckle,
+            by_arm=self._carrier_twist(arm, carrier),
+            by_joint=kingpin.twist(carrier),
+            link_mm=length(knuckle.at(self.tie_rod_outer) - self.tie_rod_inner),
+        )
+
+    def _hung(self, arm_angle_rad: Array) -> tuple[Motion, Swing]:
+        """The arm, and the carrier's swing about the hub pin that it carries."""
+        assert self.camber_link_length_mm is not None
+        arm = self._arm_pin.turned(arm_angle_rad)
+        return arm, self._camber_link_circle.meeting(arm.back(self.camber_link_inner), self.camber_link_length_mm)
+
+    def _carrier_twist(self, arm: Motion, carrier: Motion) -> Twist:
+        """The carrier's velocity per radian of arm angle."""
+        return self.arm_twist.holding(
+            carrier.at(self.camber_link_outer), at_distance_from=self.camber_link_inner, own=self._hub_pin.twist(arm)
+        )
+
+    def _tied(self, twist: Twist, carrier: Motion, knuckle: Motion, tie_rod_inner: Array | None = None) -> Twist:
+        """The knuckle's velocity where the carrier has this one, with the tie-rod's inner ball held."""
         if self._tie_rod_circle is None:
-            return carrier
+            return twist
         inner = self.tie_rod_inner if tie_rod_inner is None else tie_rod_inner
         assert inner is not None
         assert self.tie_rod_outer is not None
-        kingpin = self._tie_rod_circle.pin
-        return carrier.holding(
-            poses.knuckle.at(self.tie_rod_outer),
-            at_distance_from=inner,
-            own=Twist.about(poses.carrier.at(kingpin.point), poses.carrier.turn(kingpin.direction)),
-        )
+        own = self._tie_rod_circle.pin.twist(carrier)
+        return twist.holding(knuckle.at(self.tie_rod_outer), at_distance_from=inner, own=own)

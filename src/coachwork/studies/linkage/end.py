@@ -178,10 +178,12 @@ def _bump_steer(
 ) -> tuple[Array, Array]:  # fmt: skip
     if corner.tie_rod_length_mm is None:
         raise CannotBe("there is no tie-rod")
-    heights, ride = (height[:, None] + left.travel_mm)[0], float(height[0])
+    reached = np.isfinite(left.travel_mm[0])
+    heights, ride = (height + left.travel_mm[0])[reached], float(height[0])
+    arm = left.poses.arm_angle_rad[0, :, 0][reached]
     found = memory.once(
-        f"{name} bump steer", (corner, wheel, heights, ride),
-        lambda: least_bump_steer(corner, wheel, heights_mm=heights[np.isfinite(heights)], ride_height_mm=ride),
+        f"{name} bump steer", (corner, wheel, heights, ride, arm),
+        lambda: least_bump_steer(corner, wheel, heights_mm=heights, ride_height_mm=ride, start_rad=arm),
     )  # fmt: skip
     return np.atleast_1d(_found(found.raise_inner_mm, "ball height")), np.atleast_1d(found.toe_change_rad)
 

@@ -16,9 +16,10 @@ from functools import cached_property
 
 import numpy as np
 
-from coachwork.geometry.circle_sphere import Circle, Pin
+from coachwork.geometry.circle_sphere import Circle, Pin, Swing
 from coachwork.geometry.rigid import Motion, Twist
-from coachwork.geometry.vectors import Array, cross, frozen, length
+from coachwork.geometry.vectors import Array, cross, dot, frozen, length
+from coachwork.studies.linkage.loosened import Loosened
 from coachwork.studies.linkage.poses import CornerPoses
 
 
@@ -77,18 +78,13 @@ class TwoArmCorner:
         """
         assert self.tie_rod_length_mm is not None
         arm_angle_rad = np.asarray(arm_angle_rad, dtype=float)
-        arm = self._lower_pin.turned(arm_angle_rad)
-        lower_ball = arm.at(self.kingpin_lower)
-        drawn_kingpin = self.kingpin_upper - self.kingpin_lower
-        upper = self._upper_circle.meeting(lower_ball, length(drawn_kingpin))
-        upper_arm = upper.motion
-        upper_ball = upper_arm.at(self.kingpin_upper)
-        unsteered = Motion.between(self.kingpin_lower, lower_ball, drawn_kingpin, upper_ball - lower_ball)
+        arm, upper, unsteered = self._hung(arm_angle_rad)
         inner = self.tie_rod_inner if tie_rod_inner is None else tie_rod_inner
+        assert self.tie_rod_length_mm is not None
         steer = self._tie_rod_circle.meeting(unsteered.back(inner), self.tie_rod_length_mm)
         return CornerPoses(
             arm=arm,
-            upper_arm=upper_arm,
+            upper_arm=upper.motion,
             carrier=unsteered,
             knuckle=steer.on(unsteered),
             arm_angle_rad=arm_angle_rad,
@@ -100,19 +96,45 @@ class TwoArmCorner:
 
     def bump_twist(self, poses: CornerPoses, *, tie_rod_inner: Array | None = None) -> Twist:
         """The knuckle's velocity per radian of arm angle, with the tie-rod's inner ball held."""
-        upper_pin = self._upper_pin
-        lower_ball, upper_ball = poses.knuckle.at(self.kingpin_lower), poses.knuckle.at(self.kingpin_upper)
-        lower_velocity = self.arm_twist.at(lower_ball)
-        upper_own = Twist.about(upper_pin.point, upper_pin.direction)
-        kingpin = upper_ball - lower_ball
-        with np.errstate(divide="ignore", invalid="ignore"):
-            rate = (kingpin * lower_velocity).sum(-1) / (kingpin * upper_own.at(upper_ball)).sum(-1)
-            relative = rate[..., None] * upper_own.at(upper_ball) - lower_velocity
-            # The line through the balls turns as its ends move apart sideways: omega x k = relative, omega normal to k.
-            angular = cross(kingpin, relative) / (kingpin * kingpin).sum(-1)[..., None]
-        unsteered = Twist(angular, lower_velocity - cross(angular, lower_ball))
-        return unsteered.holding(
+        kingpin = self._tie_rod_circle.pin
+        return self._unsteered_twist(poses.carrier).holding(
             poses.knuckle.at(self.tie_rod_outer),
             at_distance_from=self.tie_rod_inner if tie_rod_inner is None else tie_rod_inner,
-            own=Twist.about(lower_ball, kingpin / length(kingpin)[..., None]),
+            own=kingpin.twist(poses.carrier),
         )
+
+    def without_tie_rod(self, arm_angle_rad: Array, knuckle_angle_rad: Array) -> Loosened:
+        """Poses for angles (...) of the lower arm and of the knuckle about the kingpin."""
+        unsteered, kingpin = self._hung(arm_angle_rad)[-1], self._tie_rod_circle.pin
+        knuckle = kingpin.turned(knuckle_angle_rad, on=unsteered)
+        return Loosened(
+            knuckle=knuckle,
+            by_arm=self._unsteered_twist(unsteered),
+            by_joint=kingpin.twist(unsteered),
+            link_mm=length(knuckle.at(self.tie_rod_outer) - self.tie_rod_inner),
+        )
+
+    def _hung(self, arm_angle_rad: Array) -> tuple[Motion, Swing, Motion]:
+        """The lower arm, the upper one's swing, and the knuckle between them before it is steered."""
+        arm = self._lower_pin.turned(arm_angle_rad)
+        lower_ball = arm.at(self.kingpin_lower)
+        drawn_kingpin = self.kingpin_upper - self.kingpin_lower
+        upper = self._upper_circle.meeting(lower_ball, length(drawn_kingpin))
+        upper_ball = upper.motion.at(self.kingpin_upper)
+        return arm, upper, Motion.between(self.kingpin_lower, lower_ball, drawn_kingpin, upper_ball - lower_ball)
+
+    def _unsteered_twist(self, unsteered: Motion) -> Twist:
+        """Its velocity per radian of the lower arm."""
+        upper_pin = self._upper_pin
+        lower_ball, upper_ball = unsteered.at(self.kingpin_lower), unsteered.at(self.kingpin_upper)
+        lower_velocity = self.arm_twist.at(lower_ball)
+        upper_own = Twist.about(upper_pin.point, upper_pin.direction)
+        kingpin, drawn = upper_ball - lower_ball, self._tie_rod_circle.pin.direction
+        now = unsteered.turn(drawn)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            rate = (kingpin * lower_velocity).sum(-1) / (kingpin * upper_own.at(upper_ball)).sum(-1)
+            turning = (rate[..., None] * upper_own.at(upper_ball) - lower_velocity) / length(kingpin)[..., None]
+            # The line through the balls turns as its ends move apart sideways: omega x now = turning. How fast the body
+            # spins about that line follows from its being turned as little as can be from where it was drawn.
+            angular = cross(drawn + now, turning) / (1.0 + dot(drawn, now))[..., None]
+        return Twist(angular, lower_velocity - cross(angular, lower_ball))
