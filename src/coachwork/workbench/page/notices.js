@@ -1,7 +1,7 @@
 // What the builder has to know at once: the file changed elsewhere, cannot be read, clashes; the server is away.
 
 import { fill, h } from "./dom.js";
-import { labelled } from "./label.js";
+import { named, spoken } from "./label.js";
 import { ask, link, listen, state } from "./store.js";
 
 let dismissed = null; // how much of what was told has been read; what was told before the page came is
@@ -26,21 +26,20 @@ function* all(place) {
   }
   if (state.wrong) {
     yield h("div", { class: "notice bad", role: "alert" },
-      h("p", {}, h("strong", {}, "The answers below are older ones. "), `A study stumbled over these numbers: ${state.wrong}`));
+      h("p", {}, h("strong", {}, "The answers below are older ones. "), "A study stumbled over these numbers: ", spoken(state.wrong)));
   }
   for (const [key, draft] of Object.entries(state.drafts)) if (draft.why === "clash") yield clash(key, draft);
   if ((state.toldCount ?? 0) > dismissed && state.told?.length) {
     yield h("div", { class: "notice", role: "status", "data-notice": "told" },
-      h("p", {}, state.told.at(-1)),
+      h("p", {}, spoken(state.told.at(-1))),
       h("button", { type: "button", onclick: () => { dismissed = state.toldCount; fill(place, ...all(place)); } }, "Close"));
   }
 }
 
 function clash(key, draft) {
-  const { name, table } = labelled(key);
   const answer = (take) => () => ask("settle", { key, take });
   return h("div", { class: "notice ask", role: "alert", "data-notice": "clash" },
-    h("p", {}, h("strong", {}, `${name} (${table}) `), "was changed by another program while you typed. It was ",
+    h("p", {}, h("strong", {}, named(key)), " was changed by another program while you typed. It was ",
       h("code", {}, draft.seen ?? "nothing"), ", in the file now stands ", h("code", {}, draft.theirs ?? "nothing"), ", you typed ",
       h("code", {}, draft.text), "."),
     h("div", { class: "answers" },
