@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from coachwork.build import Build, read_text
+from coachwork.build.sections.running_gear import RunningGear
 from coachwork.plan import Plan, Sampled
 from coachwork.scans.ceiling import Ceiling
 from coachwork.scans.seated import SeatedShell
@@ -57,15 +58,18 @@ class Asked:
 
     given: list[Part[SeatedShell]] = field(default_factory=list)
 
-    def plan(self) -> Plan:
-        def compute(scan: Part[SeatedShell]) -> Result:
+    def plan(self, compute: Callable[..., Result] | None = None) -> Plan:
+        def alone(scan: Part[SeatedShell]) -> Result:
             self.given.append(scan)
             return Result()
 
         def findings(_: Result) -> Iterator[Finding]:
             yield from ()
 
-        compute.__annotations__ = {"scan": Part[SeatedShell], "return": Result}
+        compute = compute or alone
+        kinds = {"running_gear": RunningGear, "scan": Part[SeatedShell]}
+        asks = {name: kind for name, kind in kinds.items() if name in compute.__annotations__}
+        compute.__annotations__ = asks | {"return": Result}
         study = Study(name="asking", question="?", compute=compute, findings=findings, order=1)
         return Plan(studies=(study,))
 
@@ -163,6 +167,27 @@ def test_the_study_runs_again_when_what_the_shell_was_made_from_changes(asked, b
     plan.run(build(**changes))
 
     assert len(asked.given) == (2 if again else 1)
+
+
+def test_the_shell_is_seated_again_only_where_seating_reads_otherwise_and_is_on_record_each_time(asked, build):
+    """A study that also reads a number of its own, which is turned."""
+
+    def compute(running_gear: RunningGear, scan: Part[SeatedShell]) -> Result:
+        _ = running_gear.mass.g
+        asked.given.append(scan)
+        return Result()
+
+    weighed = {"[running-gear]": "[running-gear]\nmass = 1880"}
+    heavier = {"[running-gear]": "[running-gear]\nmass = 1990"}
+    plan = asked.plan(compute)
+    read = [plan.run(build(**changes))["asking"].read for changes in (weighed, heavier)]
+    plan.run(build(**heavier, **{"2 ± 0.5 mm": "2.5 ± 0.5 mm"}))
+
+    first, second, third = asked.given
+    assert second is first
+    assert isinstance(third, SeatedShell)
+    assert third.chassis_from_file.shift[2] == pytest.approx(first.chassis_from_file.shift[2] + 0.5)
+    assert read[1].keys() == read[0].keys() > {"running-gear.mass", "changes.sill-above-underside"}
 
 
 def test_the_study_runs_again_when_the_mesh_file_s_content_changes(asked, build, tmp_path, make_shell):
