@@ -96,7 +96,7 @@ def scene(
     """Build it; raises nothing."""
     return Scene(
         ends={name: end_scene(name, of, getattr(linkage, name)) for name in ENDS},
-        standing=attempt(lambda: tuple(_standing(of))),
+        standing=attempt(standing, of),
         made=made_parts(of, made),
         scan=scan if is_missing(scan) else _scan_of(scan, still(of.samples, np.zeros((1, 3)))),
         watch=watch,
@@ -107,6 +107,11 @@ def scene(
 def _scan_of(scan: SeatedShell, bodies: Bodies) -> Placed:
     shape = Scan(vertices=scan.vertices_mm, faces=scan.faces, moved=scan.moved)
     return Placed(key="shell", name="shell", thing=Thing(name="shell", kind="shell", shapes=(shape,)), still=bodies)
+
+
+def standing(of: Sections) -> tuple[Placed, ...]:
+    """Envelopes that do not move. Raises NotMeasured naming all that they lack."""
+    return tuple(_standing(of))
 
 
 def _standing(of: Sections) -> Iterator[Placed]:
