@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -11,11 +11,12 @@ import numpy as np
 import pytest
 
 from coachwork.build import Build, read_text
-from coachwork.build.sections.running_gear import RunningGear
+from coachwork.build.sections.wanted import Wanted
 from coachwork.plan import Plan, Sampled
 from coachwork.scans.ceiling import Ceiling
 from coachwork.scans.seated import SeatedShell
 from coachwork.studies.finding import Finding
+from coachwork.studies.memory import Memory
 from coachwork.studies.parts import Blocked, Missing, Part
 from coachwork.studies.study import Study
 
@@ -58,18 +59,15 @@ class Asked:
 
     given: list[Part[SeatedShell]] = field(default_factory=list)
 
-    def plan(self, compute: Callable[..., Result] | None = None) -> Plan:
-        def alone(scan: Part[SeatedShell]) -> Result:
+    def plan(self) -> Plan:
+        def compute(scan: Part[SeatedShell]) -> Result:
             self.given.append(scan)
             return Result()
 
         def findings(_: Result) -> Iterator[Finding]:
             yield from ()
 
-        compute = compute or alone
-        kinds = {"running_gear": RunningGear, "scan": Part[SeatedShell]}
-        asks = {name: kind for name, kind in kinds.items() if name in compute.__annotations__}
-        compute.__annotations__ = asks | {"return": Result}
+        compute.__annotations__ = {"scan": Part[SeatedShell], "return": Result}
         study = Study(name="asking", question="?", compute=compute, findings=findings, order=1)
         return Plan(studies=(study,))
 
@@ -169,27 +167,6 @@ def test_the_study_runs_again_when_what_the_shell_was_made_from_changes(asked, b
     assert len(asked.given) == (2 if again else 1)
 
 
-def test_the_shell_is_seated_again_only_where_seating_reads_otherwise_and_is_on_record_each_time(asked, build):
-    """A study that also reads a number of its own, which is turned."""
-
-    def compute(running_gear: RunningGear, scan: Part[SeatedShell]) -> Result:
-        _ = running_gear.mass.g
-        asked.given.append(scan)
-        return Result()
-
-    weighed = {"[running-gear]": "[running-gear]\nmass = 1880"}
-    heavier = {"[running-gear]": "[running-gear]\nmass = 1990"}
-    plan = asked.plan(compute)
-    read = [plan.run(build(**changes))["asking"].read for changes in (weighed, heavier)]
-    plan.run(build(**heavier, **{"2 ± 0.5 mm": "2.5 ± 0.5 mm"}))
-
-    first, second, third = asked.given
-    assert second is first
-    assert isinstance(third, SeatedShell)
-    assert third.chassis_from_file.shift[2] == pytest.approx(first.chassis_from_file.shift[2] + 0.5)
-    assert read[1].keys() == read[0].keys() > {"running-gear.mass", "changes.sill-above-underside"}
-
-
 def test_the_study_runs_again_when_the_mesh_file_s_content_changes(asked, build, tmp_path, make_shell):
     plan = asked.plan()
     plan.run(build())
@@ -201,6 +178,33 @@ def test_the_study_runs_again_when_the_mesh_file_s_content_changes(asked, build,
     make_shell.write_stl(tmp_path / "shell.stl", made.vertices, made.faces)
     plan.run(build())
     assert len(asked.given) == 2
+
+
+def test_a_study_with_a_memory_keeps_what_it_is_supplied_with(build, tmp_path, make_shell):
+    """While other numbers change: the very object, so that what stands on it is kept, too; never beyond its own."""
+    given: list[Part[SeatedShell]] = []
+
+    def compute(scan: Part[SeatedShell], wanted: Wanted, memory: Memory) -> Result:
+        given.append(scan)
+        wanted.gap.samples()
+        return Result()
+
+    compute.__annotations__ = {"scan": Part[SeatedShell], "wanted": Wanted, "memory": Memory, "return": Result}
+    plan = Plan(studies=(Study(name="asking", question="?", compute=compute, findings=lambda _: iter(()), order=1),))
+
+    plan.run(build())
+    again = plan.run(build(**{"[changes]": "[wanted]\ngap = 0.7\n[changes]"}))["asking"]
+    plan.run(build(**{"20.1 ± 0.2": "21.1 ± 0.2"}))
+    made = make_shell.make(step=5.0, seed=2)
+    make_shell.write_stl(tmp_path / "shell.stl", made.vertices, made.faces)
+    plan.run(build(**{"20.1 ± 0.2": "21.1 ± 0.2"}))
+
+    assert len(given) == 4
+    assert given[1] is given[0]
+    assert "changes.sill-above-underside" in again.read  # on record, as if it had been read again
+    assert given[2] is not given[1]
+    assert isinstance(given[2], SeatedShell)
+    assert given[3] is not given[2]
 
 
 def test_samples_move_the_same_arrays(asked, build):

@@ -29,6 +29,11 @@ WORTH_COMPILING = 20_000  # triangles from which on loading the compiled loop, 0
 Watch = Callable[[int, int], None]  # solids done, solids in all; may raise to stop
 
 
+def pays_to_compile(triangles: int) -> bool:
+    """Whether the compiled loops are there and save more than it takes to load them."""
+    return triangles >= WORTH_COMPILING and find_spec("numba") is not None
+
+
 @dataclass(frozen=True, eq=False, kw_only=True)
 class BoxTree:
     """Boxes over the triangles of parts. Node i of a part has children at `child[i]` and the place behind it."""
@@ -79,7 +84,7 @@ class BoxTree:
                    and is there
         """
         if compiled is None:
-            compiled = len(self.triangles) >= WORTH_COMPILING and find_spec("numba") is not None
+            compiled = pays_to_compile(len(self.triangles))
         if compiled and isinstance(solids, Capsule):
             solids = solids.turned()
         compiled = compiled and isinstance(solids, Revolved) and isinstance(solids.section, Barrel)
@@ -191,7 +196,7 @@ def _tree(triangles: Array) -> _Tree:
     least_corner, most_corner = np.minimum(np.minimum(one, two), three), np.maximum(np.maximum(one, two), three)
     middles = np.ascontiguousarray((one + two + three).T)  # coordinate by coordinate: three times as fast to look over
     order = np.sort(np.resize(np.arange(len(triangles)), LEAF << depth))  # repeated triangles side by side
-    if len(triangles) >= WORTH_COMPILING and find_spec("numba") is not None:
+    if pays_to_compile(len(triangles)):
         from coachwork.geometry.box_tree_kernel import split
 
         split(middles, order, depth)

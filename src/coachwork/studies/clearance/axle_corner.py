@@ -37,7 +37,7 @@ class AxleCorner:
     change: ChangedEnd
     steered: bool
     shift: Array  # (samples, 3), chassis frame from end frame
-    _kept: dict[bytes, Bodies] = field(default_factory=dict)
+    _kept: dict[bytes, Bodies] = field(default_factory=dict, compare=False)
 
     @property
     def name(self) -> str:

@@ -110,7 +110,7 @@ class SprungCorner:
     entries: End
     shift: Array  # (samples, 3), chassis frame from end frame
     half_track_mm: float  # for the roll only
-    _kept: dict[bytes, Bodies] = field(default_factory=dict)
+    _kept: dict[bytes, Bodies] = field(default_factory=dict, compare=False)
 
     @property
     def name(self) -> str:
