@@ -24,6 +24,7 @@ from coachwork.geometry.vectors import Array
 
 LEAF = 4  # triangles
 AT_ONCE = 64  # solids searched together: keeps the memory small, and a run can be stopped in between
+COMPILED_AT_ONCE = 512  # the compiled loop needs no memory
 WORTH_COMPILING = 20_000  # triangles from which on loading the compiled loop, 0.5 s, is won back
 
 Watch = Callable[[int, int], None]  # solids done, solids in all; may raise to stop
@@ -74,7 +75,7 @@ class BoxTree:
 
     def least(
         self, solids: Solid, *, over_all: bool, within: float = np.inf, tolerance: float = TOLERANCE,
-        at_once: int = AT_ONCE, watch: Watch | None = None, compiled: bool | None = None,
+        at_once: int | None = None, watch: Watch | None = None, compiled: bool | None = None,
     ) -> Least:  # fmt: skip
         """The least signed distance of each part: from the nearest of all solids (parts,), or from each of them.
 
@@ -91,6 +92,7 @@ class BoxTree:
         compiled = compiled and isinstance(solids, Revolved) and solids.section.reaches_axis
         best = Least.nothing(self.parts if over_all else solids.count * self.parts)
         best = replace(best, distance=np.minimum(best.distance, within))
+        at_once = at_once or (COMPILED_AT_ONCE if compiled else AT_ONCE)
         for start in range(0, solids.count, at_once):
             if watch is not None:
                 watch(start, solids.count)

@@ -235,16 +235,20 @@ class Surroundings:
     @classmethod
     def of(cls, things: Sequence[Placed], memory: Memory, watch: Watch = UNWATCHED, *, name: str) -> Surroundings:
         """Of things that stand still; shapes that are no triangles (rods) are left out."""
-        parts, triangles = [], []
-        for placed in things:
-            assert placed.still is not None
-            for i, shape in enumerate(placed.thing.shapes):
-                corners, _ = shape.pieces(placed.still)
-                if corners.shape[2] == 3:
-                    parts.append((placed, i))
-                    triangles.append(corners[0])
-        tree = memory.once(f"tree of {name}", (triangles,), lambda: BoxTree.over(triangles))
-        return cls(tree=tree, parts=tuple(parts), memory=memory, watch=watch)
+
+        def laid() -> tuple[BoxTree, tuple[tuple[Placed, int], ...]]:
+            parts, triangles = [], []
+            for placed in things:
+                assert placed.still is not None
+                for i, shape in enumerate(placed.thing.shapes):
+                    corners, _ = shape.pieces(placed.still)
+                    if corners.shape[2] == 3:
+                        parts.append((placed, i))
+                        triangles.append(corners[0])
+            return BoxTree.over(triangles), tuple(parts)
+
+        tree, parts = memory.once(f"tree of {name}", (tuple(things),), laid)
+        return cls(tree=tree, parts=parts, memory=memory, watch=watch)
 
     def only(self, parts: Sequence[int]) -> Surroundings:
         """Some of the parts, the same tree."""

@@ -32,6 +32,15 @@ class Bodies:
     right: bool  # everything is mirrored to the right in the end
     shift: Array  # (n, 3) or (1, 3), chassis frame from end frame
 
+    def take(self, which: NDArray[np.intp]) -> Bodies:
+        """In some of the poses."""
+
+        def some(values: Array) -> Array:
+            return values[which] if len(values) == self.count else values
+
+        motions = {body: Motion(some(motion.rotation), some(motion.shift)) for body, motion in self.motions.items()}
+        return Bodies(motions=motions, count=len(which), right=self.right, shift=some(self.shift))
+
     def at(self, body: str, points: Array) -> Array:
         """Where drawn points (samples, ..., 3) are: (n, ..., 3)."""
         turned = self._turned(body, points)
