@@ -47,7 +47,7 @@ def test_a_guess_comes_before_a_reading(tiny):
 
 
 def test_a_guess_that_nothing_hangs_on_comes_last_and_says_what_it_is_read_for(tiny):
-    """1660 ± 0.01 mm at 1:10 is a hundredth of a micron's doubt beside a width of 0.6 mm; of 411.9, 1.9 mm of 2 are used."""
+    """166.0 mm of width against 1660 ± 0.01 at 1:10 leave no doubt; of the length, 1.9 of 2 mm are used up."""
     report = examine(
         tiny.build(**{'"411 ± 0.6 mm"': '"411.9 ± 0.6 mm"', '"1660 ± 9 mm"': '"~ 1660 ± 0.01 mm"'}), plan=tiny.plan()
     )
