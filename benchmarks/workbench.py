@@ -2,18 +2,20 @@
 
 The clock runs in the page: from the Enter key to the frame after the verdict that the number drives is new, and to the
 one after all are.
-Fifty edits, there and back, of numbers that studies without finite elements hang on; then the same while another
-process burns a core. The ratio is of working everything out anew to working out what the edit touches, both without a
-page. COACHWORK_EDITS sets another number of edits, to look at the page's own share on a busy machine.
+Fifty edits, there and back, of numbers that studies without finite elements hang on; then the same while a job of the
+workbench's burns a core (it gives way, as all of them do), and while a program of somebody else's does. The ratio is of
+working everything out anew to working out what the edit touches, both without a page. COACHWORK_EDITS sets another
+number of edits, to look at the page's own share on a busy machine.
 """
 
 import contextlib
-import multiprocessing
 import os
 import shutil
+import signal
 import statistics
+import subprocess
+import sys
 import tempfile
-import threading
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -24,6 +26,7 @@ from coachwork.build import read_text, with_entry
 from coachwork.cli.demo import make_scans
 from coachwork.confidence import examine
 from coachwork.plan import Plan
+from coachwork.workbench.jobs import stand_back
 
 VAN = Path(__file__).parents[1] / "examples" / "harbour-mail-van"
 EDITS = int(os.environ.get("COACHWORK_EDITS", "50"))
@@ -95,65 +98,62 @@ def rows() -> Iterator[Row | Times]:
 def _on_the_page(folder: Path) -> Iterator[Times]:
     from playwright.sync_api import sync_playwright
 
-    from coachwork.workbench.desk import Desk
-    from coachwork.workbench.server import Server
-    from coachwork.workbench.session import Session
+    with _served(folder) as link, sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=list(FLAGS))
+        page = browser.new_page(viewport={"width": 1440, "height": 900})
+        page.set_default_timeout(240_000)
+        page.goto(link)
+        page.wait_for_selector("#drawing[data-triangles]")
+        for verdict, key, _ in TURNED:
+            question = page.locator(f'[data-study="{verdict.partition(".")[0]}"] .question')
+            if question.get_attribute("aria-expanded") == "false":
+                question.click()
+            page.locator(f'[data-id="{verdict}"] .line').click()
+            page.locator(f'[data-id="{verdict}"] [data-key="{key}"] input').wait_for()  # once it is a lever
 
-    server = Server(Desk(Session(folder)))
-    ready = threading.Event()
-    serving = threading.Thread(target=server.run, args=(ready.set,))
-    serving.start()
-    try:
-        ready.wait()
-        with sync_playwright() as playwright:
-            browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=list(FLAGS))
-            page = browser.new_page(viewport={"width": 1440, "height": 900})
-            page.set_default_timeout(240_000)
-            page.goto(server.link)
-            page.wait_for_selector("#drawing[data-triangles]")
-            for verdict, key, _ in TURNED:
-                question = page.locator(f'[data-study="{verdict.partition(".")[0]}"] .question')
-                if question.get_attribute("aria-expanded") == "false":
-                    question.click()
-                page.locator(f'[data-id="{verdict}"] .line').click()
-                page.locator(f'[data-id="{verdict}"] [data-key="{key}"] input').wait_for()  # once it is a lever
+        def edits(verdict: str, key: str, values: tuple[str, str], told: str) -> Iterator[Times]:
+            times = []
+            for i in range(EDITS + 2):
+                times.append(page.evaluate(CLOCK, [verdict, key, values[(i + 1) % 2]]))
+                page.wait_for_timeout(250)  # a hand is slower still
+            first, whole = zip(*times[2:], strict=True)  # the first two warm up
+            name = key.removeprefix("changes.").removeprefix("front.hardpoints.")
+            yield Times(f"{name} to its verdict{told}", list(first))
+            yield Times(f"{name} to all verdicts{told}", list(whole))
 
-            def edits(verdict: str, key: str, values: tuple[str, str], told: str) -> Iterator[Times]:
-                times = []
-                for i in range(EDITS + 2):
-                    times.append(page.evaluate(CLOCK, [verdict, key, values[(i + 1) % 2]]))
-                    page.wait_for_timeout(250)  # a hand is slower still
-                first, whole = zip(*times[2:], strict=True)  # the first two warm up
-                name = key.removeprefix("changes.").removeprefix("front.hardpoints.")
-                yield Times(f"{name} to its verdict{told}", list(first))
-                yield Times(f"{name} to all verdicts{told}", list(whole))
-
-            for turned in TURNED:
-                yield from edits(*turned, told="")
-            with _burning():
+        for turned in TURNED:
+            yield from edits(*turned, told="")
+        for gives_way, told in ((True, ", beside a job"), (False, ", beside a greedy program")):
+            with _burning(gives_way):
                 for turned in TURNED:
-                    yield from edits(*turned, told=", core burning")
-            browser.close()
-    finally:
-        server.end()
-        serving.join()
+                    yield from edits(*turned, told=told)
+        browser.close()
 
 
 @contextlib.contextmanager
-def _burning() -> Iterator[None]:
-    process = multiprocessing.get_context("spawn").Process(target=burn, daemon=True)
-    process.start()
-    try:
-        yield
-    finally:
-        process.terminate()
-        process.join()
+def _served(folder: Path) -> Iterator[str]:
+    """The link to the page, served as the builder has it served: by a process of its own."""
+    command = [sys.executable, "-m", "coachwork", "open", str(folder), "--no-browser"]
+    unbuffered = {**os.environ, "PYTHONUNBUFFERED": "1"}
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=unbuffered) as server:
+        try:
+            assert server.stdout is not None
+            yield next(word for line in server.stdout for word in line.split() if word.startswith("http"))
+        finally:
+            server.send_signal(signal.SIGINT)
 
 
-def burn() -> None:
-    """Work that no one waits for."""
-    while True:
-        sum(range(10_000))
+@contextlib.contextmanager
+def _burning(gives_way: bool) -> Iterator[None]:
+    """Work that no one waits for, in a session of its own, as a job is and another program."""
+    code = "while True: sum(range(10_000))"
+    with subprocess.Popen([sys.executable, "-c", code], start_new_session=True) as process:
+        try:
+            if gives_way:
+                stand_back(process.pid)
+            yield
+        finally:
+            process.terminate()
 
 
 def _without_a_page(folder: Path) -> Iterator[Row]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import importlib.util
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from functools import wraps
 from pathlib import Path
@@ -200,3 +200,17 @@ def coarse_stl(make_shell: ModuleType, tmp_path_factory: pytest.TempPathFactory)
     made = make_shell.make(step=5.0)
     make_shell.write_stl(file, made.vertices, made.faces)
     return file
+
+
+@pytest.fixture(scope="session")
+def made_van(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Callable[[str], Path]:
+    """The folder of a demonstration van with its parts made; to be left as it is."""
+    base = tmp_path_factory.getbasetemp()
+    shared = base if worker_id == "master" else base.parent
+
+    def folder_of(state: str) -> Path:
+        from tests.made_vans import made_once  # a test that makes nothing need not load what makes
+
+        return made_once(shared, state)
+
+    return folder_of

@@ -1,28 +1,13 @@
-"""Both demonstration vans with their parts made, once for all workers of a test run."""
+"""What the parts' tests share beside the vans that are made."""
 
 from __future__ import annotations
 
-import shutil
-import time
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from coachwork.build import read
 from coachwork.parts import making
-from coachwork.parts.making import Outcome, make_all
-from coachwork.studies.makeability.specs.every import every_part
-from coachwork.studies.makeability.specs.tables import PartTables
-
-VANS = Path(__file__).parents[2] / "examples" / "harbour-mail-van"
-
-
-def made(folder: Path, names: tuple[str, ...] = ()) -> Outcome:
-    """The parts of a build, or those named."""
-    build = read(folder)
-    wanted = [each for each in every_part(PartTables.of(build)) if not names or each.name in names]
-    return make_all(build, wanted, tell=lambda _, __: None)
 
 
 @pytest.fixture
@@ -34,25 +19,6 @@ def cad_at_hand(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.fixture(scope="session")
-def van(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Callable[[str], Path]:
-    """The folder of a van, its parts made: whichever worker asks first makes them, the others wait."""
-    base = tmp_path_factory.getbasetemp()
-    shared = base if worker_id == "master" else base.parent
-
-    def folder_of(state: str) -> Path:
-        folder, lock = shared / f"van-{state}", shared / f"van-{state}.lock"
-        try:
-            lock.mkdir()
-        except FileExistsError:
-            for _ in range(3000):
-                if (lock / "done").exists():
-                    return folder
-                time.sleep(0.2)
-            raise TimeoutError(f"{folder} is not made by now") from None
-        shutil.copytree(VANS / state, folder, ignore=shutil.ignore_patterns(".coachwork", "parts", "shell.stl"))
-        outcome = made(folder, () if state == "as-finished" else ("chassis", "battery-door"))
-        assert outcome.refused == {}
-        (lock / "done").touch()
-        return folder
-
-    return folder_of
+def van(made_van: Callable[[str], Path]) -> Callable[[str], Path]:
+    """The folder of a van, its parts made."""
+    return made_van

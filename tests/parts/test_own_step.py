@@ -70,7 +70,7 @@ def build(folder: Path, solid) -> Path:
 
 
 def verdicts(folder: Path):
-    from tests.parts.conftest import made
+    from tests.made_vans import made
 
     outcome = made(folder)
     assert outcome.refused == {}
@@ -133,7 +133,7 @@ def test_an_edited_drawing_is_not_taken_for_the_one_that_was_measured(tmp_path):
     ],
 )
 def test_what_is_no_part_is_refused_in_words(tmp_path, write, words):
-    from tests.parts.conftest import made
+    from tests.made_vans import made
 
     (tmp_path / "build.toml").write_text(BUILD, encoding="utf-8")
     write(tmp_path / "mine.step")
@@ -183,7 +183,7 @@ def test_it_stands_in_the_way_weighs_and_closes_as_ours_does(tmp_path):
 
 
 def made_again(folder: Path):
-    from tests.parts.conftest import made
+    from tests.made_vans import made
 
     assert made(folder).refused == {}
     return read(folder)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import build123d as b
 import pytest
-from tests.parts.conftest import made
+from tests.made_vans import made
 
 from coachwork.build import read, with_entry
 from coachwork.confidence import examine

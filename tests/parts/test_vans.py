@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 import trimesh
-from tests.parts.conftest import made
+from tests.made_vans import made
 
 from coachwork.build import read, with_entry
 from coachwork.confidence import examine

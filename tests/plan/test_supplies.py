@@ -11,10 +11,12 @@ import numpy as np
 import pytest
 
 from coachwork.build import Build, read_text
+from coachwork.build.sections.wanted import Wanted
 from coachwork.plan import Plan, Sampled
 from coachwork.scans.ceiling import Ceiling
 from coachwork.scans.seated import SeatedShell
 from coachwork.studies.finding import Finding
+from coachwork.studies.memory import Memory
 from coachwork.studies.parts import Blocked, Missing, Part
 from coachwork.studies.study import Study
 
@@ -176,6 +178,33 @@ def test_the_study_runs_again_when_the_mesh_file_s_content_changes(asked, build,
     make_shell.write_stl(tmp_path / "shell.stl", made.vertices, made.faces)
     plan.run(build())
     assert len(asked.given) == 2
+
+
+def test_a_study_with_a_memory_keeps_what_it_is_supplied_with(build, tmp_path, make_shell):
+    """While other numbers change: the very object, so that what stands on it is kept, too; never beyond its own."""
+    given: list[Part[SeatedShell]] = []
+
+    def compute(scan: Part[SeatedShell], wanted: Wanted, memory: Memory) -> Result:
+        given.append(scan)
+        wanted.gap.samples()
+        return Result()
+
+    compute.__annotations__ = {"scan": Part[SeatedShell], "wanted": Wanted, "memory": Memory, "return": Result}
+    plan = Plan(studies=(Study(name="asking", question="?", compute=compute, findings=lambda _: iter(()), order=1),))
+
+    plan.run(build())
+    again = plan.run(build(**{"[changes]": "[wanted]\ngap = 0.7\n[changes]"}))["asking"]
+    plan.run(build(**{"20.1 ± 0.2": "21.1 ± 0.2"}))
+    made = make_shell.make(step=5.0, seed=2)
+    make_shell.write_stl(tmp_path / "shell.stl", made.vertices, made.faces)
+    plan.run(build(**{"20.1 ± 0.2": "21.1 ± 0.2"}))
+
+    assert len(given) == 4
+    assert given[1] is given[0]
+    assert "changes.sill-above-underside" in again.read  # on record, as if it had been read again
+    assert given[2] is not given[1]
+    assert isinstance(given[2], SeatedShell)
+    assert given[3] is not given[2]
 
 
 def test_samples_move_the_same_arrays(asked, build):

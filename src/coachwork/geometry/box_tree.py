@@ -24,9 +24,15 @@ from coachwork.geometry.vectors import Array
 
 LEAF = 4  # triangles
 AT_ONCE = 64  # solids searched together: keeps the memory small, and a run can be stopped in between
+COMPILED_AT_ONCE = 512  # the compiled loop needs no memory
 WORTH_COMPILING = 20_000  # triangles from which on loading the compiled loop, 0.5 s, is won back
 
 Watch = Callable[[int, int], None]  # solids done, solids in all; may raise to stop
+
+
+def pays_to_compile(triangles: int) -> bool:
+    """Whether the compiled loops are there and save more than it takes to load them."""
+    return triangles >= WORTH_COMPILING and find_spec("numba") is not None
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -69,7 +75,7 @@ class BoxTree:
 
     def least(
         self, solids: Solid, *, over_all: bool, within: float = np.inf, tolerance: float = TOLERANCE,
-        at_once: int = AT_ONCE, watch: Watch | None = None, compiled: bool | None = None,
+        at_once: int | None = None, watch: Watch | None = None, compiled: bool | None = None,
     ) -> Least:  # fmt: skip
         """The least signed distance of each part: from the nearest of all solids (parts,), or from each of them.
 
@@ -79,13 +85,14 @@ class BoxTree:
                    and is there
         """
         if compiled is None:
-            compiled = len(self.triangles) >= WORTH_COMPILING and find_spec("numba") is not None
+            compiled = pays_to_compile(len(self.triangles))
         if compiled and isinstance(solids, Capsule):
             solids = solids.turned()
         compiled = compiled and isinstance(solids, Revolved) and isinstance(solids.section, Barrel)
         compiled = compiled and isinstance(solids, Revolved) and solids.section.reaches_axis
         best = Least.nothing(self.parts if over_all else solids.count * self.parts)
         best = replace(best, distance=np.minimum(best.distance, within))
+        at_once = at_once or (COMPILED_AT_ONCE if compiled else AT_ONCE)
         for start in range(0, solids.count, at_once):
             if watch is not None:
                 watch(start, solids.count)
@@ -191,7 +198,7 @@ def _tree(triangles: Array) -> _Tree:
     least_corner, most_corner = np.minimum(np.minimum(one, two), three), np.maximum(np.maximum(one, two), three)
     middles = np.ascontiguousarray((one + two + three).T)  # coordinate by coordinate: three times as fast to look over
     order = np.sort(np.resize(np.arange(len(triangles)), LEAF << depth))  # repeated triangles side by side
-    if len(triangles) >= WORTH_COMPILING and find_spec("numba") is not None:
+    if pays_to_compile(len(triangles)):
         from coachwork.geometry.box_tree_kernel import split
 
         split(middles, order, depth)

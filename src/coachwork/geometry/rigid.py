@@ -71,31 +71,9 @@ class Motion:
         return cls.turned(axis_point, axis_direction, np.cos(angle), np.sin(angle))
 
     @classmethod
-    def turned(
-        cls, axis_point: Array, axis_direction: Array, cosine: Array, sine: Array, *, on: Motion | None = None
-    ) -> Motion:
-        """The same from cosine and sine of the angle, which a closed form often has without the angle.
-
-        on     : the motion of the body that the line is drawn on, which then comes last: `on @ turned(...)`, but faster
-                 where many angles (the last batch axis) share one line and one `on`
-        Source : Rodrigues' rotation formula, R = a a^T + cos (I - a a^T) + sin [a]x, `a` of length one.
-        """
-        if on is not None and on.rotation.ndim > 2 and on.rotation.shape[-3] > 1:
-            return on @ cls.turned(axis_point, axis_direction, cosine, sine)
-        axis = unit(axis_direction)
-        along = axis[..., :, None] * axis[..., None, :]
-        across = axis_point - dot(axis, axis_point)[..., None] * axis
-        rotations = np.empty((*along.shape[:-2], 3, 3, 3))
-        rotations[..., 0, :, :], rotations[..., 1, :, :], rotations[..., 2, :, :] = along, np.eye(3) - along, skew(axis)
-        shifts = np.stack([across, -across, -cross(axis, axis_point)], axis=-2)
-        if on is not None:
-            rotations = on.rotation[..., None, :, :] @ rotations
-            shifts = np.einsum("...ij,...kj->...ki", on.rotation, shifts)
-            shifts = shifts + np.array([[1.0], [0.0], [0.0]]) * on.shift[..., None, :]
-        factors = np.ones((*np.broadcast_shapes(np.shape(cosine), np.shape(sine)), 3))
-        factors[..., 1], factors[..., 2] = cosine, sine
-        rotation = _blend(factors, rotations.reshape((*rotations.shape[:-2], 9)))
-        return cls(rotation.reshape((*rotation.shape[:-1], 3, 3)), _blend(factors, shifts))
+    def turned(cls, axis_point: Array, axis_direction: Array, cosine: Array, sine: Array) -> Motion:
+        """The same from cosine and sine of the angle, which a closed form often has without the angle."""
+        return Axis.about(axis_point, axis_direction).turned(cosine, sine)
 
     @classmethod
     def between(cls, first: Array, then: Array, first_direction: Array, then_direction: Array) -> Motion:
@@ -108,6 +86,45 @@ class Motion:
         with np.errstate(divide="ignore", invalid="ignore"):
             rotation = np.eye(3) + turn + turn @ turn / (1.0 + dot(before, after))[..., None, None]
         return cls(rotation, then - np.einsum("...ij,...j->...i", rotation, first))
+
+
+@dataclass(frozen=True, eq=False)
+class Axis:
+    """A line that bodies turn about, with all of a turn that does not hang on its angle.
+
+    Source : Rodrigues' rotation formula, R = a a^T + cos (I - a a^T) + sin [a]x, `a` of length one.
+    """
+
+    rotations: Array  # (..., 3, 3, 3), the formula's three
+    shifts: Array  # (..., 3, 3), what they make of the shift
+
+    @classmethod
+    def about(cls, point: Array, direction: Array) -> Axis:
+        """The line through a point (..., 3), directed (of any length but zero)."""
+        axis = unit(direction)
+        along = axis[..., :, None] * axis[..., None, :]
+        across = point - dot(axis, point)[..., None] * axis
+        rotations = np.empty((*along.shape[:-2], 3, 3, 3))
+        rotations[..., 0, :, :], rotations[..., 1, :, :], rotations[..., 2, :, :] = along, np.eye(3) - along, skew(axis)
+        return cls(rotations, np.stack([across, -across, -cross(axis, point)], axis=-2))
+
+    def turned(self, cosine: Array, sine: Array, *, on: Motion | None = None) -> Motion:
+        """A turn about it, right-handed, from cosine and sine (...) of the angle.
+
+        on : the motion of the body that the line is drawn on, which then comes last: `on @ turned(...)`, but faster
+             where many angles (the last batch axis) share one line and one `on`
+        """
+        if on is not None and on.rotation.ndim > 2 and on.rotation.shape[-3] > 1:
+            return on @ self.turned(cosine, sine)
+        rotations, shifts = self.rotations, self.shifts
+        if on is not None:
+            rotations = on.rotation[..., None, :, :] @ rotations
+            shifts = np.einsum("...ij,...kj->...ki", on.rotation, shifts)
+            shifts = shifts + np.array([[1.0], [0.0], [0.0]]) * on.shift[..., None, :]
+        factors = np.ones((*np.broadcast_shapes(np.shape(cosine), np.shape(sine)), 3))
+        factors[..., 1], factors[..., 2] = cosine, sine
+        rotation = _blend(factors, rotations.reshape((*rotations.shape[:-2], 9)))
+        return Motion(rotation.reshape((*rotation.shape[:-1], 3, 3)), _blend(factors, shifts))
 
 
 @dataclass(frozen=True, eq=False)

@@ -31,6 +31,10 @@ class Section(Protocol):
     def reaches_axis(self) -> bool:
         """Whether it is the half of a section that goes on beyond the axis: then no normal points to the axis."""
 
+    @property
+    def reach(self) -> Array:
+        """How far from the axis's zero it comes at most: (n,) or (1,)."""
+
     def take(self, which: NDArray[np.intp]) -> Self:
         """One section for each of `which`, (n,)."""
 
@@ -56,6 +60,11 @@ class Barrel:
     def reaches_axis(self) -> bool:
         """A solid one does."""
         return self.inner is None
+
+    @property
+    def reach(self) -> Array:
+        """To where the crown's and the side's lines meet: no nearer than needed, but never short."""
+        return np.hypot(self.outer, self.half_width)
 
     def take(self, which: NDArray[np.intp]) -> Barrel:
         """One section for each of `which`, (n,)."""
@@ -118,6 +127,11 @@ class Polygon:
     def reaches_axis(self) -> bool:
         """Never taken as the half of something: an edge on the axis is a surface, though nobody gets at it."""
         return False
+
+    @property
+    def reach(self) -> Array:
+        """To its furthest corner, and the rounding beyond."""
+        return np.asarray(np.hypot(self.corners[..., 0], self.corners[..., 1]).max(axis=-1) + self.rounding)
 
     def take(self, which: NDArray[np.intp]) -> Polygon:
         """One section for each of `which`, (n,)."""

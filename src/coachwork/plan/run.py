@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import Any, TypeVar, cast
 
 from coachwork.build import Build
@@ -242,12 +243,15 @@ def _answer(
     sections = {parameter: build[kind].seen_by(own) for parameter, kind in wiring.sections.items()}
     upstream = {parameter: answers[name] for parameter, name in wiring.upstream.items()}
     stamps = _stamps(wiring, build)  # before the file is read: one that changes meanwhile is read once more
-    supplied = {parameter: supply.make(build, own) for parameter, supply in wiring.supplies.items()}
     results = {parameter: answer.result for parameter, answer in upstream.items()}
     own_plain = {} if wiring.own is None else {wiring.own: plain}
     memory = memory or Memory()
     if wiring.remembering:
         memory.begin_run(_record(own, wiring, build, holding))
+    supplied = {
+        parameter: memory.once_reading(f"supply of {parameter}", (stamp,), partial(supply.make, build, own))
+        for (parameter, supply), stamp in zip(wiring.supplies.items(), stamps, strict=True)
+    }
     watches, memories = dict.fromkeys(wiring.watched, watch), dict.fromkeys(wiring.remembering, memory)
     try:
         result = wiring.study.compute(**sections, **results, **supplied, **own_plain, **watches, **memories)

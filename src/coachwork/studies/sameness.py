@@ -12,6 +12,8 @@ import numpy as np
 def same(one: Any, other: Any) -> bool:
     """Whether two results are of one shape and hold the same numbers, to the last bit; NaN is the same as NaN.
 
+    A dataclass's fields with `compare=False` are left out: what it keeps beside what it says.
+
     What cannot be looked into (a function, an object that is no dataclass) is the same only as itself or its equal,
     so that True is certain and False is not.
 
@@ -27,7 +29,7 @@ def same(one: Any, other: Any) -> bool:
     if isinstance(one, np.ndarray):
         return _same_arrays(one, other)
     if is_dataclass(one):
-        return all(same(getattr(one, field.name), getattr(other, field.name)) for field in fields(one))
+        return all(same(getattr(one, field.name), getattr(other, field.name)) for field in fields(one) if field.compare)
     if isinstance(one, Mapping):
         return list(one) == list(other) and all(same(one[key], other[key]) for key in one)
     if isinstance(one, (tuple, list)):

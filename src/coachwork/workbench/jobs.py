@@ -112,9 +112,7 @@ class Jobs:
                 errors="replace", env={**os.environ, PROGRESS: "json", "COLUMNS": "72", "PYTHONUTF8": "1"},
                 start_new_session=True,  # Ctrl-C in the terminal is for the server, which ends its jobs itself
             )  # fmt: skip
-            if hasattr(os, "setpriority"):  # an edit's answers go before what is not waited for
-                with contextlib.suppress(OSError):  # it is over already
-                    os.setpriority(os.PRIO_PROCESS, process.pid, max(NICE, os.getpriority(os.PRIO_PROCESS, 0)))
+            stand_back(process.pid)
             self._count += 1
             job = Job(id=self._count, work=work, process=process)
             over = [one for one in self._jobs if one.state != "running"]
@@ -169,6 +167,15 @@ class Jobs:
     def forms(self) -> list[Json]:
         """All, the latest first."""
         return [job.form() for job in reversed(self._jobs)]
+
+
+def stand_back(process: int) -> None:
+    """Have a process, by its id, give way to others: an edit's answers go before what is not waited for."""
+    if hasattr(os, "setpriority"):
+        with contextlib.suppress(OSError):  # it is over already
+            os.setpriority(os.PRIO_PROCESS, process, max(NICE, os.getpriority(os.PRIO_PROCESS, 0)))
+    with contextlib.suppress(OSError):  # Linux may weigh whole sessions against each other, and a job has its own
+        Path(f"/proc/{process}/autogroup").write_text(str(NICE))
 
 
 def _end(process: subprocess.Popen[str]) -> None:

@@ -5,9 +5,9 @@ import numpy as np
 import pytest
 
 from coachwork.geometry.rigid import Motion
-from coachwork.geometry.sections import Barrel
-from coachwork.studies.clearance.search import Placed, Surroundings, again, pair
-from coachwork.studies.clearance.shapes import Bodies, Box, Rod, Sheet, Turning
+from coachwork.geometry.sections import Barrel, Polygon
+from coachwork.studies.clearance.search import Placed, Surroundings, again, pair, shares_for
+from coachwork.studies.clearance.shapes import Bodies, Box, Cylinder, Rod, Sheet, Turning
 from coachwork.studies.clearance.things import Thing
 from coachwork.studies.memory import Memory
 
@@ -51,7 +51,7 @@ def test_depth_of_a_rod_all_inside_a_box_is_the_way_out(lift):
     inside = placed("rod", rod((1.0, 0, 0), (2.0, 0, 0), 1.0, body="arm"), corner=lift())
     around = placed("box", box((-5.0, -4.0, -30.0), (20.0, 4.0, 30.0)))
 
-    (one,) = pair(inside, around, Memory(), swap=True)
+    (one,) = pair(inside, around, Memory())
 
     assert one.found.distance == pytest.approx(-5.0, abs=1e-5)
 
@@ -60,15 +60,15 @@ def test_only_what_is_near_is_told_apart(lift):
     ball = placed("ball", rod((20.0, 0, 0), (20.0, 0, 0), 1.0), corner=lift())
     far = placed("far", box((90.0, -1, -1), (99.0, 1, 1)))
 
-    assert pair(ball, far, Memory(), swap=True, within=12.0) == []
-    assert pair(ball, far, Memory(), swap=True)[0].found.distance == pytest.approx(90 - 21, abs=1e-6)
+    assert pair(ball, far, Memory(), within=12.0) == []
+    assert pair(ball, far, Memory())[0].found.distance == pytest.approx(90 - 21, abs=1e-6)
 
 
 def test_a_spot_found_once_is_found_again_with_other_numbers(lift):
     """To first order the least distance changes as the distance at its place: here exactly, the radius alone grows."""
     ball = placed("ball", rod((20.0, 0, 0), (20.0, 0, 0), 1.0), corner=lift())
     wall = placed("wall", box((30.0, -50, -50), (40.0, 50, 50)))
-    (one,) = pair(ball, wall, Memory(), swap=True)
+    (one,) = pair(ball, wall, Memory())
 
     def other(key):
         grown = Rod(body="knuckle", other="knuckle", start=np.array([[20.0, 0, 0]] * 3),
@@ -131,3 +131,51 @@ def _looped(tyre, arch, vertices, faces):
         turn = Motion.between(np.zeros(3), np.zeros(3), np.array([0.0, 1.0, 0.0]), out).rotation
         wheel.setTransform(fcl.Transform(turn, centre))
         yield fcl.distance(wheel, body, fcl.DistanceRequest(), fcl.DistanceResult())
+
+
+SHAPES = {
+    "box": box((-4.0, -3.0, -9.0), (5.0, 6.0, 2.0), body="knuckle"),
+    "rod": rod((1.0, 2.0, 3.0), (20.0, -4.0, 7.0), 2.5),
+    "cylinder": Cylinder(
+        body="knuckle", start=np.array([[0, 0, 1.0]]), end=np.array([[9, 5, 4.0]]), radius=np.array([6.0])
+    ),
+    "tyre": Turning(
+        body="knuckle", centre=np.array([[9.0, 3, 1]]), axis=np.array([[0, 1.0, 0]]),
+        section=Barrel(outer=np.array([30.0]), half_width=np.array([11.0]), shoulder=np.array([3.0]),
+                       crown=np.array([60.0])),
+    ),
+    "rim": Turning(
+        body="knuckle", centre=np.array([[9.0, 3, 1]]), axis=np.array([[0, 1.0, 0]]),
+        section=Polygon(corners=np.array([[[15.0, -9.0], [19.0, -10.0], [19.0, 8.0], [14.0, 8.0]]]),
+                        rounding=np.array([0.3])),
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", SHAPES)
+def test_a_shape_s_box_holds_it_in_every_pose(kind, lift):
+    """Seen from points all round outside of the box: none lies in the shape, nor nearer to it than to the box."""
+    rng = np.random.default_rng(9)
+    thing = placed("thing", SHAPES[kind], corner=lift())
+    shares = shares_for(thing.corner, frozenset(("knuckle", "chassis")))
+    low, high = thing.box(0, shares)
+    points = rng.uniform(low - 60, high + 60, size=(3000, 3))
+    off = np.linalg.norm(np.maximum(np.maximum(low - points, points - high), 0.0), axis=-1)
+    assert len(shares) > 1
+    for share in shares:
+        solid = SHAPES[kind].solid(thing.bodies(share[None]))
+        distance = solid.take(np.zeros(len(points), dtype=np.intp)).signed(points).distance
+        assert (distance[off > 0] >= off[off > 0] - 1e-9).all()
+
+
+@pytest.mark.parametrize("compiled", [False, True])
+def test_a_cylinder_is_exact_whichever_of_the_two_moves(lift, compiled):
+    """The flat side of a box against a round of radius 6: searched from the round, over the twelve pieces."""
+    ball = placed("ball", box((10.0, -2, -2), (14.0, 2, 2), body="chassis"))
+    drum = Cylinder(body="arm", start=np.array([[0, 0, -9.0]]), end=np.array([[0, 0, 9.0]]), radius=np.array([6.0]))
+    here = placed("drum", drum, corner=lift())
+
+    (one,) = pair(here, ball, Memory(), compiled=compiled)
+
+    assert one.found.distance == pytest.approx(10 - 6, abs=1e-5)
+    assert one.found.spot.solid == "drum"

@@ -41,6 +41,25 @@ def test_tie_rod_gives_the_wanted_toe(corner, wheel):
     np.testing.assert_allclose(got, wanted, atol=1e-9)
 
 
+def test_a_rod_much_too_long_does_not_mislead(corner, wheel):
+    """It holds the wheel steered by tens of degrees; the length that puts it straight does not hang on it."""
+    right = tie_rod_length_mm(corner, wheel, toe_in=np.radians(-20.0), height_mm=RIDE)
+    longer = replace(corner, tie_rod_length_mm=corner.tie_rod_length_mm + 7.0)
+    assert abs(toe_in_rad(knuckle_at(longer, wheel, RIDE), wheel)) > np.radians(25.0)
+
+    np.testing.assert_allclose(tie_rod_length_mm(longer, wheel, toe_in=np.radians(-20.0), height_mm=RIDE), right)
+
+
+def test_a_length_is_told_only_where_the_corner_stands_so_with_it(corner, wheel):
+    """A rod that would have to pass its dead centre steers the other way again: such a toe has no rod."""
+    wanted = np.radians(np.linspace(-85.0, 85.0, 35))
+    lengths = tie_rod_length_mm(corner, wheel, toe_in=wanted, height_mm=np.full(35, RIDE))
+    assert not np.isfinite(lengths[:3]).any()
+    changed = replace(corner, tie_rod_length_mm=lengths[6:])
+    got = toe_in_rad(knuckle_at(changed, wheel, np.full(29, RIDE)), wheel)
+    np.testing.assert_allclose(got, wanted[6:], atol=1e-9)
+
+
 def test_a_camber_nobody_can_have_is_nan(front, wheel):
     assert np.isnan(camber_link_length_mm(front, wheel, camber=np.radians(89.9), height_mm=RIDE))
 
@@ -65,6 +84,16 @@ def test_least_bump_steer_beats_its_neighbours_and_keeps_the_toe(corner, wheel):
         by = cure.raise_inner_mm + aside
         rod = np.linalg.norm(outer - corner.tie_rod_inner - by * UP)
         assert worst(by, rod)[1] > cure.toe_change_rad
+
+
+def test_where_the_search_begins_does_not_matter(corner, wheel):
+    heights = RIDE + np.linspace(-9.0, 9.0, 19)
+    arm = arm_angle_at_height(corner, wheel_centre=wheel.centre, height_mm=heights).angle_rad
+    one, other = (
+        least_bump_steer(corner, wheel, heights_mm=heights, ride_height_mm=RIDE, start_rad=start)
+        for start in (None, arm + 0.02)
+    )
+    np.testing.assert_allclose(list(vars(one).values()), list(vars(other).values()), rtol=0, atol=1e-9)
 
 
 def test_an_unsteered_corner_has_no_bump_steer_to_cure(front_hardpoints, front, wheel):

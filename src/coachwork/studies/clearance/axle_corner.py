@@ -16,7 +16,8 @@ from coachwork.build.sections.corner import End, EndName, Hardpoints
 from coachwork.geometry.rigid import Motion
 from coachwork.geometry.solids import MIRROR
 from coachwork.geometry.vectors import Array
-from coachwork.studies.clearance.corners import LOCK, MOST_KEPT, OTHER, TRAVEL, Pose, flat, steering_motions
+from coachwork.studies.clearance.corners import LOCK, OTHER, TRAVEL, Pose, flat, steering_motions
+from coachwork.studies.clearance.kept_poses import KeptPoses
 from coachwork.studies.clearance.shapes import Bodies
 from coachwork.studies.linkage.axle import DrawnAxle, drawn_steering
 from coachwork.studies.linkage.hardpoints import Side
@@ -37,7 +38,7 @@ class AxleCorner:
     change: ChangedEnd
     steered: bool
     shift: Array  # (samples, 3), chassis frame from end frame
-    _kept: dict[bytes, Bodies] = field(default_factory=dict)
+    _kept: KeptPoses = field(default_factory=KeptPoses, compare=False)
 
     @property
     def name(self) -> str:
@@ -74,12 +75,7 @@ class AxleCorner:
 
     def bodies(self, shares: Array) -> Bodies:
         """Poses solved at these shares; kept, for many things ask for the same ones."""
-        key = shares.tobytes()
-        if key not in self._kept:
-            if len(self._kept) >= MOST_KEPT:
-                self._kept.clear()
-            self._kept[key] = self._at(shares)
-        return self._kept[key]
+        return self._kept.at(shares, self._at, samples=self._samples)
 
     def _travel(self, share: Array) -> Array:
         """(samples, poses, 1) mm from ride height."""

@@ -10,6 +10,7 @@ import numpy as np
 
 from coachwork.build import NotMeasured
 from coachwork.build.sections.changes import Changes
+from coachwork.build.sections.corner import EndName
 from coachwork.build.sections.envelopes import Envelopes
 from coachwork.build.sections.outline import Shell
 from coachwork.build.sections.running_gear import RunningGear
@@ -69,9 +70,17 @@ def clearance(
         if plain is None:
             raise ValueError("with samples, the answer to the plain numbers is needed: it holds the places to look at")
         return _sampled(plain, built, gap)
+
+    def end(name: EndName) -> EndClearance:
+        one = built.ends[name]
+        return memory.once_reading(f"{name} end", (one, *built.still), lambda: _end(built, one))
+
+    def underside() -> Part[Closest]:
+        return memory.once_reading("underside", built.still, lambda: attempt(_underside, built))
+
     return ClearanceResult(
-        front=_end(built, built.ends["front"]), rear=_end(built, built.ends["rear"]),
-        underside=None if is_missing(scan) else attempt(_underside, built), gap_mm=gap, scene=built,
+        front=end("front"), rear=end("rear"), underside=None if is_missing(scan) else underside(),
+        gap_mm=gap, scene=built,
         no_scan=scan.why if isinstance(scan, Blocked) else "",
         made_near=None if is_missing(scan) or not made.triangles else attempt(near_shell, made, scan.content),
     )  # fmt: skip
@@ -164,17 +173,17 @@ def _tyre_parts(built: Scene, end: EndScene, tyres: _Once) -> Closest:
     for side in SIDES[: 1 if end.alike else 2]:
         ring, corner = need(end.sides[side].ring), end.sides[side]
         near = [*need(corner.links), need(corner.damper), *need(corner.parts)]
-        ask += [partial(_pair, built.memory, ring, other) for other in near if "tyre" not in other.thing.may_touch]
+        ask += [partial(_pair, built, ring, other) for other in near if "tyre" not in other.thing.may_touch]
     rods = [one for one in need(built.standing) if _is_rod(one) and "tyre" not in one.thing.may_touch]
-    ask += [partial(_pair, built.memory, need(end.sides[side].tyre), rod) for side in SIDES for rod in rods]
+    ask += [partial(_pair, built, need(end.sides[side].tyre), rod) for side in SIDES for rod in rods]
     still = [one for one in tyres() if one.other.thing.kind != "shell"]
     pairs = still + [one for look in ask for one in look(FAR_MM)]
     pairs = pairs or near_or_nearest([*ask, *_tyre_looks(built, end, shell=False)])
     return _closest(one for one in pairs if "tyre" not in one.other.thing.may_touch)
 
 
-def _pair(memory: Memory, moving: Placed, other: Placed, within: float, *, swap: bool = False) -> list[Pair]:
-    return pair(moving, other, memory, swap=swap, within=within)
+def _pair(built: Scene, moving: Placed, other: Placed, within: float) -> list[Pair]:
+    return pair(moving, other, built.memory, within=within, compiled=built.compiled)
 
 
 def _is_rod(placed: Placed) -> bool:
@@ -188,7 +197,7 @@ def _rim_inside(built: Scene, end: EndScene) -> Closest:
     _lacks([part for corner in corners for part in (corner.rim, corner.links, corner.parts)])
 
     ask = [
-        partial(_pair, built.memory, need(corner.rim), other)
+        partial(_pair, built, need(corner.rim), other)
         for corner in corners
         for other in (*need(corner.links), *need(corner.parts))
         if "rim" not in other.thing.may_touch
@@ -206,7 +215,7 @@ def _against_still(built: Scene, moving: list[Placed]) -> Closest:
     meshes: list[Candidate] = []
     for one in moving:
         near = [other for other in standing if one.thing.kind not in other.thing.may_touch]
-        ask += [partial(_pair, built.memory, one, other, swap=True) for other in near]
+        ask += [partial(_pair, built, one, other) for other in near]
         if (around := built.meshes_for(one.thing.kind)) is not None:
             meshes.append(partial(_around, around, one))
     if not ask and not meshes:
@@ -282,14 +291,19 @@ def _sampled(plain: ClearanceResult, built: Scene, gap: Array) -> ClearanceResul
         near = [one for one in closest.contacts if float(one.distance_mm[0]) < least + AS_BAD_MM]
         return Closest(contacts=tuple(_moved(one, _again(one.spot, built, gap.size)) for one in near))
 
-    def end(one: EndClearance) -> EndClearance:
-        closest = {name: attempt(looked, part) for name, part in one.closest.items()}
-        return EndClearance(name=one.name, closest=closest)
+    def end(name: EndName) -> EndClearance:
+        found: EndClearance = getattr(plain, name)
 
-    underside = plain.underside
+        def made() -> EndClearance:
+            return EndClearance(name=name, closest={one: attempt(looked, part) for one, part in found.closest.items()})
+
+        return built.memory.once(f"{name} end", (found, built.ends[name], *built.still), made)
+
+    def under(found: Part[Closest]) -> Part[Closest]:
+        return built.memory.once("underside", (found, *built.still), lambda: attempt(looked, found))
+
     return ClearanceResult(
-        front=end(plain.front), rear=end(plain.rear),
-        underside=underside if underside is None else attempt(looked, underside),
+        front=end("front"), rear=end("rear"), underside=None if plain.underside is None else under(plain.underside),
         gap_mm=gap, no_scan=plain.no_scan, made_near=plain.made_near, scene=built,
     )  # fmt: skip
 

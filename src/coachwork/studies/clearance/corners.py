@@ -19,6 +19,7 @@ from coachwork.build.sections.corner import End, EndName, Hardpoints
 from coachwork.geometry.circle_sphere import Pin, swing
 from coachwork.geometry.rigid import Motion
 from coachwork.geometry.vectors import Array, length
+from coachwork.studies.clearance.kept_poses import KeptPoses
 from coachwork.studies.clearance.shapes import Bodies
 from coachwork.studies.linkage.hardpoints import Side, over_poses
 from coachwork.studies.linkage.steering import ServoDrive
@@ -26,7 +27,6 @@ from coachwork.studies.linkage.sweep import AXES, CornerSweep, crank_pin, inner_
 
 TRAVEL, LOCK, OTHER = 0, 1, 2  # the shares' places
 TRAVELS, LOCKS = np.linspace(-1, 1, 17), np.linspace(-1, 1, 25)
-MOST_KEPT = 64
 FROM_TRAVEL = ("arm", "anti-roll-bar", "axle")  # bodies that know nothing of the steering
 FROM_LOCK = ("bell-crank", "servo-arm")  # and of the travel
 
@@ -110,7 +110,7 @@ class SprungCorner:
     entries: End
     shift: Array  # (samples, 3), chassis frame from end frame
     half_track_mm: float  # for the roll only
-    _kept: dict[bytes, Bodies] = field(default_factory=dict)
+    _kept: KeptPoses = field(default_factory=KeptPoses, compare=False)
 
     @property
     def name(self) -> str:
@@ -152,12 +152,7 @@ class SprungCorner:
 
     def bodies(self, shares: Array) -> Bodies:
         """Poses evaluated at these shares; kept, for many things ask for the same ones."""
-        key = shares.tobytes()
-        if key not in self._kept:
-            if len(self._kept) >= MOST_KEPT:
-                self._kept.clear()
-            self._kept[key] = self._at(shares)
-        return self._kept[key]
+        return self._kept.at(shares, self._at, samples=self._samples)
 
     def _at(self, shares: Array) -> Bodies:
         swept, stops = self.swept, self.swept.stops
@@ -186,12 +181,12 @@ class SprungCorner:
 
     def pose(self, share: Array) -> Pose:
         """In words, with the roll that the other wheel may add."""
-        heights, angles = self._heights(np.array([[1.0, 0, 0], [-1.0, 0, 0], [0.0, 0, 0], share]))
-        bump, droop, ride, here = heights
+        (bump, droop, ride), _ = self._heights(np.array([[1.0, 0, 0], [-1.0, 0, 0], [0.0, 0, 0]]))
+        (here,), (angle,) = self._heights(share[None])
         across = 2 * self.half_track_mm
         least, most = (float(np.arctan2(here - other, across)) for other in (bump, droop))
         roll = (-most, -least) if self.side == "right" else (least, most)
-        steer = -angles[3] if self.side == "right" else angles[3]
+        steer = -angle if self.side == "right" else angle
         return Pose(
             wheel=self.name, travel_mm=float(here - ride), travel_share=float(share[TRAVEL]),
             lock_share=float(share[LOCK]) if self.steered else 0.0, steer_rad=float(steer), roll_rad=roll,

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 
 from coachwork.build import NotMeasured
 from coachwork.build.sections.corner import EndName
+from coachwork.geometry.box_tree import pays_to_compile
 from coachwork.scans.seated import SeatedShell
 from coachwork.studies.clearance import things
 from coachwork.studies.clearance.corner_scene import EndScene, end_scene
@@ -39,6 +41,18 @@ class Scene:
     made: tuple[Placed, ...] = ()  # parts that stand made on the chassis
     watch: Watch = UNWATCHED
     memory: Memory = field(default_factory=Memory)
+
+    @cached_property
+    def compiled(self) -> bool:
+        """Whether there is so much to search that the compiled loops pay."""
+        meshes = (*self.made, *(() if is_missing(self.scan) else (self.scan,)))
+        shapes = [shape for mesh in meshes for shape in mesh.thing.shapes]
+        return pays_to_compile(sum(len(shape.faces) for shape in shapes if isinstance(shape, Scan)))
+
+    @property
+    def still(self) -> tuple[Any, ...]:
+        """What does not move."""
+        return (self.standing, self.scan, self.made)
 
     def placed(self, key: str) -> Placed:
         """A thing by its key. Raises KeyError."""
@@ -93,14 +107,24 @@ def scene(
     watch: Watch = UNWATCHED,
     memory: Memory | None = None,
 ) -> Scene:
-    """Build it; raises nothing."""
+    """Build it; raises nothing. Remembered are its pieces, each as one object, so that what stands on them is, too."""
+    memory = memory or Memory()
+
+    def end(name: EndName) -> EndScene:
+        result = getattr(linkage, name)
+        return memory.once_reading(f"what hangs at the {name}", (result,), lambda: end_scene(name, of, result))
+
+    def shell(scan: SeatedShell) -> Placed:
+        given = (scan.vertices_mm, scan.faces, scan.moved, of.samples)
+        return memory.once("the shell", given, lambda: _scan_of(scan, still(of.samples, np.zeros((1, 3)))))
+
     return Scene(
-        ends={name: end_scene(name, of, getattr(linkage, name)) for name in ENDS},
-        standing=attempt(lambda: tuple(_standing(of))),
-        made=made_parts(of, made),
-        scan=scan if is_missing(scan) else _scan_of(scan, still(of.samples, np.zeros((1, 3)))),
+        ends={name: end(name) for name in ENDS},
+        standing=memory.once_reading("what stands", (), lambda: attempt(lambda: tuple(_standing(of)))),
+        made=memory.once_reading("what is made", (made.triangles,), lambda: made_parts(of, made)),
+        scan=scan if is_missing(scan) else shell(scan),
         watch=watch,
-        memory=memory or Memory(),
+        memory=memory,
     )
 
 

@@ -42,6 +42,7 @@ class Placed:
     thing: Thing
     corner: Corner | None = None
     still: Bodies | None = None
+    _boxes: dict[tuple[int, bytes], tuple[Array, Array]] = field(default_factory=dict, compare=False)
 
     def bodies(self, shares: Array) -> Bodies:
         """Where its bodies are."""
@@ -49,6 +50,15 @@ class Placed:
             return self.still
         assert self.corner is not None
         return self.corner.bodies(shares)
+
+    def box(self, shape: int, shares: Array) -> tuple[Array, Array]:
+        """Corners of a box along the axes, low and high (3,), round one of its shapes in all these poses."""
+        key = shape, b"" if self.still is not None else shares.tobytes()
+        if key not in self._boxes:
+            middle, reach = self.thing.shapes[shape].ball(self.bodies(shares))
+            low, high = middle - reach[:, None], middle + reach[:, None]
+            self._boxes[key] = np.fmin.reduce(low), np.fmax.reduce(high)  # but for poses that do not exist
+        return self._boxes[key]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -116,24 +126,34 @@ def shares_for(corner: Corner, bodies: frozenset[str]) -> Array:
     return grid
 
 
-def pair(moving: Placed, other: Placed, memory: Memory, *, swap: bool = False, within: float = np.inf) -> list[Pair]:
+def pair(
+    moving: Placed, other: Placed, memory: Memory, *, within: float = np.inf, compiled: bool = False
+) -> list[Pair]:
     """The worst of the shapes of two things, or nothing where all stay further away than `within`.
 
-    swap : search from the second thing over the first one's surface
+    compiled : whether by the compiled loop, which takes half a second to load
     """
     corner = moving.corner or other.corner
     assert corner is not None
-    first, second = (other, moving) if swap else (moving, other)
     best: Pair | None = None
-    for i, shape in enumerate(first.thing.shapes):
-        for j, against in enumerate(second.thing.shapes):
+    for i, shape in enumerate(moving.thing.shapes):
+        for j, against in enumerate(other.thing.shapes):
             shares = shares_for(corner, frozenset((*shape.on, *against.on)))
-            search = partial(_least, first, i, second, j, memory)
             limit = within if best is None else min(within, best.found.distance)
-            found = search(shares, within=limit) if len(shares) else None
-            if found is not None:
+            if not len(shares) or _between_boxes(moving.box(i, shares), other.box(j, shares)) >= limit:
+                continue
+            # Over the surface that has fewer pieces; the other one is the solid, and exact.
+            places = (moving, i, other, j) if shape.facets > against.facets else (other, j, moving, i)
+            search = partial(_least, *places, memory, compiled)
+            if (found := search(shares, within=limit)) is not None:
                 best = Pair(moving=moving, other=other, found=found, search=search, shares=shares)
     return [] if best is None else [best]
+
+
+def _between_boxes(one: tuple[Array, Array], other: tuple[Array, Array]) -> float:
+    """How far two boxes along the axes (low, high) are apart; nought where they meet."""
+    off = np.maximum(np.maximum(one[0] - other[1], other[0] - one[1]), 0.0)
+    return float(np.sqrt(off @ off))
 
 
 Candidate = Callable[[float], list[Pair]]  # from a distance: the pairs that come nearer
@@ -154,8 +174,9 @@ def nearest_alone(candidates: Sequence[Candidate]) -> list[Pair]:
 
 
 def _least(
-    first: Placed, i: int, second: Placed, j: int, memory: Memory, shares: Array, *, within: float = np.inf
-) -> Found | None:
+    first: Placed, i: int, second: Placed, j: int, memory: Memory, compiled: bool, shares: Array, *,
+    within: float = np.inf,
+) -> Found | None:  # fmt: skip
     shape, against = first.thing.shapes[i], second.thing.shapes[j]
     their, count = second.bodies(shares), len(shares)
     solid = _spread(shape.solid(first.bodies(shares)), count)
@@ -169,10 +190,15 @@ def _least(
     corners = np.broadcast_to(corners, (count, *corners.shape[1:]))[keep]
     thickness = np.broadcast_to(thickness, (count, thickness.shape[1]))[keep]
     kept = solid.take(keep)
-    least = memory.once(
-        f"{first.key} {i}, {second.key} {j}", (kept, corners, thickness),
-        lambda: between(kept, corners, thickness=thickness, pool=np.zeros(len(keep), dtype=np.intp), pools=1),
-    )  # fmt: skip
+
+    def search() -> Least:
+        if compiled:
+            from coachwork.geometry.least_compiled import least_of_all
+
+            return least_of_all(kept, corners, thickness)
+        return between(kept, corners, thickness=thickness, pool=np.zeros(len(keep), dtype=np.intp), pools=1)
+
+    least = memory.once(f"{first.key} {i}, {second.key} {j}", (kept, corners, thickness, compiled), search)
     if least.distance[0] >= within:
         return None
     pose, piece = int(least.solid[0]), int(least.piece[0])
@@ -209,16 +235,20 @@ class Surroundings:
     @classmethod
     def of(cls, things: Sequence[Placed], memory: Memory, watch: Watch = UNWATCHED, *, name: str) -> Surroundings:
         """Of things that stand still; shapes that are no triangles (rods) are left out."""
-        parts, triangles = [], []
-        for placed in things:
-            assert placed.still is not None
-            for i, shape in enumerate(placed.thing.shapes):
-                corners, _ = shape.pieces(placed.still)
-                if corners.shape[2] == 3:
-                    parts.append((placed, i))
-                    triangles.append(corners[0])
-        tree = memory.once(f"tree of {name}", (triangles,), lambda: BoxTree.over(triangles))
-        return cls(tree=tree, parts=tuple(parts), memory=memory, watch=watch)
+
+        def laid() -> tuple[BoxTree, tuple[tuple[Placed, int], ...]]:
+            parts, triangles = [], []
+            for placed in things:
+                assert placed.still is not None
+                for i, shape in enumerate(placed.thing.shapes):
+                    corners, _ = shape.pieces(placed.still)
+                    if corners.shape[2] == 3:
+                        parts.append((placed, i))
+                        triangles.append(corners[0])
+            return BoxTree.over(triangles), tuple(parts)
+
+        tree, parts = memory.once(f"tree of {name}", (tuple(things),), laid)
+        return cls(tree=tree, parts=parts, memory=memory, watch=watch)
 
     def only(self, parts: Sequence[int]) -> Surroundings:
         """Some of the parts, the same tree."""

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Protocol
+from functools import cached_property
+from typing import ClassVar, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +20,7 @@ from coachwork.geometry.sections import Barrel, Polygon
 from coachwork.geometry.solids import MIRROR, Block, Capsule, Revolved, Solid
 from coachwork.geometry.vectors import Array, length, unit
 
-FACETS = 64  # of a cylinder where a tyre or a rim is searched against it: off by a 1,700th of its radius at most
+FACETS = 64  # of a cylinder where something round is searched against it: off by a 1,700th of its radius at most
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -30,6 +31,15 @@ class Bodies:
     count: int
     right: bool  # everything is mirrored to the right in the end
     shift: Array  # (n, 3) or (1, 3), chassis frame from end frame
+
+    def take(self, which: NDArray[np.intp]) -> Bodies:
+        """In some of the poses."""
+
+        def some(values: Array) -> Array:
+            return values[which] if len(values) == self.count else values
+
+        motions = {body: Motion(some(motion.rotation), some(motion.shift)) for body, motion in self.motions.items()}
+        return Bodies(motions=motions, count=len(which), right=self.right, shift=some(self.shift))
 
     def at(self, body: str, points: Array) -> Array:
         """Where drawn points (samples, ..., 3) are: (n, ..., 3)."""
@@ -55,6 +65,10 @@ class Shape(Protocol):
     @property
     def on(self) -> tuple[str, ...]:
         """The bodies it hangs on."""
+
+    @property
+    def facets(self) -> float:
+        """How many pieces its surface has; infinite where it has none to search over, nought where it is only that."""
 
     def solid(self, bodies: Bodies) -> Solid:
         """The shape as n solids."""
@@ -87,6 +101,7 @@ class Box(_ByPieces):
     body: str
     middle: Array  # (samples, 3)
     half: Array  # (samples, 3)
+    facets: ClassVar[float] = 12
 
     @property
     def on(self) -> tuple[str, ...]:
@@ -124,6 +139,8 @@ class Cylinder(_ByPieces):
     start: Array  # (samples, 3)
     end: Array  # (samples, 3)
     radius: Array  # (samples,)
+
+    facets: ClassVar[float] = 4 * FACETS
 
     @property
     def on(self) -> tuple[str, ...]:
@@ -188,6 +205,8 @@ class Rod(_ByPieces):
     end: Array  # (samples, 3), drawn, on `other`
     radius: Array  # (samples,)
 
+    facets: ClassVar[float] = 1
+
     @property
     def on(self) -> tuple[str, ...]:
         """The bodies of its two ends."""
@@ -218,6 +237,8 @@ class Turning(_ByPieces):
     axis: Array  # (samples, 3)
     section: Barrel | Polygon
 
+    facets: ClassVar[float] = np.inf
+
     @property
     def on(self) -> tuple[str, ...]:
         """The body it turns on."""
@@ -230,12 +251,14 @@ class Turning(_ByPieces):
         )
 
     def ball(self, bodies: Bodies) -> tuple[Array, Array]:
-        """Not asked for: a tyre is what is searched from."""
-        raise NotImplementedError
+        """Around its centre."""
+        return bodies.at(self.body, self.centre), self.section.reach
 
 
 class Standing(_ByPieces):
     """A surface of the shell: it stands still, and nothing is searched from it."""
+
+    facets: ClassVar[float] = 0
 
     @property
     def on(self) -> tuple[str, ...]:
@@ -272,7 +295,11 @@ class Scan(Standing):
 
     def pieces(self, bodies: Bodies) -> tuple[Array, Array]:
         """As the plain numbers have it."""
-        return self.vertices[self.faces][None], np.zeros((1, len(self.faces)))
+        return self._triangles, np.zeros((1, len(self.faces)))
+
+    @cached_property
+    def _triangles(self) -> Array:  # asked for at every wheel; a scan's take a while to lay out
+        return self.vertices[self.faces][None]
 
     def piece(self, bodies: Bodies, index: int) -> tuple[Array, Array]:
         """One triangle, moved with the shell in each sample."""

@@ -14,12 +14,14 @@ keeps the circle where it was drawn, so only the ball has to be moved.
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
+from functools import cached_property
 
 import numpy as np
 
-from coachwork.geometry.circle_sphere import Pin, swing
+from coachwork.geometry.circle_sphere import Circle, Pin, Swing
 from coachwork.geometry.rigid import Motion, Twist
 from coachwork.geometry.vectors import Array, frozen, length
+from coachwork.studies.linkage.loosened import Loosened
 from coachwork.studies.linkage.poses import CornerPoses
 
 
@@ -58,49 +60,47 @@ class CamberLinkCorner:
             if (value := getattr(self, field.name)) is not None:
                 object.__setattr__(self, field.name, frozen(value))
 
-    @property
+    @cached_property
     def _arm_pin(self) -> Pin:
         """Directed forward, so that a positive turn lifts the left wheel."""
         return Pin.through(self.arm_pin_rear, self.arm_pin_front)
 
-    @property
+    @cached_property
     def arm_twist(self) -> Twist:
         """The arm's velocity per radian of its angle."""
         return Twist.about(self._arm_pin.point, self._arm_pin.direction)
 
-    @property
+    @cached_property
     def _hub_pin(self) -> Pin:
         return Pin.through(self.hub_pin_rear, self.hub_pin_front)
+
+    @cached_property
+    def _camber_link_circle(self) -> Circle:
+        return Circle.drawn(self._hub_pin, self.camber_link_outer, ball=self.camber_link_inner)
+
+    @cached_property
+    def _tie_rod_circle(self) -> Circle | None:
+        """None at an unsteered end."""
+        lower, upper, outer, inner = self.kingpin_lower, self.kingpin_upper, self.tie_rod_outer, self.tie_rod_inner
+        if lower is None or upper is None or outer is None or inner is None:
+            return None
+        return Circle.drawn(Pin.through(lower, upper), outer, ball=inner)
 
     def poses(self, *, arm_angle_rad: Array, tie_rod_inner: Array | None = None) -> CornerPoses:
         """Poses for angles (...) of the arm and positions (..., 3) of the tie-rod's inner ball, drawn ones if left out.
 
         NaN motions: a link cannot reach; the rooms say which and by how many mm.
         """
-        assert self.camber_link_length_mm is not None
-        arm_pin, hub_pin = self._arm_pin, self._hub_pin
         arm_angle_rad = np.asarray(arm_angle_rad, dtype=float)
-        arm = Motion.about(arm_pin.point, arm_pin.direction, arm_angle_rad)
-        upper = swing(
-            hub_pin,
-            self.camber_link_outer,
-            drawn_ball=self.camber_link_inner,
-            ball=arm.back(self.camber_link_inner),
-            distance=self.camber_link_length_mm,
-        )
+        arm, upper = self._hung(arm_angle_rad)
         carrier = upper.on(arm)
-        if self.kingpin_lower is None or self.tie_rod_outer is None or self.tie_rod_inner is None:
+        if self._tie_rod_circle is None:
             knuckle, knuckle_angle, tie_rod_room = carrier, np.zeros(()), np.full((), np.inf)
         else:
-            assert self.kingpin_upper is not None
+            inner = self.tie_rod_inner if tie_rod_inner is None else tie_rod_inner
+            assert inner is not None
             assert self.tie_rod_length_mm is not None
-            steer = swing(
-                Pin.through(self.kingpin_lower, self.kingpin_upper),
-                self.tie_rod_outer,
-                drawn_ball=self.tie_rod_inner,
-                ball=carrier.back(self.tie_rod_inner if tie_rod_inner is None else tie_rod_inner),
-                distance=self.tie_rod_length_mm,
-            )
+            steer = self._tie_rod_circle.meeting(carrier.back(inner), self.tie_rod_length_mm)
             knuckle, knuckle_angle, tie_rod_room = steer.on(carrier), steer.angle, steer.room
         return CornerPoses(
             arm=arm,
@@ -116,18 +116,58 @@ class CamberLinkCorner:
 
     def bump_twist(self, poses: CornerPoses, *, tie_rod_inner: Array | None = None) -> Twist:
         """The knuckle's velocity per radian of arm angle, with the tie-rod's inner ball held."""
-        hub_pin = self._hub_pin
-        carrier = self.arm_twist.holding(
-            poses.carrier.at(self.camber_link_outer),
-            at_distance_from=self.camber_link_inner,
-            own=Twist.about(poses.arm.at(hub_pin.point), poses.arm.turn(hub_pin.direction)),
+        return self._tied(self._carrier_twist(poses.arm, poses.carrier), poses.carrier, poses.knuckle, tie_rod_inner)
+
+    def without_camber_link(self, arm_angle_rad: Array, carrier_angle_rad: Array) -> Loosened:
+        """Poses for angles (...) of the arm and of the carrier about the hub pin; the tie-rod as drawn."""
+        arm = self._arm_pin.turned(arm_angle_rad)
+        carrier = self._hub_pin.turned(carrier_angle_rad, on=arm)
+        circle = self._tie_rod_circle
+        if circle is None:
+            knuckle = carrier
+        else:
+            assert self.tie_rod_inner is not None
+            assert self.tie_rod_length_mm is not None
+            knuckle = circle.meeting(carrier.back(self.tie_rod_inner), self.tie_rod_length_mm).on(carrier)
+        return Loosened(
+            knuckle=knuckle,
+            by_arm=self._tied(self.arm_twist, carrier, knuckle),
+            by_joint=self._tied(self._hub_pin.twist(arm), carrier, knuckle),
+            link_mm=length(carrier.at(self.camber_link_outer) - self.camber_link_inner),
         )
-        if self.kingpin_lower is None or self.tie_rod_outer is None or self.tie_rod_inner is None:
-            return carrier
-        assert self.kingpin_upper is not None
-        kingpin = Pin.through(self.kingpin_lower, self.kingpin_upper)
-        return carrier.holding(
-            poses.knuckle.at(self.tie_rod_outer),
-            at_distance_from=self.tie_rod_inner if tie_rod_inner is None else tie_rod_inner,
-            own=Twist.about(poses.carrier.at(kingpin.point), poses.carrier.turn(kingpin.direction)),
+
+    def without_tie_rod(self, arm_angle_rad: Array, knuckle_angle_rad: Array) -> Loosened:
+        """Poses for angles (...) of the arm and of the knuckle about the kingpin. ValueError at an unsteered end."""
+        if self._tie_rod_circle is None or self.tie_rod_outer is None or self.tie_rod_inner is None:
+            raise ValueError("this corner has no such link")
+        arm, upper = self._hung(arm_angle_rad)
+        carrier, kingpin = upper.on(arm), self._tie_rod_circle.pin
+        knuckle = kingpin.turned(knuckle_angle_rad, on=carrier)
+        return Loosened(
+            knuckle=knuckle,
+            by_arm=self._carrier_twist(arm, carrier),
+            by_joint=kingpin.twist(carrier),
+            link_mm=length(knuckle.at(self.tie_rod_outer) - self.tie_rod_inner),
         )
+
+    def _hung(self, arm_angle_rad: Array) -> tuple[Motion, Swing]:
+        """The arm, and the carrier's swing about the hub pin that it carries."""
+        assert self.camber_link_length_mm is not None
+        arm = self._arm_pin.turned(arm_angle_rad)
+        return arm, self._camber_link_circle.meeting(arm.back(self.camber_link_inner), self.camber_link_length_mm)
+
+    def _carrier_twist(self, arm: Motion, carrier: Motion) -> Twist:
+        """The carrier's velocity per radian of arm angle."""
+        return self.arm_twist.holding(
+            carrier.at(self.camber_link_outer), at_distance_from=self.camber_link_inner, own=self._hub_pin.twist(arm)
+        )
+
+    def _tied(self, twist: Twist, carrier: Motion, knuckle: Motion, tie_rod_inner: Array | None = None) -> Twist:
+        """The knuckle's velocity where the carrier has this one, with the tie-rod's inner ball held."""
+        if self._tie_rod_circle is None:
+            return twist
+        inner = self.tie_rod_inner if tie_rod_inner is None else tie_rod_inner
+        assert inner is not None
+        assert self.tie_rod_outer is not None
+        own = self._tie_rod_circle.pin.twist(carrier)
+        return twist.holding(knuckle.at(self.tie_rod_outer), at_distance_from=inner, own=own)

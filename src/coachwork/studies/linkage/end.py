@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import numpy as np
 
@@ -178,10 +178,12 @@ def _bump_steer(
 ) -> tuple[Array, Array]:  # fmt: skip
     if corner.tie_rod_length_mm is None:
         raise CannotBe("there is no tie-rod")
-    heights, ride = (height[:, None] + left.travel_mm)[0], float(height[0])
+    reached = np.isfinite(left.travel_mm[0])
+    heights, ride = (height + left.travel_mm[0])[reached], float(height[0])
+    arm = left.poses.arm_angle_rad[0, :, 0][reached]
     found = memory.once(
-        f"{name} bump steer", (corner, wheel, heights, ride),
-        lambda: least_bump_steer(corner, wheel, heights_mm=heights[np.isfinite(heights)], ride_height_mm=ride),
+        f"{name} bump steer", (corner, wheel, heights, ride, arm),
+        lambda: least_bump_steer(corner, wheel, heights_mm=heights, ride_height_mm=ride, start_rad=arm),
     )  # fmt: skip
     return np.atleast_1d(_found(found.raise_inner_mm, "ball height")), np.atleast_1d(found.toe_change_rad)
 
@@ -206,7 +208,8 @@ def _plain_corner(left: CornerSweep) -> tuple[CamberLinkCorner | TwoArmCorner, W
     """The first sample's corner without its pose axes, and the hub's face as its wheel."""
     corner = left.drawn.corner
     assert isinstance(corner, (CamberLinkCorner, TwoArmCorner))
-    flat = {name: value[0, 0, 0] for name, value in vars(corner).items() if value is not None}
+    given = {field.name: getattr(corner, field.name) for field in fields(corner)}
+    flat = {name: value[0, 0, 0] for name, value in given.items() if value is not None}
     wheel = Wheel(
         centre=left.drawn.hub_face[0, 0, 0], spin_axis=left.drawn.spin_axis[0, 0, 0], tyre_radius_mm=np.ones(())
     )

@@ -1,24 +1,23 @@
 """The lengths and heights that give a wanted camber, toe and least bump steer; solve forward again to check them.
 
-Left corners, chassis frame, mm and rad. Every answer may have batch axes (...), one problem each.
+Left corners, chassis frame, mm and rad. Lengths may have batch axes (...), one problem each.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from coachwork.geometry.vectors import Array, length
 from coachwork.studies.linkage.camber_link import CamberLinkCorner
-from coachwork.studies.linkage.poses import Corner, Wheel
-from coachwork.studies.linkage.travel import TOLERANCE_MM, arm_angle_at_height
+from coachwork.studies.linkage.loosened import Stand, standing
+from coachwork.studies.linkage.poses import Wheel
+from coachwork.studies.linkage.travel import arm_angle_at_height
 from coachwork.studies.linkage.two_arm import TwoArmCorner
-from coachwork.studies.linkage.wheel_angles import camber_rad, toe_in_rad
+from coachwork.studies.linkage.wheel_angles import toe_in_rad
 
-ANGLE_TOLERANCE_RAD = 1e-10
-LEFT_RAD = 1e-9  # by a root that gets no nearer
+LEFT = 1e-9  # of what a stand lacks, where the corner with the length found has it all the same
 SCANNED_MM = 1e-7  # of a wheel's height, while candidates are only compared; toe changes by a thousandth of it a mm
 
 
@@ -31,12 +30,11 @@ def camber_link_length_mm(
     drawn.
     NaN: no length does, or none near the one there is.
     """
-    at_height = _AtHeight(wheel, height_mm=height_mm, angle=camber_rad, start_rad=start_rad)
-
-    def missing(candidate: Array) -> Array:
-        return at_height(replace(corner, camber_link_length_mm=candidate)) - camber
-
-    return _secant(missing, _given(corner.camber_link_length_mm))
+    stand = Stand.at_camber(wheel, camber, height_mm=height_mm)
+    near = np.zeros(()) if start_rad is None else start_rad
+    joint = np.nan_to_num(corner.poses(arm_angle_rad=near).upper_angle_rad)
+    arm, poses = standing(corner.without_camber_link, stand, arm_rad=near, joint_rad=joint)
+    return _where_it_stands(replace(corner, camber_link_length_mm=poses.link_mm), stand, arm, poses.link_mm)
 
 
 def tie_rod_length_mm(
@@ -48,66 +46,17 @@ def tie_rod_length_mm(
     toe_in in rad, positive if the wheel's front points in; start_rad: an arm angle that is near.
     NaN: no length does, or none near the one there is.
     """
-    at_height = _AtHeight(wheel, height_mm=height_mm, angle=toe_in_rad, start_rad=start_rad)
-
-    def missing(candidate: Array) -> Array:
-        return at_height(replace(corner, tie_rod_length_mm=candidate)) - toe_in
-
-    return _secant(missing, _given(corner.tie_rod_length_mm))
-
-
-class _AtHeight:
-    """An angle of the wheel at given heights, of one corner after another, each search begun where the last one ended:
-    neighbours differ by little. NaN where a height is not reached.
-    """
-
-    def __init__(
-        self, wheel: Wheel, *, height_mm: Array, angle: Callable[..., Array], start_rad: Array | None = None,
-        within_mm: float = TOLERANCE_MM,
-    ) -> None:  # fmt: skip
-        self._wheel, self._height_mm, self._angle, self._within_mm = wheel, height_mm, angle, within_mm
-        self.arm_rad = start_rad  # where the last search ended
-
-    def __call__(self, corner: Corner) -> Array:
-        found = arm_angle_at_height(
-            corner, wheel_centre=self._wheel.centre, height_mm=self._height_mm, start_rad=self.arm_rad,
-            within_mm=self._within_mm,
-        )  # fmt: skip
-        self.arm_rad = found.angle_rad
-        poses = corner.poses(arm_angle_rad=np.where(found.reached, found.angle_rad, np.nan))
-        return self._angle(poses.knuckle, self._wheel)
+    stand = Stand.at_toe_in(wheel, toe_in, height_mm=height_mm)
+    near = np.zeros(()) if start_rad is None else start_rad
+    # Not from where the present rod holds the knuckle: one much too long may hold it far from any toe wanted.
+    arm, poses = standing(corner.without_tie_rod, stand, arm_rad=near, joint_rad=np.zeros(()))
+    return _where_it_stands(replace(corner, tie_rod_length_mm=poses.link_mm), stand, arm, poses.link_mm)
 
 
-def _given(value: Array | None) -> Array:
-    if value is None:
-        raise ValueError("this corner has no such link")
-    return value
-
-
-def _secant(missing: Callable[[Array], Array], start: Array) -> Array:
-    """Root of `missing` near `start`, each element on its own: (...); NaN where 40 steps do not find one."""
-    before, now = np.broadcast_arrays(start, start + 0.01)
-    error_before, error = np.broadcast_arrays(missing(before), missing(now))
-    before, now = np.broadcast_to(before, error.shape), np.broadcast_to(now, error.shape)
-    smallest, idle = np.abs(error), 0
-    for _ in range(40):
-        wanted = ~(np.abs(error) <= ANGLE_TOLERANCE_RAD)
-        nearer = np.abs(error) < 0.9 * smallest
-        smallest, idle = np.fmin(smallest, np.abs(error)), 0 if np.any(nearer & wanted) else idle + 1
-        if not wanted.any() or idle > 8:
-            break
-        with np.errstate(divide="ignore", invalid="ignore"):
-            step = -error * (now - before) / (error - error_before)
-        # 2 mm: farther than a turnbuckle goes in one go, and short enough not to leap out of the mechanism's range.
-        ahead = np.where(wanted, now + np.clip(np.nan_to_num(step), -2.0, 2.0), now)
-        error_ahead = missing(ahead)
-        # A length that cannot be assembled: back halfway towards the one that could.
-        lost = wanted & np.isnan(error_ahead)
-        ahead = np.where(lost, 0.5 * (now + ahead), ahead)
-        error_ahead = missing(ahead) if lost.any() else error_ahead
-        before, error_before = np.where(wanted, now, before), np.where(wanted, error, error_before)
-        now, error = ahead, error_ahead
-    return np.where(np.abs(error) <= LEFT_RAD, now, np.nan)
+def _where_it_stands(corner: CamberLinkCorner | TwoArmCorner, stand: Stand, arm_rad: Array, length_mm: Array) -> Array:
+    """A link's length where the corner that has it does stand so; NaN where it would only on the link's other side."""
+    lacks = np.abs(stand.lacks(corner.poses(arm_angle_rad=arm_rad).knuckle)).max(axis=0)
+    return np.where(lacks <= LEFT, length_mm, np.nan)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -126,6 +75,7 @@ def least_bump_steer(
     *,
     heights_mm: Array,
     ride_height_mm: float,
+    start_rad: Array | None = None,
     search_mm: float = 10.0,
 ) -> BumpSteerCure:
     """The raise of the inner ball within +-search that makes the largest toe change over `heights_mm` (n,) least.
@@ -133,33 +83,55 @@ def least_bump_steer(
     Candidates go through as one batch axis: 21 over the range, then three times 21 between the neighbours of the best
     (the last 0.001 mm apart, finer than any washer). The corner itself must be one, without batch axes. Candidates
     that do not reach all heights do not count; NaN if none does.
+    start_rad : (n,), arm angles that are near those heights
     """
     if corner.tie_rod_inner is None or corner.tie_rod_outer is None:
         raise ValueError("this corner has no tie-rod")
-    ride = arm_angle_at_height(corner, wheel_centre=wheel.centre, height_mm=np.asarray(ride_height_mm))
-    knuckle = corner.poses(arm_angle_rad=ride.angle_rad).knuckle
-    outer, toe = knuckle.at(corner.tie_rod_outer), toe_in_rad(knuckle, wheel)
-    at_height = _AtHeight(wheel, height_mm=heights_mm, angle=toe_in_rad, within_mm=SCANNED_MM)
+    start = np.zeros(heights_mm.size) if start_rad is None else start_rad
+    at_ride = start[np.argmin(np.abs(heights_mm - ride_height_mm))]
+    ride = arm_angle_at_height(
+        corner, wheel_centre=wheel.centre, height_mm=np.asarray(ride_height_mm), start_rad=at_ride
+    )
+    outer, toe = ride.knuckle.at(corner.tie_rod_outer), toe_in_rad(ride.knuckle, wheel)
 
-    def raised(by: Array) -> tuple[Array, Array]:
-        """Tie-rod lengths that leave the knuckle alone at ride height, and toe changes, for raises (n,)."""
+    def raised(by: Array, start_rad: Array) -> tuple[Array, Array, Array]:
+        """Tie-rod lengths that leave the knuckle alone at ride height, arm angles, and toe changes, for raises (m,)."""
         inner = corner.tie_rod_inner + by[:, None, None] * np.array([0.0, 0.0, 1.0])
         lengths = length(outer - inner)
-        at = at_height(replace(corner, tie_rod_inner=inner, tie_rod_length_mm=lengths))
-        return lengths[:, 0], np.max(np.abs(at - toe), axis=-1)
+        found = arm_angle_at_height(
+            replace(corner, tie_rod_inner=inner, tie_rod_length_mm=lengths), wheel_centre=wheel.centre,
+            height_mm=heights_mm, start_rad=start_rad, within_mm=SCANNED_MM,
+        )  # fmt: skip
+        turned = np.where(found.reached, np.abs(toe_in_rad(found.knuckle, wheel) - toe), np.nan)
+        return lengths[:, 0], found.angle_rad, np.max(turned, axis=-1)
 
-    before = raised(np.zeros(1))[1][0]
-    middle, half = 0.0, search_mm
-    for _ in range(4):
-        raises = middle + np.linspace(-half, half, 21)
-        lengths, changes = raised(raises)
-        best = int(np.argmin(np.nan_to_num(changes, nan=np.inf)))
-        assert at_height.arm_rad is not None
-        at_height.arm_rad = at_height.arm_rad[best]
-        middle, half = float(np.clip(raises[best], -search_mm, search_mm)), half / 10.0
+    raises = np.linspace(-search_mm, search_mm, 21)
+    lengths, arm, changes = raised(raises, start)
+    before, half = changes[10], search_mm  # the middle one is raised by nothing
+    for _ in range(3):
+        best, half = _least(changes), half / 10.0
+        closer = np.clip(raises[best], -search_mm, search_mm) + np.linspace(-half, half, 21)
+        lengths, arm, changes = raised(closer, _parabola(raises, arm, best, closer))
+        raises = closer
+    best = _least(changes)
     return BumpSteerCure(
         raise_inner_mm=raises[best],
         tie_rod_length_mm=lengths[best],
         toe_change_rad=changes[best],
         toe_change_before_rad=before,
     )
+
+
+def _least(changes: Array) -> int:
+    """Which candidate's is; one that does not reach all heights does not count."""
+    return int(np.argmin(np.nan_to_num(changes, nan=np.inf)))
+
+
+def _parabola(at: Array, values: Array, middle: int, wanted: Array) -> Array:
+    """Values (m, n), known at evenly spaced places, at other places (k,), by the parabola through the three nearest to
+    one of them: (k, n).
+    """
+    middle = min(max(middle, 1), len(at) - 2)
+    before, now, after = values[middle - 1 : middle + 2]
+    share = ((wanted - at[middle]) / (at[1] - at[0]))[:, None]
+    return np.asarray(now + share * (0.5 * (after - before) + share * (0.5 * (after + before) - now)))

@@ -10,8 +10,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from coachwork.geometry.rigid import Motion
 from coachwork.geometry.vectors import Array
-from coachwork.studies.linkage.poses import Corner
+from coachwork.studies.linkage.poses import Corner, CornerPoses
 
 TOLERANCE_MM = 1e-12  # below a micrometre's millionth: a few roundings of the height itself
 LARGEST_STEP_RAD = 0.3  # no arm of the trade swings that far in one go; keeps Newton on its side of top dead centre
@@ -23,6 +24,7 @@ class ArmAngles:
 
     angle_rad: Array  # the one that reaches the height, or the last one on the way to it that assembles
     short_mm: Array  # wanted minus reached height, 0 where reached
+    knuckle: Motion  # at those angles
 
     @property
     def reached(self) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
@@ -46,39 +48,46 @@ def arm_angle_at_height(
     """
     height_mm = np.asarray(height_mm, dtype=float)
 
-    def look(angle: Array) -> tuple[Array, Array]:
+    def look(angle: Array) -> tuple[CornerPoses, Array]:
         poses = corner.poses(arm_angle_rad=angle, tie_rod_inner=tie_rod_inner)
-        now = poses.knuckle.at(wheel_centre)
-        slope = corner.bump_twist(poses, tie_rod_inner=tie_rod_inner).at(now)[..., 2]
-        return height_mm - now[..., 2], slope
+        return poses, height_mm - poses.knuckle.at(wheel_centre)[..., 2]
 
-    short, slope = look(np.zeros(np.shape(height_mm)) if start_rad is None else start_rad)
+    def slope_of(poses: CornerPoses) -> Array:
+        return corner.bump_twist(poses, tie_rod_inner=tie_rod_inner).at(poses.knuckle.at(wheel_centre))[..., 2]
+
+    poses, short = look(np.zeros(np.shape(height_mm)) if start_rad is None else start_rad)
     angle = np.zeros(short.shape)
     if start_rad is not None and np.isfinite(short).all():
         angle = np.broadcast_to(start_rad, short.shape)
     elif start_rad is not None:
-        short, slope = look(angle)
+        poses, short = look(angle)
+    slope, better, there = np.zeros(short.shape), np.ones(short.shape, dtype=bool), True
     with np.errstate(divide="ignore", invalid="ignore"):
         for _ in range(60):
             wanted = np.abs(short) > within_mm
             if not wanted.any():
                 break
+            slope = np.where(better, slope_of(poses), slope)
             step = np.where(wanted, np.clip(short / slope, -LARGEST_STEP_RAD, LARGEST_STEP_RAD), 0.0)
             step = np.where(np.isfinite(step), step, 0.0)
-            ahead, ahead_slope = look(angle + step)
+            poses, ahead = look(angle + step)
             for _ in range(30):  # 2^-30 of the largest step is below the 1e-9 rad of the end
                 # A height that gets worse was a leap over the top, NaN a leap out of the mechanism: both too far.
                 worse = ~(np.abs(ahead) <= np.abs(short)) & wanted
                 if not worse.any():
                     break
                 step = np.where(worse, 0.5 * step, step)
-                ahead, ahead_slope = look(angle + step)
+                poses, ahead = look(angle + step)
             better = np.abs(ahead) < np.abs(short)
+            there = bool((better | (step == 0.0)).all())
             # At the end of the range each step halves towards it: 1e-9 rad is some 4e-8 mm of wheel height.
-            if not np.any(better & (np.abs(step) > 1e-9)):
-                angle, short = np.where(better, angle + step, angle), np.where(better, ahead, short)
+            done = not np.any(better & (np.abs(step) > 1e-9))
+            angle, short = np.where(better, angle + step, angle), np.where(better, ahead, short)
+            if done:
                 break
-            angle = np.where(better, angle + step, angle)
-            short, slope = np.where(better, ahead, short), np.where(better, ahead_slope, slope)
-    # Rounding of a height of 100 mm is 1e-14; poses near lock carry it a hundredfold.
-    return ArmAngles(angle_rad=angle, short_mm=np.where(np.abs(short) <= 100 * within_mm, 0.0, short))
+    return ArmAngles(
+        angle_rad=angle,
+        # Rounding of a height of 100 mm is 1e-14; poses near lock carry it a hundredfold.
+        short_mm=np.where(np.abs(short) <= 100 * within_mm, 0.0, short),
+        knuckle=(poses if there else look(angle)[0]).knuckle,
+    )

@@ -4,6 +4,7 @@
 import { tell } from "./bus.js";
 import { h, fill, say } from "./dom.js";
 import { field } from "./field.js";
+import { inWords } from "./label.js";
 import { ask, get, listen, state } from "./store.js";
 
 const MOST = 40; // numbers shown at once
@@ -77,9 +78,9 @@ function differing() {
 
 function take(key) {
   const text = chosen.found.numbers[key];
-  return text && h("button", { type: "button", class: "small", "aria-label": `Take ${text} for ${key}`, onclick: async () => {
+  return text && h("button", { type: "button", class: "small", "aria-label": `Take ${text} for ${inWords(key)}`, onclick: async () => {
     await ask("edit", { values: { [key]: text }, seen: { [key]: state.entries[key].text ?? null } });
-    say(`${key} is ${text} now`);
+    say(`${inWords(key)} is ${text} now`);
   } }, "Take it");
 }
 

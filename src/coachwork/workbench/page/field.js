@@ -2,7 +2,7 @@
 // comes from the server writes over what is being typed.
 
 import { h, fill, say } from "./dom.js";
-import { labelled } from "./label.js";
+import { labelled, plainly, spoken } from "./label.js";
 import { ask, link, state } from "./store.js";
 
 const PAUSE_MS = 180;
@@ -27,10 +27,10 @@ export function field(key, { note = null, compact = false, choices: known = [] }
   const told = h("span", { id: `${id}-told`, class: "told" });
   const fault = h("p", { id: `${id}-fault`, class: "fault" });
   const element = h("div", { class: `field${compact ? " compact" : ""}`, "data-key": key },
-    h("label", { for: id, title: state.entries[key]?.how ?? "" },
+    h("label", { for: id, title: [`${key} in the build file`, state.entries[key]?.how].filter(Boolean).join(": ") },
       h("span", { class: "name" }, label.name), " ", h("span", { class: "table" }, label.table)),
     h("div", { class: "entry" }, input, told),
-    note && h("p", { class: "note" }, note), fault);
+    note && h("p", { class: "note" }, typeof note === "string" ? spoken(note) : note), fault);
   const one = { key, element, input, told, fault, seen: undefined, timer: 0, sent: null, asked: false };
   input.addEventListener("input", () => typed(one));
   input.addEventListener("keydown", (event) => pressed(one, event));
@@ -77,7 +77,7 @@ async function commit(one) {
       state.entries[one.key] = { ...state.entries[one.key], text: text.trim() || "?" };
     } else {
       blame(one, drafts[one.key]?.why === "clash" ? [ASKED] : faults);
-      say(`Not saved. ${faults.join(" ")}`);
+      say(plainly(`Not saved. ${faults.join(" ")}`));
     }
   } catch (error) {
     unsent.set(one.key, text);
@@ -114,7 +114,7 @@ function blame(one, faults) {
   one.input.setAttribute("aria-invalid", faults.length > 0 ? "true" : "false");
   const name = `${one.key}: `;
   const before = one.fault.textContent;
-  fill(one.fault, faults.map((fault) => (fault.startsWith(name) ? fault.slice(name.length) : fault)).join(" "));
+  fill(one.fault, spoken(faults.map((fault) => (fault.startsWith(name) ? fault.slice(name.length) : fault)).join(" ")));
   // Below the page's edge nobody would see why.
   if (faults.length && one.fault.textContent !== before && document.activeElement === one.input) one.fault.scrollIntoView({ block: "nearest" });
 }
@@ -151,7 +151,7 @@ function refresh(one) {
   }
   one.input.placeholder = entry?.guess ?? "not measured yet";
   const told = entry?.told ? `${entry.told} ${entry.source}` : [entry?.guess && "a guess so far", entry?.unit && `in ${entry.unit}`].filter(Boolean).join(", ");
-  fill(one.told, told, entry?.doubt && h("span", { class: "doubt" }, ` looks wrong: ${entry.doubt}`));
+  fill(one.told, told, entry?.doubt && h("span", { class: "doubt" }, " looks wrong: ", spoken(entry.doubt)));
 }
 
 export function refreshAll(keys) {

@@ -3,6 +3,7 @@
 import { asked } from "./asked.js";
 import { drawing } from "./drawing.js";
 import { refreshAll, sendUnsent } from "./field.js";
+import { plainly } from "./label.js";
 import { notices } from "./notices.js";
 import { ask, connect, link, listen, state } from "./store.js";
 import { say } from "./dom.js";
@@ -23,9 +24,10 @@ function working() {
 
 function history() {
   for (const [id, what] of [["undo", state.undo], ["redo", state.redo]]) {
+    const verb = id === "undo" ? "Undo" : "Redo";
     $(id).disabled = !what;
     $(id).title = what ?? "";
-    $(id).setAttribute("aria-label", what ? `${id === "undo" ? "Undo" : "Redo"} ${what}` : id === "undo" ? "Undo" : "Redo");
+    $(id).setAttribute("aria-label", what ? `${verb} ${plainly(what)}` : verb);
   }
 }
 
@@ -33,7 +35,7 @@ async function step(name) {
   if ($(name).disabled) return;
   const what = state[name];
   const { why } = await ask(name);
-  say(why ?? `${name === "undo" ? "Taken back" : "Done again"}: ${what}`);
+  say(plainly(why ?? `${name === "undo" ? "Taken back" : "Done again"}: ${what}`));
 }
 
 function theme(wanted) {

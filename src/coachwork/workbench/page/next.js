@@ -3,6 +3,7 @@
 import { tell } from "./bus.js";
 import { fill, h } from "./dom.js";
 import { field } from "./field.js";
+import { named } from "./label.js";
 import { listen, state } from "./store.js";
 
 const MOST = 6; // groups
@@ -70,7 +71,7 @@ function card(steps, i) {
     h("h3", {}, `${i + 1}. ${WORDS[steps.length] ?? steps.length} ${steps.length === 1 ? (steps[0].choices ? "choice" : "number") : "numbers"}`),
     served.length ? h("p", { class: "faint" }, `${WHY[steps[0].reason]}: ${told}`) : null,
     h("div", { class: "fields" }, steps.slice(0, NUMBERS).map((step) =>
-      state.entries[step.key] || step.choices ? field(step.key, { note: step.how, choices: step.choices }) : h("p", {}, h("code", {}, step.key), ` ${step.how}`))),
+      state.entries[step.key] || step.choices ? field(step.key, { note: step.how, choices: step.choices }) : h("p", {}, named(step.key), ` ${step.how}`))),
     steps.length > NUMBERS && h("p", { class: "faint" }, `and ${steps.length - NUMBERS} more`),
     found && i < 2 && h("figure", {}, h("img", { src: `/drawings/${found[1]}.svg`, alt: `${found[2]}: where each of these is measured`, loading: "lazy" }), h("figcaption", {}, found[2])));
 }

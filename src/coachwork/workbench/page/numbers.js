@@ -3,6 +3,7 @@
 import { hear } from "./bus.js";
 import { fill, h } from "./dom.js";
 import { field } from "./field.js";
+import { inWords, tableWords } from "./label.js";
 import { listen, state } from "./store.js";
 
 const MOST = 80;
@@ -10,8 +11,8 @@ const MOST = 80;
 // Words that tell where a part is, but stand in no key: both sides of an end are one table.
 const NOT_IN_KEYS = new Set(["left", "right", "ring"]);
 
-function inWords(table) {
-  const words = table.replaceAll("-", " ").replaceAll(".", " / ");
+function title(table) {
+  const words = tableWords(table);
   return words[0].toUpperCase() + words.slice(1);
 }
 
@@ -31,7 +32,7 @@ export function numbers(place, show) {
     const keys = Object.keys(state.entries).filter((key) => {
       const entry = state.entries[key];
       if (measured.checked && (entry.text === null || entry.text === "?")) return false;
-      const text = `${key} ${key.replaceAll("-", " ")} ${entry.how ?? ""}`.toLowerCase();
+      const text = `${key} ${key.replaceAll("-", " ")} ${inWords(key)} ${entry.how ?? ""}`.toLowerCase();
       return words.every((word) => text.includes(word));
     });
     const others = measured.checked && !words.length ? Object.keys(state.entries).length - keys.length : 0;
@@ -47,7 +48,7 @@ export function numbers(place, show) {
       tables.get(table).push(key);
     }
     fill(list, [...tables].map(([table, its]) => {
-      const details = h("details", {}, h("summary", { title: `[${table}] in the build file` }, h("span", { class: "title" }, inWords(table)), h("span", { class: "faint" }, ` ${its.length}`)));
+      const details = h("details", {}, h("summary", {}, h("span", { class: "title" }, title(table)), h("span", { class: "faint" }, ` ${its.length} `), h("code", { class: "key" }, `[${table}]`)));
       details.addEventListener("toggle", () => {
         if (details.open && details.childNodes.length === 1) details.append(h("div", { class: "fields" }, its.map((key) => field(key, { note: state.entries[key].how }))));
       });

@@ -1,6 +1,7 @@
 // Over the drawing: where things touch, dimension lines, a scale, and the name of what is lit.
 
 import { h } from "./dom.js";
+import { inWords } from "./label.js";
 import { inPose } from "./pose.js";
 import { Labels } from "./labels.js";
 
@@ -89,7 +90,7 @@ function line(one, a, b, from, lit, upright, labels) {
     return `M${p[0]} ${p[1]}l${7 * ux - 2.5 * uy} ${7 * uy + 2.5 * ux}M${p[0]} ${p[1]}l${7 * ux + 2.5 * uy} ${7 * uy - 2.5 * ux}`;
   };
   return h("g", { class: `dimension${lit}`, "data-key": one.key },
-    h("title", {}, `${one.key} ${one.words}`),
+    h("title", {}, `${inWords(one.key)} ${one.words}`),
     h("path", { class: "witness", d: `M${from[0][0]} ${from[0][1]}L${a[0]} ${a[1]}M${from[1][0]} ${from[1][1]}L${b[0]} ${b[1]}` }),
     h("path", { d: `M${a[0]} ${a[1]}L${b[0]} ${b[1]}${arrow(a, b)}${arrow(b, a)}` }), words);
 }

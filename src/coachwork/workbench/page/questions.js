@@ -4,9 +4,11 @@ import { beside, chooser, differs, onBeside } from "./beside.js";
 import { hear, tell } from "./bus.js";
 import { fill, h, say } from "./dom.js";
 import { field } from "./field.js";
+import { listed, spoken } from "./label.js";
 import { STATES, WORDS, sign, worst } from "./signs.js";
 import { listen, state } from "./store.js";
 
+const NAMED = 3; // of the numbers that one verdict waits for, in its line
 const rows = new Map(); // id -> row
 const sections = new Map(); // study -> section
 let filter = "all";
@@ -172,13 +174,15 @@ function makeRow(id) {
 
   const fresh = () => {
     const verdict = now;
-    fill(parts.why, verdict.why);
+    const lacking = verdict.keys.filter(({ key, missing, choices }) => missing && !state.entries[key] && !choices).map(({ key }) => key);
+    const fieldsSay = verdict.keys.some(({ missing }) => missing); // what is missing stands below, each in its field
+    fill(parts.why, fieldsSay ? lacking.length > 0 && ["To be written into the build file: ", listed(lacking, lacking.length)] : spoken(verdict.why));
     // Until it is weighed, what is still to come keeps its place: the field below must not move under the hand.
     parts.does.classList.toggle("awaited", !verdict.weighed && !verdict.do);
-    if (verdict.weighed || verdict.do) fill(parts.does, verdict.do && [h("strong", {}, "Do "), verdict.do]);
+    if (verdict.weighed || verdict.do) fill(parts.does, verdict.do && [h("strong", {}, "Do "), spoken(verdict.do)]);
     if (verdict.weighed) fill(parts.chance, verdict.chance && !verdict.sure && `That it holds is ${verdict.chance}.`);
     else if (parts.chance.textContent) fill(parts.chance, "How likely it is to hold is being weighed.");
-    fill(parts.source, verdict.source && `Limit: ${verdict.source}`);
+    fill(parts.source, verdict.source && ["Limit: ", spoken(verdict.source)]);
     fill(parts.pose, h("button", { type: "button", class: "small", onclick: () => tell("pose", { verdict: id }) }, "Show where in the drawing"));
     parts.pose.hidden = !(verdict.things.length || verdict.where?.point_mm);
     fill(parts.way, verdict.way && timeline(verdict.way));
@@ -236,7 +240,8 @@ function makeRow(id) {
       if (begun && settled && settled !== verdict.state) was.textContent = ` was: ${WORDS[settled].toLowerCase()}`;
       if (isSure(verdict)) settled = verdict.state;
       asks.textContent = verdict.question;
-      numbers.textContent = verdict.numbers || (verdict.state === "unmeasured" ? verdict.why : "");
+      const missing = verdict.keys.filter((one) => one.missing).map(({ key }) => key);
+      fill(numbers, verdict.numbers || (verdict.state === "unmeasured" && (missing.length ? ["Not measured yet: ", listed(missing, NAMED)] : spoken(verdict.why))));
       if (!body.hidden) fresh();
       if (beside()) compare();
     },
