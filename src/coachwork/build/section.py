@@ -84,19 +84,8 @@ class Section(BaseModel):
 
     def seen_by(self, view: View | None) -> Self:
         """A copy whose entries are read through a view."""
-
-        def seen(value: Any) -> Any:
-            if isinstance(value, (Entry, Section)):
-                return value.seen_by(view)
-            if isinstance(value, Point):
-                return Point(*(entry.seen_by(view) for entry in value.coordinates))
-            if isinstance(value, list):
-                return [seen(item) for item in value]
-            if isinstance(value, dict):
-                return {key: seen(item) for key, item in value.items()}
-            return value
-
-        return self.model_copy(update={name: seen(getattr(self, name)) for name in type(self).model_fields})
+        held = self.__dict__
+        return self.model_copy(update={name: _seen(held[name], view) for name in type(self).model_fields})
 
     def with_values(self, prefix: str, values: Mapping[str, Measured | str]) -> Self:
         """A copy in which the keys named hold these measurements and choices."""
@@ -143,6 +132,18 @@ class Section(BaseModel):
 def _named(entry: Entry, ask: Ask, key: str) -> Entry:
     blank = ask.blank(type(entry), key)
     return type(entry)(entry.measured, key=key, how=blank.how, stand_in=blank.stand_in)
+
+
+def _seen(value: Any, view: View | None) -> Any:
+    if isinstance(value, (Entry, Section)):
+        return value.seen_by(view)
+    if isinstance(value, Point):
+        return Point(*[entry.seen_by(view) for entry in value.coordinates])
+    if isinstance(value, dict):
+        return {key: _seen(item, view) for key, item in value.items()}
+    if isinstance(value, list):
+        return [_seen(item, view) for item in value]
+    return value
 
 
 def _entries(value: Any) -> Iterator[Entry]:

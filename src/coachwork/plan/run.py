@@ -261,7 +261,7 @@ def _answer(
     memory.end_run()
     findings = tuple(wiring.study.findings(result))
     _check_ids(wiring.study, findings)
-    settings = tuple(build[kind].settings() for kind in wiring.all_sections)
+    settings = tuple(holding.of(build[kind]).settings for kind in wiring.all_sections)
     return Answer(wiring.study, result, findings, own.seen, settings, tuple(upstream.values()), stamps)
 
 

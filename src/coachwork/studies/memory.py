@@ -12,12 +12,6 @@ T = TypeVar("T")
 
 
 @dataclass(frozen=True, eq=False)
-class _Piece:
-    given: tuple[Any, ...]
-    made: Any
-
-
-@dataclass(frozen=True, eq=False)
 class Record:
     """What a run reads of the build.
 
@@ -32,10 +26,12 @@ class Record:
 
 
 @dataclass(frozen=True, eq=False)
-class _Reading(_Piece):
-    read: Mapping[str, Any]
-    held: Any
-    inside: tuple[tuple[str, _Piece], ...]  # pieces that were asked for while it was made
+class _Piece:
+    given: tuple[Any, ...]
+    made: Any
+    read: Mapping[str, Any] = field(default_factory=dict)  # of the build, by one that reads
+    held: Any = None  # by the record of the run that it was made in
+    inside: tuple[tuple[str, _Piece], ...] = ()  # pieces that were asked for while it was made
 
 
 @dataclass(eq=False)
@@ -60,14 +56,8 @@ class Memory:
 
     def once(self, name: str, given: tuple[Any, ...], make: Callable[[], T]) -> T:
         """The piece of work of this name, made of what is given."""
-        used = self._used.setdefault(name, [])
-        for piece in (*used, *self._last.get(name, ())):
-            if same(piece.given, given):
-                break
-        else:
-            piece = _Piece(given, make())
-        if piece not in used:
-            used.append(piece)
+        piece = self._serving(name, lambda piece: same(piece.given, given)) or _Piece(given, make())
+        self._use(name, piece)
         return cast(T, piece.made)
 
     def once_reading(self, name: str, given: tuple[Any, ...], make: Callable[[], T]) -> T:
@@ -75,19 +65,27 @@ class Memory:
         record = self._record
         if record is None:
             return make()
-        used = self._used.setdefault(name, [])
-        for piece in (*used, *self._last.get(name, ())):
-            if isinstance(piece, _Reading) and record.still(piece.read, piece.held) and same(piece.given, given):
-                record.seen.update(piece.read)
-                break
-        else:
+
+        def serves(piece: _Piece) -> bool:
+            return record.still(piece.read, piece.held) and same(piece.given, given)
+
+        piece = self._serving(name, serves)
+        if piece is None:
             piece = self._read(record, given, make)
+        else:
+            record.seen.update(piece.read)
         for inner, one in (*piece.inside, (name, piece)):
-            if one not in (beside := self._used.setdefault(inner, [])):
-                beside.append(one)
+            self._use(inner, one)
         return cast(T, piece.made)
 
-    def _read(self, record: Record, given: tuple[Any, ...], make: Callable[[], Any]) -> _Reading:
+    def _serving(self, name: str, serves: Callable[[_Piece], bool]) -> _Piece | None:
+        return next((piece for piece in (*self._used.get(name, ()), *self._last.get(name, ())) if serves(piece)), None)
+
+    def _use(self, name: str, piece: _Piece) -> None:
+        if piece not in (used := self._used.setdefault(name, [])):
+            used.append(piece)
+
+    def _read(self, record: Record, given: tuple[Any, ...], make: Callable[[], Any]) -> _Piece:
         before, used = dict(record.seen), {name: len(pieces) for name, pieces in self._used.items()}
         record.seen.clear()
         try:
@@ -98,7 +96,7 @@ class Memory:
             record.seen.clear()
             record.seen.update(both)
         inside = [(name, piece) for name, pieces in self._used.items() for piece in pieces[used.get(name, 0) :]]
-        return _Reading(given, made, read, record.held, tuple(inside))
+        return _Piece(given, made, read, record.held, tuple(inside))
 
     def end_run(self) -> None:
         """Forget what the run that ends has not used."""

@@ -1,8 +1,12 @@
 """Springs through a linkage against a damper known in closed form."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.optimize import brentq
+
+from coachwork.studies.balance.sprung import Reach, Springs
 
 
 def test_between_poses_the_damper_is_as_long_as_pythagoras_says(arm_springs):
@@ -43,6 +47,55 @@ def test_loads_beyond_the_springs_rest_on_the_stops(straight_springs):
 
     assert springs.settle_mm(np.array([100.0]))[0] == pytest.approx(8.0)
     assert springs.settle_mm(np.array([0.5]))[0] == pytest.approx(-6.0)
+
+
+def test_at_a_stop_it_is_at_the_stop_itself(straight_springs):
+    stops = straight_springs().settle_mm(np.array([100.0, 0.5]))
+
+    assert list(stops) == [8.0, -6.0]
+
+
+def test_a_spring_that_hangs_loose_settles_past_where_it_begins_to_hold(straight_springs):
+    """Loose until 4 mm of rise, then 2 k r^2 = 0.3 N a mm, whatever poses lie on either side of that."""
+    for steps in (2, 9, 15):
+        springs = straight_springs(free=36.0, fitted=36.0, out=48.0, steps=steps)
+        assert springs.settle_mm(np.array([0.06]))[0] == pytest.approx(4.2, abs=1e-9)
+
+
+def test_of_two_travels_that_hold_the_load_it_rests_on_the_one_it_is_let_down_to():
+    """A damper that swings over its dead point: 2 k (slack - L) r rises from droop, and falls again towards bump."""
+    z = np.linspace(-6.0, 10.0, 33)[None, :]
+    springs = Springs(
+        reach=Reach(travel_mm=z, damper_mm=50.0 - 0.5 * z + 0.02 * z**2, ratio=0.5 - 0.04 * z, roll_lever_mm=z[:, 0]),
+        rate_n_per_mm=np.array([0.6]), free_mm=np.array([44.0]), fitted_mm=np.array([36.0]),
+        damper_out_mm=np.array([46.0]),
+    )  # fmt: skip
+
+    def short(rise):
+        return 2 * 0.6 * (54.0 - 50.0 + 0.5 * rise - 0.02 * rise**2) * (0.5 - 0.04 * rise) - 2.4
+
+    assert short(-6.0) < 0 < short(0.5)
+    assert short(8.0) < 0
+
+    assert springs.settle_mm(np.array([2.4]))[0] == pytest.approx(brentq(short, -6.0, 0.5), abs=1e-9)
+
+
+def test_many_samples_settle_as_each_by_itself(arm_springs):
+    """Springs of all rates and lengths, many of them at a stop; between the stops the force is the load."""
+    springs = arm_springs[0]
+    rng = np.random.default_rng(5)
+    rate, free, load = rng.uniform(0.2, 1.5, 200), rng.uniform(36.0, 50.0, 200), rng.uniform(1.0, 15.0, 200)
+
+    def of(which):
+        return replace(springs, rate_n_per_mm=rate[which], free_mm=free[which])
+
+    many = of(slice(None)).settle_mm(load)
+
+    alone = [of(slice(i, i + 1)).settle_mm(load[i : i + 1])[0] for i in range(200)]
+    np.testing.assert_allclose(many, alone, rtol=0, atol=1e-9)
+    between = (many > -8.0) & (many < 8.0)
+    assert 20 < (~between).sum() < 180
+    np.testing.assert_allclose(of(between).at_wheels_n(many[between]), load[between], rtol=1e-9)
 
 
 def test_a_loose_spring_holds_nothing(straight_springs):

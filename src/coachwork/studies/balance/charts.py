@@ -22,7 +22,7 @@ def charts(result: BalanceResult) -> Iterator[Chart]:
         if is_missing(springs):
             continue
         z = np.linspace(float(springs.reach.travel_mm[0, 0]), float(springs.reach.travel_mm[0, -1]), 61)
-        held = np.array([float(springs.at_wheels_n(np.array([each]))[0]) for each in z])
+        held = springs.at_wheels_n(z)
         load = np.full_like(z, float(result.settled.sprung_n[end][0]))
         yield Chart(
             id=f"balance.{end}.springs",

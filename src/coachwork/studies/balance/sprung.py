@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from coachwork.build import Numbers, require
 from coachwork.build.sections.changes import ChangedEnd
@@ -25,6 +26,29 @@ HALVINGS = 50
 NEAR_MM = 1e-10  # a ten thousandth of what counts as settled, see `ride`
 
 
+@dataclass(frozen=True, eq=False)
+class Stretch:
+    """A damper's length between two neighbouring poses of each sample, (samples,).
+
+    Cubic Hermite: exact in length and slope at either pose.
+    """
+
+    from_mm: Numbers
+    long_mm: Numbers
+    first: Numbers  # length at its start, and what a share t of the way adds: t (start + t (square + t cube))
+    start: Numbers
+    square: Numbers
+    cube: Numbers
+
+    def at(self, travel_mm: Numbers) -> tuple[Numbers, Numbers, Numbers]:
+        """Damper length, motion ratio, and the ratio's change a mm."""
+        t = (travel_mm - self.from_mm) / self.long_mm
+        length_mm = self.first + t * (self.start + t * (self.square + t * self.cube))
+        slope = (self.start + t * (2 * self.square + t * 3 * self.cube)) / self.long_mm
+        bend = (2 * self.square + 6 * t * self.cube) / self.long_mm**2
+        return length_mm, -slope, -bend
+
+
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Reach(Result):
     """A damper's length over travel with its exact slope, and its lever in roll."""
@@ -33,6 +57,19 @@ class Reach(Result):
     damper_mm: Array  # eye to eye
     ratio: Array  # mm that the damper shortens for each mm of wheel rise
     roll_lever_mm: Numbers  # (samples,), mm that it shortens for each rad the chassis leans onto it, at ride height
+
+    def between(self, pose: NDArray[np.int64]) -> Stretch:
+        """From a pose of each sample (samples,) to the next."""
+        rows = np.arange(len(pose))
+
+        def both(of: Array) -> tuple[Numbers, Numbers]:
+            of = np.broadcast_to(of, (len(pose), of.shape[1]))
+            return of[rows, pose], of[rows, pose + 1]
+
+        (z, to), (first, last), (slope, then) = (both(of) for of in (self.travel_mm, self.damper_mm, -self.ratio))
+        step, rise = to - z, last - first
+        start, end = slope * step, then * step
+        return Stretch(z, step, first, start, 3 * rise - 2 * start - end, start + end - 2 * rise)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -51,25 +88,12 @@ class Springs(Result):
         return np.asarray(self.free_mm - self.fitted_mm + self.damper_out_mm)
 
     def at(self, travel_mm: Numbers) -> tuple[Numbers, Numbers, Numbers]:
-        """Damper length, motion ratio, and the ratio's change a mm, (samples,), at a travel of each sample.
-
-        Cubic Hermite between the computed poses: exact in length and slope at each of them.
-        """
-        z, lengths, slopes = self.reach.travel_mm, self.reach.damper_mm, -self.reach.ratio
+        """Damper length, motion ratio, and the ratio's change a mm, (samples,), at a travel of each sample."""
+        z = self.reach.travel_mm
         samples = np.broadcast_shapes(z.shape[:1], np.shape(travel_mm))[0]
-        z, lengths, slopes = (np.broadcast_to(a, (samples, a.shape[1])) for a in (z, lengths, slopes))
         travel = np.broadcast_to(travel_mm, samples)
-        i = np.clip((z < travel[:, None]).sum(axis=1) - 1, 0, z.shape[1] - 2)
-        rows = np.arange(samples)
-        step = z[rows, i + 1] - z[rows, i]
-        t = (travel - z[rows, i]) / step
-        rise = lengths[rows, i + 1] - lengths[rows, i]
-        start, end = slopes[rows, i] * step, slopes[rows, i + 1] * step
-        square, cube = 3 * rise - 2 * start - end, start + end - 2 * rise
-        length_mm = lengths[rows, i] + t * (start + t * (square + t * cube))
-        slope = (start + t * (2 * square + t * 3 * cube)) / step
-        bend = (2 * square + 6 * t * cube) / step**2
-        return length_mm, -slope, -bend
+        below = np.clip((z < travel[:, None]).sum(axis=1) - 1, 0, z.shape[1] - 2)
+        return self.reach.between(below).at(travel)
 
     def force_n(self, damper_mm: Numbers) -> Numbers:
         """Of one spring; none where it is loose."""
@@ -84,8 +108,10 @@ class Springs(Result):
         return self._held(travel_mm)[1]
 
     def _held(self, travel_mm: Numbers) -> tuple[Numbers, Numbers]:
-        damper, ratio, bend = self.at(travel_mm)
-        force, loose = self.force_n(damper), self.slack_at_mm <= damper
+        return self._held_at(*self.at(travel_mm))
+
+    def _held_at(self, damper_mm: Numbers, ratio: Numbers, bend: Numbers) -> tuple[Numbers, Numbers]:
+        force, loose = self.force_n(damper_mm), self.slack_at_mm <= damper_mm
         rate = 2 * (np.where(loose, 0.0, self.rate_n_per_mm) * ratio**2 + force * bend)
         return np.asarray(2 * force * ratio), np.asarray(rate)
 
@@ -94,26 +120,34 @@ class Springs(Result):
         return np.asarray(2 * self.rate_n_per_mm * self.reach.roll_lever_mm**2)
 
     def settle_mm(self, load_n: Numbers) -> Numbers:
-        """Travel at which the springs hold a load; a stop where they hold it nowhere between the stops.
+        """Travel at which the springs hold a load, the first of them as they are let down onto it from full droop; a
+        stop where they hold it nowhere between the stops.
 
-        By Newton's method, and by halving where that leads out of what is left between the stops.
+        Between the first pose that holds it and the one before, by Newton's method, and by halving where that leads
+        out of what is left.
         """
-        z = self.reach.travel_mm
-        low, high = np.broadcast_arrays(z[:, 0], z[:, -1], load_n)[:2]
+        z, lengths, ratios = self.reach.travel_mm, self.reach.damper_mm, self.reach.ratio
+        samples = np.broadcast_shapes(z.shape[:1], lengths.shape[:1], self.slack_at_mm.shape, np.shape(load_n))[0]
+        gapless = np.isfinite(z).all(axis=1) & np.isfinite(lengths).all(axis=1)
+        holds = (2 * self.force_n(lengths.T).T * ratios - np.reshape(load_n, (-1, 1))) >= 0  # at each computed pose
+        first = np.broadcast_to(np.where(holds.any(axis=1), holds.argmax(axis=1), z.shape[1] - 1), samples)
+        stop = np.broadcast_to(holds[:, 0] | ~holds.any(axis=1), samples)
+        stretch = self.reach.between(np.maximum(first, 1) - 1)
+        low, high = stretch.from_mm, stretch.from_mm + stretch.long_mm
         now = (low + high) / 2
         for _ in range(HALVINGS):
-            held, rate = self._held(now)
+            held, rate = self._held_at(*stretch.at(now))
             over = held - load_n
             low, high = np.where(over >= 0, low, now), np.where(over >= 0, now, high)
             with np.errstate(divide="ignore", invalid="ignore"):
                 newton = now - over / rate
-            then = np.where((newton > low) & (newton < high), newton, (low + high) / 2)
-            near = np.nan_to_num(np.abs(then - now)) <= NEAR_MM
+            then = np.where((newton >= low) & (newton <= high), newton, (low + high) / 2)
+            near = stop | ~gapless | (np.abs(then - now) <= NEAR_MM)
             now = then
             if near.all():
                 break
-        gapless = np.isfinite(z).all(axis=1) & np.isfinite(self.reach.damper_mm).all(axis=1)
-        return np.where(gapless, now, np.nan)
+        at_stop = np.take_along_axis(np.broadcast_to(z, (samples, z.shape[1])), first[:, None], axis=1)[:, 0]
+        return np.where(gapless, np.where(stop, at_stop, now), np.nan)
 
 
 def springs(result: EndResult | AxleResult, end: End, change: ChangedEnd) -> Springs:

@@ -120,7 +120,7 @@ def scene(
 
     return Scene(
         ends={name: end(name) for name in ENDS},
-        standing=memory.once_reading("what stands", (), lambda: attempt(lambda: tuple(_standing(of)))),
+        standing=memory.once_reading("what stands", (), lambda: attempt(standing, of)),
         made=memory.once_reading("what is made", (made.triangles,), lambda: made_parts(of, made)),
         scan=scan if is_missing(scan) else shell(scan),
         watch=watch,
@@ -131,6 +131,11 @@ def scene(
 def _scan_of(scan: SeatedShell, bodies: Bodies) -> Placed:
     shape = Scan(vertices=scan.vertices_mm, faces=scan.faces, moved=scan.moved)
     return Placed(key="shell", name="shell", thing=Thing(name="shell", kind="shell", shapes=(shape,)), still=bodies)
+
+
+def standing(of: Sections) -> tuple[Placed, ...]:
+    """Envelopes that do not move. Raises NotMeasured naming all that they lack."""
+    return tuple(_standing(of))
 
 
 def _standing(of: Sections) -> Iterator[Placed]:

@@ -13,12 +13,17 @@ import numpy as np
 
 from coachwork.build import NotMeasured, Numbers
 from coachwork.build.sections.boxes import Boxes
+from coachwork.build.sections.corner import EndName
 from coachwork.build.sections.decks import Decks
 from coachwork.scans.ceiling import Ceiling
 from coachwork.scans.deck_rim import DeckRim
-from coachwork.studies.clearance.scene import Scene
+from coachwork.studies.clearance.corner_scene import end_scene
+from coachwork.studies.clearance.inputs import Sections
+from coachwork.studies.clearance.scene import ENDS, standing
 from coachwork.studies.clearance.search import Placed as Part
 from coachwork.studies.clearance.swept import cloud, poses_of
+from coachwork.studies.linkage.axle import AxleResult
+from coachwork.studies.linkage.result import EndResult, LinkageResult
 from coachwork.studies.memory import Memory
 from coachwork.studies.parts import CannotBe, attempt, is_missing
 from coachwork.studies.parts import Part as Answer
@@ -38,41 +43,59 @@ ON_DECK_MM = 2.0  # what the scan shows below this over the deck is under it, no
 def around(
     boxes: Boxes,
     decks: Decks,
-    scene: Scene | None,
+    parts: tuple[Sections, LinkageResult] | None,
     overhead: Answer[Ceiling],
     rims: Mapping[str, Answer[DeckRim]] = MappingProxyType({}),
     memory: Memory | None = None,
 ) -> Around:
     """By the plain numbers; nothing while the decks are not measured. A part named like a box is that box."""
     memory = memory or Memory()
-
-    def slabs(part: Part, kind: str, space: Numbers, *, whole: bool = False) -> list[Thing]:
-        return memory.once(
-            f"slabs of {part.key}", (part.name, part.thing.shapes, poses_of(part), kind, space, whole),
-            lambda: list(_slabs(part, kind, space, whole=whole)),
-        )  # fmt: skip
-
     space = attempt(_space, boxes, decks, rims)
     if is_missing(space):
         return Around()
     things: list[Thing] = []
     unseen: list[str] = []
-    if scene is not None:
-        still = () if is_missing(scene.standing) else scene.standing
-        if is_missing(scene.standing):
-            unseen.append("the parts in [envelopes]")
-        for part in still:
+    if parts is not None:
+        of, linkage = parts
+        moving = [_moving(name, of, getattr(linkage, name), space, memory) for name in ENDS]
+        still = attempt(standing, of)
+        for part in () if is_missing(still) else still:
             if part.key.partition(",")[0] not in boxes.each:
-                things += slabs(part, "part", space, whole=True)
-        for end in scene.ends.values():
-            for corner in end.sides.values():
-                unseen += [] if not is_missing(corner.tyre) else [f"what the {end.name} tyres sweep"]
-                for part in corner.all():
-                    if part.thing.kind not in ("rim", "shell") and part is not corner.ring:
-                        things += slabs(part, "sweep", space)
+                things += _kept(memory, part, "part", space, whole=True)
+        things += (thing for found, _ in moving for thing in found)
+        unseen += ["the parts in [envelopes]"] if is_missing(still) else []
+        unseen += (words for _, lacking in moving for words in lacking)
     if not is_missing(overhead):
-        things += _patches(overhead, space)
+        things += memory.once("patches", (overhead, space), lambda: tuple(_patches(overhead, space)))
     return Around(things=tuple(things), unseen=tuple(dict.fromkeys(unseen)))
+
+
+Moving = tuple[list[Thing], list[str]]
+
+
+def _moving(name: EndName, of: Sections, result: EndResult | AxleResult, space: Numbers, memory: Memory) -> Moving:
+    """What an end's wheels carry past the decks, and what of it is not known."""
+
+    def make() -> Moving:
+        things: list[Thing] = []
+        unseen: list[str] = []
+        for corner in end_scene(name, of, result).sides.values():
+            unseen += [] if not is_missing(corner.tyre) else [f"what the {name} tyres sweep"]
+            for part in corner.all():
+                if part.thing.kind not in ("rim", "shell") and part is not corner.ring:
+                    things += _kept(memory, part, "sweep", space)
+        return things, unseen
+
+    return memory.once_reading(f"what moves at the {name}", (result, space), make)
+
+
+def _kept(memory: Memory, part: Part, kind: str, space: Numbers, *, whole: bool = False) -> list[Thing]:
+    poses = poses_of(part)
+    where = tuple(poses.motions[body] for body in sorted(part.thing.on))
+    return memory.once(
+        f"slabs of {part.key}", (part.name, part.thing.shapes, where, poses.right, poses.shift, kind, space, whole),
+        lambda: list(_slabs(part, kind, space, whole=whole)),
+    )  # fmt: skip
 
 
 def _space(boxes: Boxes, decks: Decks, rims: Mapping[str, Answer[DeckRim]]) -> Numbers:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -26,10 +27,9 @@ from coachwork.build.sections.wiring import Wiring
 from coachwork.scans.ceiling import Ceiling
 from coachwork.scans.deck_rim import DeckRim
 from coachwork.studies.clearance.inputs import Sections
-from coachwork.studies.clearance.scene import scene
 from coachwork.studies.linkage.result import LinkageResult
 from coachwork.studies.memory import Memory
-from coachwork.studies.parts import CannotBe, Missing, Part, attempt, is_missing
+from coachwork.studies.parts import CannotBe, Part, attempt, is_missing
 from coachwork.studies.stowage.around import around
 from coachwork.studies.stowage.glance import clash_at_a_glance
 from coachwork.studies.stowage.judge import Places, air, distance, in_reach, plugs, run, side, way_out
@@ -72,12 +72,21 @@ def stowage(
         sections = Sections(
             shell=shell, gear=running_gear, wheels=wheels, changes=changes, envelopes=envelopes, samples=1
         )
-        near = around(boxes, decks, scene(sections, linkage, Missing(())), overhead, rims, memory)
+        near = around(boxes, decks, (sections, linkage), overhead, rims, memory)
     tables = Tables(
         boxes=boxes, decks=decks, ceilings=ceilings, keep_outs=keep_outs, places=places, stowing=stowing,
-        wiring=wiring, loads=loads, masses=masses, wanted=wanted, gear=running_gear, changes=changes, around=near,
-        rims=rims,
+        wiring=wiring, loads=loads, masses=masses, wanted=wanted, wheelbase=running_gear.wheelbase,
+        stretch=changes.stretch, around=near, rims=rims,
     )  # fmt: skip
+    fitted = None if plain is None or not _not_all_placed(tables) else plain.fit
+    # Most edits of the running gear leave all that lies round the boxes where it was.
+    judged = memory.once_reading("judged", (near, rims, fitted), lambda: _judged(tables, fitted, memory))
+    return replace(judged, tables=tables)
+
+
+def _judged(tables: Tables, fitted: Part[Fit] | None, memory: Memory) -> StowageResult:
+    """All of it; `fitted` is the answer to the whole question where that is known."""
+    boxes = tables.boxes
     where: Places = {name: attempt(placed, name, tables) for name in boxes.each}
     asked = attempt(gaps_asked, tables)
     pairs: dict[str, Part[Distance]] = {}
@@ -85,7 +94,7 @@ def stowage(
         gap = asked if is_missing(asked) else asked[one, two]
         pairs[f"{one}.{two}"] = gap if is_missing(gap) else attempt(distance, one, two, gap, where, tables)
     judged = StowageResult(
-        fit=attempt(_no_fit),
+        fit=attempt(_no_fit) if fitted is None else fitted,
         air={name: attempt(air, name, where, tables) for name in boxes.each},
         plugs={name: attempt(plugs, name, where, tables) for name, box in boxes.each.items() if box.exits},
         leads={
@@ -103,9 +112,7 @@ def stowage(
         side=attempt(partial(side, where, tables)),
         tables=tables,
     )
-    if plain is not None and _not_all_placed(tables):
-        return judged.with_fit(plain.fit)
-    return judged.with_fit(attempt(fit, judged, memory))
+    return judged if fitted is not None else judged.with_fit(attempt(fit, judged, memory))
 
 
 def _no_fit() -> Fit:

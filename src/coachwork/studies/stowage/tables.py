@@ -10,11 +10,9 @@ import numpy as np
 from coachwork.build import Numbers
 from coachwork.build.entries import Length, Mass
 from coachwork.build.sections.ceilings import Ceilings
-from coachwork.build.sections.changes import Changes
 from coachwork.build.sections.keep_outs import KeepOuts
 from coachwork.build.sections.loads import Loads
 from coachwork.build.sections.masses import Masses
-from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.stowing import Stowing
 from coachwork.build.sections.wanted import Wanted
 from coachwork.build.sections.wiring import Wiring
@@ -34,18 +32,18 @@ class Tables(Placing):
     loads: Loads
     masses: Masses
     wanted: Wanted
-    gear: RunningGear
-    changes: Changes
+    wheelbase: Length  # of the running gear as bought
+    stretch: Length
     around: Around
     rims: Mapping[str, Part[DeckRim]]  # of decks whose outline a chassis file tells
 
     @property
     def wheelbase_mm(self) -> Numbers | None:
         """The donor's, stretched as planned; None while it is not measured."""
-        if not self.gear.wheelbase.given:
+        if not self.wheelbase.given:
             return None
-        longer = self.changes.stretch.mm if self.changes.stretch.given else 0.0
-        return np.asarray(self.gear.wheelbase.mm + longer)
+        longer = self.stretch.mm if self.stretch.given else 0.0
+        return np.asarray(self.wheelbase.mm + longer)
 
 
 def mass_entry(name: str, tables: Tables) -> Mass:
