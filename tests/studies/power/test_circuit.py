@@ -6,7 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from power_case import Case
 
-from coachwork.studies.power.circuit import Demand, demand, flow
+from coachwork.studies.power.circuit import switched
+from coachwork.studies.power.demand import Demand, demand
 from coachwork.studies.power.heat import AIR, NODES, REGULATOR
 
 IDEAL = {"resistance_ohm": 1e-12, "lead_ohm": 1e-12, "on_ohm": 1e-12, "beat": 0.0, "idle_a": 0.0, "share": 0.5}
@@ -20,10 +21,8 @@ def at(case, motor_a, omega=1e9, rail_a=0.0, degc=25.0, slow_v=0.0):
         braking=np.zeros(n, bool), rail_a=np.full(n, float(rail_a)), still=False,
     )  # fmt: skip
     on = np.ones(n, bool)
-    return vehicle, flow(
-        vehicle, want, degc=np.full((n, NODES), degc), slow_v=np.full(n, slow_v), share=vehicle.pack.share,
-        motor_on=on, rail_on=on, controller_on=on,
-    )  # fmt: skip
+    circuit = switched(vehicle, want, motor_on=on, rail_on=on, controller_on=on)
+    return vehicle, circuit.at(degc=np.full((n, NODES), degc), slow_v=np.full(n, slow_v), share=vehicle.pack.share)
 
 
 def many(n, **changes):
@@ -39,7 +38,7 @@ def test_full_throttle_follows_the_line_from_no_load_speed_to_stall():
     reached = now.reach * 1e9
     assert reached == pytest.approx((volts - amps * ohm) / k, rel=1e-6)
     _, stalled = at(many(1), 500.0)
-    assert stalled.motor_a[0] == pytest.approx(volts / ohm, rel=1e-6)
+    assert stalled.driven_a[0] == pytest.approx(volts / ohm, rel=1e-6)
     assert stalled.reach[0] == 0
 
 
@@ -146,10 +145,8 @@ def test_rolling_down_the_motor_brakes_and_takes_nothing_from_the_pack():
     case = Case()
     want = demand(case.vehicle(), speed_m_s=0.8, gain_m_s2=0.0, gradient=-0.4, rail_a=np.array([0.0]))
     on = np.ones(1, bool)
-    now = flow(
-        case.but(idle_a=0.0).vehicle(), want, degc=np.full((1, NODES), 25.0), slow_v=np.zeros(1), share=np.ones(1),
-        motor_on=on, rail_on=on, controller_on=on,
-    )  # fmt: skip
+    circuit = switched(case.but(idle_a=0.0).vehicle(), want, motor_on=on, rail_on=on, controller_on=on)
+    now = circuit.at(degc=np.full((1, NODES), 25.0), slow_v=np.zeros(1), share=np.ones(1))
 
     assert want.braking[0]
     assert now.current_a[0] == 0

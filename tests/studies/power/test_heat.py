@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from power_case import Case
 
-from coachwork.studies.power.heat import AIR, CONTROLLER, NODES, REGULATOR, draught_w_k, film_w_m2k, modes_of
+from coachwork.studies.power.heat import AIR, CONTROLLER, NODES, REGULATOR, draught, film_w_m2k, modes_of
 
 CASES = (Case(), Case().but(closed=False), Case().but(built_in=False, linear=False), Case().but(opening_m2=0.0))
 
@@ -47,10 +47,10 @@ def test_film_coefficients_are_those_of_the_standard():
 
 def test_draught_by_height_is_the_stack_formula():
     """Two openings of 10 cm2 in series, 0.3 m apart, 20 K: 0.65 A sqrt(2 g H dT / T) / sqrt 2, by hand 0.35 W/K."""
-    got = draught_w_k(
-        area_m2=np.array([20e-4]), height_m=np.array([0.3]), wind_m_s=np.zeros(1), rise_k=np.array([20.0]),
-        outside_degc=np.array([20.0]),
-    )  # fmt: skip
+    through = draught(
+        area_m2=np.array([20e-4]), height_m=np.array([0.3]), wind_m_s=np.zeros(1), outside_degc=np.array([20.0])
+    )
+    got = through.w_k(np.array([20.0]))
     by_hand = 1190 * 0.65 * 10e-4 / np.sqrt(2) * np.sqrt(2 * 9.80665 * 0.3 * 20 / 293.15)
     assert got[0] == pytest.approx(by_hand)
     assert by_hand == pytest.approx(0.347, abs=0.001)

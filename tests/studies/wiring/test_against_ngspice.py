@@ -17,7 +17,7 @@ from coachwork.studies.wiring.states import CASES
 
 HERE = Path(__file__).parent
 NAN = float("nan")
-# What ngspice itself leaves over at a node of ten elements; ours leaves 10 nA, on a few tenths of an ohm.
+# What ngspice itself leaves over at a node of ten elements; ours leaves 1 nA, on a few tenths of an ohm.
 VOLTS = 2e-5
 
 

@@ -92,6 +92,23 @@ def test_nothing_hangs_in_the_air():
     assert found.load_a[0, 0] == pytest.approx(0, abs=1e-6)
 
 
+def test_a_regulator_is_loaded_in_one_step():
+    """From no load on, as the search begins, all of this is straight: Newton's first step ends it, by hand as above.
+
+    Were the regulator's slope at no load taken as none, the loads' node would have next to no slope at all.
+    """
+    network = by_hand.network_of(
+        ["pack", "rail"], branches=[(GROUND, 0, 0.1, 8)], regulators=[(0, 1, 5, 1, 0.05, 3, NAN, 0.01)],
+        loads=[(1, 2, 0, 1)],
+    )  # fmt: skip
+
+    volts, left, steps = solving._newton(network, solving._unloaded(network))
+
+    assert steps == 1
+    assert left[0] <= TOLERANCE_A
+    assert volts[0] == pytest.approx([8 - 0.201, 4.9], abs=1e-6)
+
+
 def random_network(rng, cases=4):
     """Cells, leads, regulators that meet, loads and strings, most of it overloaded."""
     nodes, branches, regulators, loads, strings = [], [], [], [], []

@@ -10,6 +10,7 @@ import pytest
 from coachwork.build import read, read_text
 from coachwork.plan import Plan, discover
 from coachwork.studies.parts import Missing, need
+from coachwork.studies.wiring import states
 
 STUDIES = tuple(study for study in discover() if study.name in ("driveline", "wiring"))
 RADIO = """
@@ -134,3 +135,30 @@ def test_odd_wiring_is_answered_and_not_a_crash(verdicts, name):
 
     assert told["wiring.everything-fed"].measured
     assert all(one.measured or one.missing or one.why for one in told.values())
+
+
+def test_what_can_be_on_together_is_looked_for_again_only_where_the_radio_is_another(base, monkeypatch):
+    """An edit elsewhere leaves it; one of the radio gives exactly what working everything anew gives."""
+    from coachwork.studies.sameness import same
+    from coachwork.studies.wiring import compute
+
+    asked = []
+    monkeypatch.setattr(compute, "modes_of", lambda radio: asked.append(radio) or states.modes_of(radio))
+    plan = Plan(studies=STUDIES)
+    text = base + RADIO
+
+    def edited(old, new):
+        assert old in text
+        build = read_text(text.replace(old, new), Path("b"))
+        return tuple(one.run(build, only=["wiring"])["wiring"].result for one in (plan, Plan(studies=STUDIES)))
+
+    edited("", "")
+    asked.clear()
+    kept, anew = edited('motor-drive = "4', 'motor-drive = "5')
+    assert len(asked) == 1, "by the plan that has never run, not by the other"
+    assert same(kept.solved, anew.solved)
+    asked.clear()
+    kept, anew = edited('current-on = "300', 'current-on = "700')
+    assert len(asked) == 2
+    assert same(kept.solved, anew.solved)
+    assert float(need(kept.solved).cases["all on, full pack"].loads_a["low"][0]) == pytest.approx(0.7)

@@ -10,7 +10,7 @@ from dataclasses import replace
 import numpy as np
 
 from coachwork.studies.alike import kinds_of
-from coachwork.studies.power.driven import Drive
+from coachwork.studies.power.driven import Drive, Happening
 from coachwork.studies.power.setup import Setup
 from coachwork.studies.power.vehicle import taken
 
@@ -20,6 +20,8 @@ def once_each(setup: Setup, drive: Callable[[Setup], Drive]) -> Drive:
     firsts, whose = kinds_of(setup.samples, setup)
     some = drive(taken(setup, firsts))
     happenings = tuple(
-        replace(one, sample=int(sample)) for one in some.happenings for sample in np.flatnonzero(whose == one.sample)
+        Happening(second=one.second, sample=sample, trip=one.trip, resets=one.resets)
+        for one in some.happenings
+        for sample in np.flatnonzero(whose == one.sample).tolist()
     )
     return replace(taken(replace(some, happenings=(), trace=None), whose), happenings=happenings)

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 import numpy as np
 
 from coachwork.build import Numbers
-from coachwork.studies.power.circuit import demand
+from coachwork.studies.power.demand import demand
 from coachwork.studies.power.driven import Drive
 from coachwork.studies.power.duty import Stretch
 from coachwork.studies.power.guards import Guard
@@ -62,7 +62,7 @@ def drive(
         for _ in range(count):
             if cancelled():
                 raise Stopped
-            run.step(wants[part], now, now + length / count)
+            run.step(wants[part], now, length / count)
             now += length / count
         if progress is not None:
             progress(min(1.0, now / seconds))

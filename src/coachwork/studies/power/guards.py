@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Literal
@@ -10,7 +10,7 @@ from typing import Literal
 import numpy as np
 
 from coachwork.build import Numbers
-from coachwork.studies.power.circuit import Demand, Flow
+from coachwork.studies.power.circuit import Flow
 from coachwork.studies.power.heat import CAN, CONTROLLER, REGULATOR
 from coachwork.studies.power.vehicle import Flags
 from coachwork.studies.result import Result
@@ -22,6 +22,7 @@ Trip = Literal[
 Watch = Literal["bus", "rail", "controller", "regulator", "can", "still", "share"]
 Acts = Literal["nothing", "motor", "supply", "all"]
 Resets = Literal["off-on", "cooler", "by itself", "never"]
+_FALLING: tuple[Watch, ...] = ("bus", "rail", "share")
 _LUMPS: Mapping[Watch, int] = MappingProxyType({"controller": CONTROLLER, "regulator": REGULATOR, "can": CAN})
 
 
@@ -47,19 +48,31 @@ class Guard(Result):
     resets: Resets = "off-on"
     back: Numbers
 
+    @property
+    def bound(self) -> Numbers:
+        """Its limit, signed as `watched` is."""
+        return -self.limit if self.watches in _FALLING else self.limit
 
-def excess(guard: Guard, now: Flow, want: Demand, *, degc: Numbers, share: Numbers, rail_on: Flags) -> Numbers:
-    """How far a guard's quantity is beyond its limit, (samples,); negative while all is well."""
-    match guard.watches:
+
+def watched(
+    watch: Watch, flow: Callable[[], Flow], *, degc: Numbers, share: Numbers, fed: Flags, still: bool
+) -> Numbers | float:  # fmt: skip
+    """What a guard looks at, (samples,), so signed that more of it is worse: beyond its limit above `Guard.bound`.
+
+    flow : gives the circuit's moment, asked for where the circuit is watched
+    fed  : whether the receiver is on and asked for something; else its volts cannot fall short
+    still: whether the vehicle is told to stand
+    """
+    match watch:
         case "bus":
-            return guard.limit - now.bus_v
+            return -flow().bus_v
         case "rail":
-            return np.where(rail_on & (want.rail_a > 0), guard.limit - now.rail_v, -1.0)
+            return np.where(fed, -flow().rail_v, -np.inf)
         case "still":
-            return np.full(share.shape, 1.0 if want.still else -1.0)
+            return 1.0 if still else -1.0
         case "share":
-            return guard.limit - share
-    return degc[:, _LUMPS[guard.watches]] - guard.limit
+            return -share
+    return degc[:, _LUMPS[watch]]
 
 
 def watching(guards: Iterable[Guard]) -> tuple[Guard, ...]:

@@ -87,44 +87,44 @@ class Body(Result):
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
+class Draught(Result):
+    """What passes through the openings, (samples,): by wind, and by height for each kelvin that it is warmer inside;
+    both as squares of what it carries off, in (W/K)^2.
+    """
+
+    by_wind: Numbers
+    by_height: Numbers
+
+    def w_k(self, rise_k: Numbers) -> Numbers:
+        """Heat that it carries off for each kelvin."""
+        return np.sqrt(self.by_wind + self.by_height * np.maximum(rise_k, 0.0))
+
+
+def draught(*, area_m2: Numbers, height_m: Numbers, wind_m_s: Numbers, outside_degc: Numbers) -> Draught:
+    """Through openings of an area, of which the upper ones stand so high over the lower ones.
+
+    Half of the area lets air in and half lets it out, so that both in series count as area / (2 sqrt 2).
+    """
+    squared = (AIR_J_M3K * area_m2) ** 2 / 8
+    return Draught(
+        by_wind=squared * (0.3 * wind_m_s) ** 2,
+        by_height=squared * 0.65**2 * 2 * GRAVITY_M_S2 * height_m / (outside_degc + ZERO_K),
+    )
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Network(Result):
     """capacity_j_k, outside_w_k (samples, nodes); between_w_k (samples, nodes, nodes), symmetric, empty diagonal.
 
-    opening_m2, opening_m, wind_m_s : what decides the draught; `usual_w_k`, the share of it that is in outside_w_k
+    usual_w_k : the share of the draught that is in outside_w_k
     """
 
     capacity_j_k: Numbers
     between_w_k: Numbers
     outside_w_k: Numbers
     outside_degc: Numbers
-    opening_m2: Numbers
-    opening_m: Numbers
-    wind_m_s: Numbers
+    draught: Draught
     usual_w_k: Numbers
-
-    def beyond_usual_w(self, rise_k: Numbers) -> Numbers:
-        """Heat that the air gains, (samples, nodes), since the draught differs from the one taken as usual."""
-        heat = np.zeros_like(rise_k)
-        heat[:, AIR] = -(self._draught(rise_k[:, AIR]) - self.usual_w_k) * rise_k[:, AIR]
-        return heat
-
-    def _draught(self, rise_k: Numbers) -> Numbers:
-        return draught_w_k(
-            area_m2=self.opening_m2, height_m=self.opening_m, wind_m_s=self.wind_m_s, rise_k=rise_k,
-            outside_degc=self.outside_degc,
-        )  # fmt: skip
-
-
-def draught_w_k(
-    *, area_m2: Numbers, height_m: Numbers, wind_m_s: Numbers, rise_k: Numbers, outside_degc: Numbers
-) -> Numbers:
-    """Heat that the draught through openings carries off for each kelvin.
-
-    Half of the area lets air in and half lets it out, so that both in series count as area / (2 sqrt 2).
-    """
-    effective = area_m2 / (2 * np.sqrt(2.0))
-    by_height = 0.65 * np.sqrt(2 * GRAVITY_M_S2 * height_m * np.maximum(rise_k, 0.0) / (outside_degc + ZERO_K))
-    return np.asarray(AIR_J_M3K * effective * np.hypot(by_height, 0.3 * wind_m_s))
 
 
 def network(body: Body) -> Network:
@@ -150,10 +150,8 @@ def network(body: Body) -> Network:
     join(AIR, SHELL, np.where(body.closed, 1 / (inner + half_wall), 0.0))
     outside[:, SHELL] = 1 / (outer + half_wall)
     opening = np.where(body.closed, body.opening_m2, 0.0)
-    usual = draught_w_k(
-        area_m2=opening, height_m=body.opening_m, wind_m_s=body.speed_m_s, rise_k=np.full(n, USUAL_RISE_K),
-        outside_degc=body.outside_degc,
-    )  # fmt: skip
+    through = draught(area_m2=opening, height_m=body.opening_m, wind_m_s=body.speed_m_s, outside_degc=body.outside_degc)
+    usual = through.w_k(np.full(n, USUAL_RISE_K))
     outside[:, AIR] = np.where(body.closed, usual, OUTDOORS_W_K)
     air = body.room_m3 * AIR_J_M3K
     capacity = np.stack(
@@ -164,7 +162,7 @@ def network(body: Body) -> Network:
     )  # fmt: skip
     return Network(
         capacity_j_k=capacity, between_w_k=between, outside_w_k=outside, outside_degc=body.outside_degc,
-        opening_m2=opening, opening_m=body.opening_m, wind_m_s=body.speed_m_s, usual_w_k=usual,
+        draught=through, usual_w_k=usual,
     )  # fmt: skip
 
 

@@ -7,18 +7,22 @@ while the others wait at the step's end.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from coachwork.build import Numbers
 from coachwork.errors import SolverGaveUp
-from coachwork.studies.power.circuit import Demand, Flow
-from coachwork.studies.power.driven import Drive, Happening, Trace
+from coachwork.studies.power.circuit import switched
+from coachwork.studies.power.demand import Demand
+from coachwork.studies.power.driven import Drive, Happening
 from coachwork.studies.power.guards import Guard, Trip
 from coachwork.studies.power.heat import NODES, Network, modes_of
-from coachwork.studies.power.pack import energy_v
-from coachwork.studies.power.stride import FINEST_S, SHARE, SLOW, Path, Stride
-from coachwork.studies.power.vehicle import Ints, Vehicle, taken
+from coachwork.studies.power.motion import SHARE, SLOW, motion
+from coachwork.studies.power.steps import Weights, weights
+from coachwork.studies.power.stride import FINEST_S, Moment, Path, Stride
+from coachwork.studies.power.tally import Tally
+from coachwork.studies.power.vehicle import Vehicle, taken
 
 MOST_ROUNDS = 5_000  # of events within one step; more means that something chatters for ever
 
@@ -30,90 +34,117 @@ class Run:
         self, vehicle: Vehicle, net: Network, guards: Sequence[Guard], *, start_degc: Numbers | None,
         restart_s: Numbers | None, keep_trace: bool,
     ) -> None:  # fmt: skip
-        n = vehicle.pack.share.size
-        self.vehicle, self.net, self.modes, self.guards = vehicle, net, modes_of(net), tuple(guards)
+        n, modes = vehicle.pack.share.size, modes_of(net)
+        self.vehicle, self.net, self.guards = vehicle, net, tuple(guards)
+        self.motion = motion(net, modes, vehicle.pack)
         rise = np.zeros((n, NODES)) if start_degc is None else start_degc - net.outside_degc[:, None]
-        self.y = np.concatenate([self.modes.modes(rise), np.zeros((n, 1)), vehicle.pack.share[:, None]], axis=1)
-        self.decay = np.concatenate(
-            [self.modes.decay_s, -1 / vehicle.pack.slow_s[:, None], np.zeros((n, 1))], axis=1
-        )  # fmt: skip
+        self.y = np.concatenate([modes.modes(rise), np.zeros((n, 1)), vehicle.pack.share[:, None]], axis=1)
+        self.degc = rise + net.outside_degc[:, None]
+        self.beyond_w = self.motion.beyond_usual_w(self.degc)
+        self.tally = Tally(self.motion, y=self.y, degc=self.degc)
         count = len(self.guards)
         self.tripped = np.zeros((count, n), dtype=bool)
+        self.awake = np.array([guard.fitted for guard in self.guards], dtype=bool).reshape(count, n)  # may yet act
+        self.bounds = np.array([guard.bound for guard in self.guards], dtype=float).reshape(count, n)
+        self.watches = tuple(dict.fromkeys(guard.watches for guard in self.guards))
+        self.which = np.array([self.watches.index(guard.watches) for guard in self.guards], dtype=np.intp)
         self.since = np.full((count, n), np.inf)  # when its limit was passed, while it is
         self.last = np.full((count, n), np.inf)
         self.first = np.full((count, n), np.inf)
         self.trips = np.zeros((count, n))
         self.restart_s = np.full(n, np.inf) if restart_s is None else np.broadcast_to(restart_s, (n,))
-        self.hottest = rise + net.outside_degc[:, None]
-        self.lowest_bus, self.lowest_rail, self.reach = np.full(n, np.inf), np.full(n, np.inf), np.ones(n)
-        self.shaft, self.lost = np.zeros(n), np.zeros(n)
         self.happenings: list[Happening] = []
         self.keep_trace = keep_trace
-        self.rows: list[tuple[float, Numbers, Flow, Numbers]] = []
+        self.strides: dict[Demand, Stride] = {}  # of all samples, while nothing trips or lets go
+        self.weights: dict[float, Weights] = {}  # of all samples, by length of step
 
-    def step(self, want: Demand, start: float, end: float) -> None:
-        """Move every sample to `end`, stopping each at whatever happens to it on the way."""
+    def step(self, want: Demand, start: float, length: float) -> None:
+        """Move every sample so many seconds on, stopping each at whatever happens to it on the way."""
         n = self.y.shape[0]
-        at = np.full(n, start)
-        moving: Ints = np.arange(n)
-        for rounds in range(MOST_ROUNDS):
-            part = self._stride(want, moving)
-            at = self._round(part, at, end, first=rounds == 0)
-            left = at < end - FINEST_S / 2
-            if not left.any():
+        end, at, left = start + length, np.full(n, start), np.full(n, length)
+        if length not in self.weights:
+            self.weights[length] = weights(self.motion.decay_s, left)
+        part = self._stride(want)
+        for _ in range(MOST_ROUNDS):
+            at = self._round(part, at, left, end)
+            behind = at < end - FINEST_S / 2
+            if not behind.any():
                 return
-            moving, at = moving[left], at[left]
+            part, at = replace(taken(self._stride(want), part.samples[behind]), whole=False), at[behind]
+            left = end - at
         raise SolverGaveUp(
             "a guard that trips and lets go without end", residual=float(end - at.min()), iterations=MOST_ROUNDS,
             start=f"{start:.1f} s",
         )  # fmt: skip
 
-    def _stride(self, want: Demand, samples: Ints) -> Stride:
-        """These samples, with what their guards have switched off."""
-        tripped = self.tripped[:, samples]
-        off = {
-            acts: np.any(tripped[[guard.acts == acts for guard in self.guards]], axis=0)
-            for acts in ("motor", "supply", "all")
-        }
-        rail_on = ~(off["supply"] | off["all"])
-        parts = (self.vehicle, self.net, self.modes, self.guards, self.decay, want)
-        if samples.size < self.y.shape[0]:
-            parts = taken(parts, samples)
-        vehicle, net, modes, guards, decay, want = parts
-        return Stride(
-            samples=samples, vehicle=vehicle, net=net, modes=modes, guards=guards, decay=decay, want=want,
-            over=off["all"], rail_on=rail_on, motor_on=rail_on & ~off["motor"],  # a dead receiver gives no throttle
-        )  # fmt: skip
+    def _stride(self, want: Demand) -> Stride:
+        """All samples, with what their guards have switched off."""
+        if want not in self.strides:
+            off = {
+                acts: np.any(self.tripped[[guard.acts == acts for guard in self.guards]], axis=0)
+                for acts in ("motor", "supply", "all")
+            }
+            rail_on = ~(off["supply"] | off["all"])
+            circuit = switched(
+                self.vehicle, want, motor_on=rail_on & ~off["motor"],  # a dead receiver gives no throttle
+                rail_on=rail_on, controller_on=~off["all"],
+            )  # fmt: skip
+            self.strides[want] = Stride(
+                samples=np.arange(len(self.y)), whole=True, motion=self.motion, circuit=circuit, guards=self.guards,
+                going=~off["all"], fed=rail_on & (want.rail_a > 0), still=want.still,
+            )  # fmt: skip
+        return self.strides[want]
 
-    def _round(self, part: Stride, at: Numbers, end: float, *, first: bool) -> Numbers:
+    def _round(self, part: Stride, at: Numbers, left_s: Numbers, end: float) -> Numbers:
         """Move some samples from `at` to their next event or to `end`; returns how far each came."""
-        i = part.samples
-        path = part.path(self.y[i], end - at)
-        y, degc = path.y1, part.degc(path.y1)
-        finish = part.flow(y, degc)
-        before, behind = part.excesses(path.begin, path.y0, path.degc0), part.excesses(finish, y, degc)
+        i, noted = part.rows, self.keep_trace and part.whole
+        begin = part.here(self.y[i], self.degc[i], self.beyond_w[i])
+        path = part.path(begin, left_s, self.weights[float(left_s[0])] if part.whole else None)
+        finish, when = path.end, np.full(at.shape, end)
+        if noted:
+            self.tally.moments.append((float(at[0]), begin))
+        before, behind = self._excesses(part, begin), self._excesses(part, finish)
+        alert = ((before > 0) | (behind > 0) | self.tripped[:, i]) & self.awake[:, i]
+        if not alert.any():  # mostly
+            self.since[:, i] = np.inf
+            self._be_there(part, path, finish, left_s)
+            if noted:
+                self.tally.moments.append((end, finish))
+            return when
         due, passed = np.full(before.shape, np.inf), np.full(before.shape, np.inf)
-        for j in np.flatnonzero(((before > 0) | (behind > 0) | self.tripped[:, i]).any(axis=1)):  # few, mostly none
+        for j in np.flatnonzero(alert.any(axis=1)):
             due[j], passed[j] = self._due(part, path, int(j), before[j], behind[j], at, end)
-        which = np.argmin(due, axis=0)
-        event = due[which, np.arange(at.size)]
-        when = np.minimum(event, end)
+        event = due.min(axis=0)
+        when = np.asarray(np.minimum(event, end))
         early = np.flatnonzero(when < end)
         if early.size:
-            y = y.copy()
+            y = finish.y.copy()
             y[early] = path.at(when[early] - at[early], early)
-            degc = part.degc(y)
-            finish = part.flow(y, degc)
-        self.y[i] = y
+            finish = part.moment(y)
         self.since[:, i] = np.where(passed <= when, passed, np.inf)
-        self._keep(part, path, finish, y, degc, at, when)
-        if self.keep_trace and first:
-            self._note(part, float(at[0]), path.begin, path.y0)
-        for k in np.flatnonzero(np.isfinite(event)):
-            self._happen(int(i[k]), int(which[k]), float(when[k]))
-        if self.keep_trace and first and not np.isfinite(event).any():
-            self._note(part, end, finish, y)
-        return np.asarray(when)
+        self._be_there(part, path, finish, when - at)
+        which, happens = np.argmin(due, axis=0), np.flatnonzero(np.isfinite(event))
+        for k in happens:
+            self._happen(int(part.samples[k]), int(which[k]), float(when[k]))
+        if noted and not happens.size:
+            self.tally.moments.append((end, finish))
+        return when
+
+    def _excesses(self, part: Stride, now: Moment) -> Numbers:
+        """(guards, samples), how far each is beyond its limit."""
+        seen = np.empty((len(self.watches), part.samples.size))
+        for row, watch in zip(seen, self.watches, strict=True):
+            row[:] = part.watched(watch, now)
+        return np.asarray(seen[self.which] - self.bounds[:, part.rows])
+
+    def _be_there(self, part: Stride, path: Path, finish: Moment, took_s: Numbers) -> None:
+        self.tally.add(part, path, finish, took_s)
+        if part.whole:
+            self.y, self.degc, self.beyond_w = finish.y, finish.degc, finish.beyond_usual_w
+            return
+        self.y, self.degc, self.beyond_w = self.y.copy(), self.degc.copy(), self.beyond_w.copy()
+        self.y[part.samples], self.degc[part.samples] = finish.y, finish.degc
+        self.beyond_w[part.samples] = finish.beyond_usual_w
 
     def _due(
         self, part: Stride, path: Path, j: int, before: Numbers, behind: Numbers, at: Numbers, end: float
@@ -164,53 +195,24 @@ class Run:
             self.last[j, sample] = when
             self.first[j, sample] = min(self.first[j, sample], when)
             self.trips[j, sample] += 1
+            waits_for_ever = guard.resets == "off-on" and not np.isfinite(self.restart_s[sample])
+            self.awake[j, sample] = guard.resets != "never" and not waits_for_ever
+        self.strides.clear()
         self.happenings.append(Happening(second=when, sample=sample, trip=guard.trip, resets=resets))
 
-    def _keep(
-        self, part: Stride, path: Path, finish: Flow, y: Numbers, degc: Numbers, at: Numbers, when: Numbers
-    ) -> None:
-        """Extremes and energies of a round."""
-        i, begin = part.samples, path.begin
-        going = ~part.over
-        self.hottest[i] = np.where(going[:, None], np.maximum(self.hottest[i], degc), self.hottest[i])
-        for low, one, other in ((self.lowest_bus, begin.bus_v, finish.bus_v), (self.reach, begin.reach, finish.reach)):
-            low[i] = np.where(going, np.minimum(low[i], np.minimum(one, other)), low[i])
-        fed = going & part.rail_on & (part.want.rail_a > 0)
-        rail = np.minimum(begin.rail_v, finish.rail_v)
-        self.lowest_rail[i] = np.where(fed, np.minimum(self.lowest_rail[i], rail), self.lowest_rail[i])
-        self.shaft[i] += (when - at) / 2 * (begin.shaft_w + finish.shaft_w)
-        self.lost[i] += part.lost_j(path, y, when - at)
-
-    def _chemical_j(self) -> Numbers:
-        """Open-circuit voltage over the charge that has left."""
-        pack = self.vehicle.pack
-        left = energy_v(pack.chemistry, pack.share) - energy_v(pack.chemistry, self.y[:, SHARE])
-        return np.asarray(pack.cells * pack.charge_as * left)
-
-    def _note(self, part: Stride, when: float, now: Flow, y: Numbers) -> None:
-        self.rows.append((when, part.degc(y), now, y[:, SHARE]))
-
     def told(self, seconds: float) -> Drive:
-        trace = None
-        if self.keep_trace:
-            trace = Trace(
-                seconds=np.array([row[0] for row in self.rows]),
-                degc=np.array([row[1] for row in self.rows]),
-                bus_v=np.array([row[2].bus_v for row in self.rows]),
-                rail_v=np.array([row[2].rail_v for row in self.rows]),
-                current_a=np.array([row[2].current_a for row in self.rows]),
-                share=np.array([row[3] for row in self.rows]),
-            )
+        """What became of it."""
         first: dict[Trip, Numbers] = {}
         trips: dict[Trip, Numbers] = {}
         for guard, when, count in zip(self.guards, self.first, self.trips, strict=True):
             first[guard.trip] = np.minimum(first.get(guard.trip, np.inf), when)
             trips[guard.trip] = trips.get(guard.trip, 0.0) + count
+        tally, pack = self.tally, self.vehicle.pack
         return Drive(
-            seconds=seconds, first_s=first, trips=trips,
-            degc=self.modes.rise_k(self.y[:, :NODES]) + self.net.outside_degc[:, None], hottest_degc=self.hottest,
-            lowest_bus_v=self.lowest_bus, lowest_rail_v=self.lowest_rail, share=self.y[:, SHARE],
-            slow_v=self.y[:, SLOW], chemical_j=self._chemical_j(), shaft_j=self.shaft, lost_j=self.lost,
-            reach=self.reach,
-            happenings=tuple(sorted(self.happenings, key=lambda one: one.second)), trace=trace,
+            seconds=seconds, first_s=first, trips=trips, degc=self.degc, hottest_degc=tally.hottest_degc,
+            lowest_bus_v=tally.lowest_bus_v, lowest_rail_v=tally.lowest_rail_v, share=self.y[:, SHARE],
+            slow_v=self.y[:, SLOW], chemical_j=tally.chemical_j(pack, self.y), shaft_j=tally.shaft_j,
+            lost_j=tally.lost_j(self.net, self.y), reach=tally.reach,
+            happenings=tuple(sorted(self.happenings, key=lambda one: one.second)),
+            trace=tally.trace() if self.keep_trace else None,
         )  # fmt: skip

@@ -17,7 +17,10 @@ from coachwork.build import Numbers
 _SMALL = 1e-3  # below, f1 and f2 by their series: the difference quotients lose digits there
 
 
-def weights(decay_s: Numbers, h_s: Numbers) -> tuple[Numbers, Numbers, Numbers]:
+Weights = tuple[Numbers, Numbers, Numbers]
+
+
+def weights(decay_s: Numbers, h_s: Numbers) -> Weights:
     """e^z, h f1(z), h f2(z), of the shape of decay_s; h_s (samples,), broadcast over the last axis."""
     h = h_s[:, None]
     z = decay_s * h

@@ -53,7 +53,7 @@ def wanted_a(string: LightString) -> Numbers:
 
 
 class Assembly:
-    """Everything of one build, ready to be put together with or without the regulators' own limits."""
+    """Everything of one build, ready to be put together."""
 
     def __init__(
         self, *, netlist: Netlist, pack: Pack, regulators: RegulatorsTable, wiring: Wiring, radio: Radio,
@@ -64,12 +64,12 @@ class Assembly:
         self.samples = wiring.air.degc.size
         self.place = {node: at for at, node in enumerate(netlist.nodes)}
 
-    def network(self, *, limited: bool = True) -> Network:
-        """limited: whether regulators hold their peak current; otherwise they give what is asked. NotMeasured."""
+    def network(self) -> Network:
+        """With the numbers of the tables. Raises NotMeasured."""
         return Network(
             nodes=self.netlist.nodes,
             branches=self._branches(),
-            regulators=self._regulators(limited),
+            regulators=self._regulators(),
             loads=self._loads(),
             strings=self._strings(),
         )
@@ -116,10 +116,10 @@ class Assembly:
     def _taps(self) -> tuple[str, ...]:
         return self.netlist.nodes[: self.netlist.cells]  # that is how the netlist lists them
 
-    def _regulators(self, limited: bool) -> Regulators:
+    def _regulators(self) -> Regulators:
         each = [(one, self.table.each[one.name]) for one in self.netlist.regulators]
         linear = np.full(1, np.nan)
-        most = [peak_a(table, table=self.table, radio=self.radio) if limited else np.full(1, 1e6) for _, table in each]
+        most = [peak_a(table, table=self.table, radio=self.radio) for _, table in each]
         return Regulators(
             names=tuple(one.name for one, _ in each),
             begins=self._at([one.input for one, _ in each]),

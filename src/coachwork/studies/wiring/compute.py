@@ -16,6 +16,7 @@ from coachwork.build.sections.wiring import Lead, Wiring
 from coachwork.catalogue.plugs import PLUGS
 from coachwork.errors import SolverGaveUp
 from coachwork.studies.driveline.result import DrivelineResult
+from coachwork.studies.memory import Memory
 from coachwork.studies.parts import CannotBe, Part, attempt, need, need_all
 from coachwork.studies.supply import LeadFacts, cells_in_series, lead_facts
 from coachwork.studies.wiring import lights
@@ -37,12 +38,13 @@ from coachwork.studies.wiring.states import CASES, Draws, draws_of, modes_of, mo
 
 
 def feed(
-    pack: Pack, controller: Controller, regulators: Regulators, wiring: Wiring, radio: Radio, pull: DrivelineResult
+    pack: Pack, controller: Controller, regulators: Regulators, wiring: Wiring, radio: Radio, pull: DrivelineResult,
+    memory: Memory,
 ) -> WiringResult:  # fmt: skip
     """Node voltages and branch currents of every state, and the limits they are held against. Arrays (samples,)."""
     netlist = attempt(_netlist, pack, regulators, wiring, radio)
     leads = {name: attempt(_lead, name, lead, wiring) for name, lead in wiring.leads.items()}
-    solved = attempt(_solved, netlist, motor_draws(controller, pull), pack, regulators, wiring, radio)
+    solved = attempt(_solved, netlist, motor_draws(controller, pull), pack, regulators, wiring, radio, memory)
     plans = {
         name: attempt(lambda n, s: lights.plan(n, s, need(solved).cases.values()), name, string)
         for name, string in wiring.light_strings.items()
@@ -122,8 +124,9 @@ def _regulator(one: Regulator, table: Regulators, wiring: Wiring, radio: Radio) 
 
 
 def _solved(
-    netlist: Part[Netlist], motor: Draws, pack: Pack, regulators: Regulators, wiring: Wiring, radio: Radio
-) -> Solved:
+    netlist: Part[Netlist], motor: Draws, pack: Pack, regulators: Regulators, wiring: Wiring, radio: Radio,
+    memory: Memory,
+) -> Solved:  # fmt: skip
     lit = {one.lit_by.strip() for one in wiring.light_strings.values()}
     names = [one.name for one in netlist.loads] if isinstance(netlist, Netlist) else []
     laid = [one.name for one in netlist.leads] if isinstance(netlist, Netlist) else list(wiring.leads)
@@ -135,7 +138,7 @@ def _solved(
         if name != MOTOR
     }
     diodes = [attempt(lambda one: require(one.leds), string) for string in wiring.light_strings.values()]
-    modes = attempt(modes_of, radio)
+    modes = attempt(lambda: memory.once_reading("modes", (), lambda: modes_of(radio)))
     need_all(netlist, *leads.values(), *peaks, *drawn.values(), *diodes, modes)
     assembly = Assembly(
         netlist=need(netlist), pack=pack, regulators=regulators, wiring=wiring, radio=radio,
@@ -145,7 +148,7 @@ def _solved(
     network = assembly.network()
     try:
         limited = solve(network)
-        free = _without_limits(assembly, limited)
+        free = _without_limits(network, limited)
     except SolverGaveUp as trouble:
         raise CannotBe(f"the network does not settle ({trouble})") from None
     found = need(modes)
@@ -164,12 +167,12 @@ def _solved(
     )
 
 
-def _without_limits(assembly: Assembly, limited: Solution) -> Solution:
+def _without_limits(network: Network, limited: Solution) -> Solution:
     """What regulators would have to give; the same solution where none is at its limit."""
-    most = assembly.network().regulators.most_a
+    most = network.regulators.most_a
     if not most.size or not (limited.output_a >= most * (1 - 1e-9)).any():
         return limited
-    return solve(assembly.network(limited=False))
+    return solve(network.without_limits())
 
 
 def _cases(network: Network, solution: Solution, *, samples: int, leads: int) -> Mapping[str, Case]:

@@ -21,6 +21,7 @@ from coachwork.studies.result import Result
 
 Places = NDArray[np.intp]
 GROUND = -1
+BOUNDLESS_A = 1e6  # far beyond what any wire of such a vehicle could carry
 THERMAL_V = 0.02585  # kT/e at 300 K
 E = TypeVar("E", "Branches", "Regulators", "Loads", "Strings")
 EMISSION = 2.0  # of light-emitting diodes; between 1.5 and 3, common practice, no source
@@ -151,7 +152,8 @@ class Regulators(Result):
         inner_v = np.maximum(np.where(held, input_v - self.drop_v, self.set_v), 0.0)
         free = (inner_v - output_v) / self.ohm
         output_a = np.clip(free, 0.0, self.most_a)
-        moves = (free > 0) & (free < self.most_a)
+        # Unloaded, as a search for the volts begins, it gives nothing yet; what counts then is what it will give.
+        moves = (free >= 0) & (free < self.most_a)
         by_output = np.where(moves, -1 / self.ohm, 0.0)
         by_input = np.where(moves & held & (inner_v > 0), 1 / self.ohm, 0.0)
         # A switching one takes what it gives as power; below half its output it stops, or it would ask for any current.
@@ -208,6 +210,11 @@ class Network(Result):
             if isinstance(value, np.ndarray) and value.ndim == 2
         ]
         return max(held, default=1)
+
+    def without_limits(self) -> Network:
+        """The same with regulators that give whatever is asked of them."""
+        regulators = self.regulators
+        return replace(self, regulators=replace(regulators, most_a=np.full_like(regulators.most_a, BOUNDLESS_A)))
 
     def of(self, which: Places | NDArray[np.bool_]) -> Network:
         """Some of the cases only; which: (cases,), a mask or places."""

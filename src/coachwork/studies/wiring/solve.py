@@ -22,7 +22,7 @@ from coachwork.studies.alike import kinds_of
 from coachwork.studies.result import Result
 from coachwork.studies.wiring.network import GROUND, Flow, Network
 
-TOLERANCE_A = 1e-8  # a ten-millionth of the smallest load; rounding on 8 V over 1 mohm leaves 1e-12
+TOLERANCE_A = 1e-9  # a hundred-millionth of the smallest load; rounding on 8 V over 1 mohm leaves 1e-12
 LEAK_S = 1e-9  # from every node to ground, so that what hangs on nothing has 0 V: 8 nA at 8 V
 ITERATIONS = 40
 HALVINGS = 12
