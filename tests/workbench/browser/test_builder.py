@@ -281,7 +281,8 @@ def test_work_runs_beside_editing_tells_how_far_it_is_and_stops(van, enter, unti
     page.locator('[data-work="trim"]').click()
     job = page.locator('[data-job="trim"]').first
     expect(job).to_have_attribute("data-state", "running")
-    expect(job.locator("progress")).to_have_attribute("value", re.compile(r"0\.\d+"))
+    # The job gives way to whatever else this machine does.
+    expect(job.locator("progress")).to_have_attribute("value", re.compile(r"0\.\d+"), timeout=90_000)
     expect(job.locator(".told")).to_contain_text("clearance")
     page.locator("#tab-questions").click()  # typing goes on meanwhile
     field = number(page, LOAD, PINION)
