@@ -23,6 +23,7 @@ _TEXT = _INDENT + _MARK_WIDTH + 1  # column in which the words of a verdict begi
 _GROUPS = 4  # of unmeasured verdicts, for each question
 _STEPS = 5  # groups of numbers to measure next
 _NUMBERS = 8  # in all of them, and of one group
+_IDLE = 4  # guesses that nothing hangs on, by name
 
 
 def show_report(screen: Screen, report: Report, *, everything: bool) -> None:
@@ -41,8 +42,9 @@ def show_report(screen: Screen, report: Report, *, everything: bool) -> None:
 
 def show_next(screen: Screen, report: Report) -> None:
     """What is most worth measuring now."""
-    groups = list(_together(report.next_steps))
-    if groups:
+    idle = [step for step in report.next_steps if step.idle]
+    groups = list(_together(step for step in report.next_steps if not step.idle))
+    if groups or idle:
         screen.gap()
         # What a later group answers, it answers with those before it.
         screen.say("Measure next, in this order" if len(groups) > 1 else "Measure next", tone="strong")
@@ -54,6 +56,12 @@ def show_next(screen: Screen, report: Report) -> None:
             break
         _step(screen, number, points, questions)
         shown += len(points)
+    if idle:
+        told, which = listed([key for key, _ in _whole_points(idle)], most=_IDLE), "it" if len(idle) == 1 else "them"
+        screen.say(
+            f"{'Also guessed' if groups else 'Guessed'}, but no answer in doubt hangs on {which}: {told}.",
+            indent=_INDENT,
+        )
 
 
 def _heading(screen: Screen, report: Report) -> None:

@@ -1,4 +1,6 @@
-"""What to measure next: what is not measured at all, then guesses that matter, then readings worth taking better."""
+"""What to measure next: what is not measured at all, then guesses that matter, then readings worth taking better; last
+guesses that no answer hangs on just now.
+"""
 
 from __future__ import annotations
 
@@ -14,6 +16,7 @@ from coachwork.quantity import Source
 from coachwork.studies.finding import Verdict
 
 Reason = Literal["not measured", "guessed", "uncertain"]
+IDLE = 0.005  # of doubt: told as 0.00
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,6 +36,11 @@ class NextStep:
     weight: float
     together: tuple[str, ...]
 
+    @property
+    def idle(self) -> bool:
+        """Whether it is a guess that no verdict in doubt hangs on just now."""
+        return self.reason == "guessed" and self.weight < IDLE
+
 
 def next_steps(
     build: Build, answers: Mapping[str, Answer], verdicts: Iterable[Verdict], lacking: Iterable[Group] = ()
@@ -44,7 +52,7 @@ def next_steps(
     verdicts = tuple(verdicts)
     entries = {entry.key: entry for entry in build.entries()}
     measured = [*_guessed(entries, answers, verdicts), *_uncertain(entries, verdicts)]
-    measured.sort(key=lambda step: (step.reason != "guessed", -step.weight, step.key))
+    measured.sort(key=lambda step: (step.idle, step.reason != "guessed", -step.weight, step.key))
     return (*_blank(entries, lacking), *measured)
 
 

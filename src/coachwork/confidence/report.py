@@ -28,6 +28,10 @@ class Report:
         """One study's verdicts, worst first."""
         return tuple(verdict for verdict in self.verdicts if verdict.study == study)
 
+    def read_for(self, key: str) -> tuple[str, ...]:
+        """Questions of the studies that read a number."""
+        return tuple(answer.study.question for answer in self.answers.values() if key in answer.read)
+
     @property
     def fails(self) -> bool:
         """Whether anything fails."""

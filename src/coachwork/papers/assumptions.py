@@ -16,7 +16,7 @@ from coachwork.studies.wording import count
 def assumptions(of: Subject) -> Sheet:
     """Guesses first, each with what hangs on it; then readings worth taking better."""
     guesses = [step for step in of.report.next_steps if step.reason == "guessed"]
-    guesses.sort(key=lambda step: (-step.weight, -len(_readers(of, step.key)), step.key))
+    guesses.sort(key=lambda step: (-step.weight, -len(of.report.read_for(step.key)), step.key))
     uncertain = [step for step in of.report.next_steps if step.reason == "uncertain"]
     blocks: list[Block] = [
         Words(
@@ -61,10 +61,5 @@ def _row(of: Subject, step: NextStep, entry: Entry, questions: dict[str, str]) -
     if hanging:
         told = hanging[0] + (f" and {len(hanging) - 1} more" if len(hanging) > 1 else "")
     else:
-        told = "nothing in doubt yet. Read for: " + ", ".join(_readers(of, step.key)).replace("?,", ",")
+        told = "nothing in doubt yet. Read for: " + ", ".join(of.report.read_for(step.key)).replace("?,", ",")
     return (step.key, of.units.entry(best) + own, f"{step.weight:.2f}", told, sentence(step.how))
-
-
-def _readers(of: Subject, key: str) -> list[str]:
-    """Questions of the studies that read a number."""
-    return [answer.study.question for answer in of.report.answers.values() if key in answer.read]

@@ -17,7 +17,7 @@ from coachwork.errors import CoachworkError
 from coachwork.workbench.desk import Desk
 from coachwork.workbench.files import inside_of, listed, place_for
 from coachwork.workbench.guard import UPLOAD, App, TooLarge
-from coachwork.workbench.session import Outcome
+from coachwork.workbench.numbers_in import Outcome
 from coachwork.workbench.shown import draft_form
 from coachwork.workbench.stream import stream
 

@@ -4,47 +4,39 @@ Nothing here knows of a page. A session belongs to a build's folder: what was ty
 returns, so that a new session of the same folder goes on where a killed one stopped. The file may be changed by others
 meanwhile: what they changed is taken over, and where they changed the very number that was typed here, the builder is
 asked. Listeners are called on whatever thread the news comes up, and are to be quick.
+
+Here its parts are held together, and take turns: the file as it stands (`standing`), numbers on their way into it
+(`numbers_in`), the way back (`way_back`), and answers that follow it (`following`).
 """
 
 from __future__ import annotations
 
 import contextlib
 import threading
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Literal
 
-from coachwork.build import Build, find, read_text, text_of, with_entry
-from coachwork.build.fields import field_of
+from coachwork.build import Build, find
 from coachwork.build.writing import exchange
 from coachwork.confidence import examine, first_look
-from coachwork.errors import BuildRefused, CoachworkError, EditedElsewhere, Fault
 from coachwork.plan import Plan
 from coachwork.workbench.answering import Answers, Examine, News
+from coachwork.workbench.following import Following
 from coachwork.workbench.journal import Draft, Journal
-from coachwork.workbench.merging import NOT_THERE, differences, digest, held, step, stepped
+from coachwork.workbench.merging import digest
+from coachwork.workbench.numbers_in import NumbersIn, Outcome
+from coachwork.workbench.standing import Standing
+from coachwork.workbench.way_back import WayBack
 
 Listener = Callable[[News], None]
 LOOK_S = 0.4  # between two looks at the file; a human who saves in an editor and looks up waits no longer
 QUIET_S = 1.5  # without an edit, before what can be turned is looked for
-MOST_TRIES = 3
-
-
-@dataclass(frozen=True, kw_only=True)
-class Outcome:
-    """What became of an edit: `saved`, or the draft that it is kept as until it can be."""
-
-    saved: bool
-    drafts: tuple[Draft, ...] = ()
-    faults: tuple[str, ...] = ()
 
 
 class Session:
     """One build, open.
 
-    build   : as last read; None until the file can be read for the first time
-    broken  : why it cannot be read just now, line by line; empty when it can
     answers : of the build, or of an older one while they are being worked out
     told    : what another program did to the file, in words, the latest last
     """
@@ -54,27 +46,22 @@ class Session:
     ) -> None:
         self.file = find(place).resolve()
         self.plan = plan or Plan()
-        self.answers = Answers(self.plan, look, answer, lambda news: self.tell(news))
-        self._lock = threading.RLock()
-        self._turn = threading.Condition()  # of the version; free while an edit is put on record, so that answers begin
-        self._closed = threading.Event()
-        self._listeners: list[Listener] = []
-        self._text = ""
-        self._mark: tuple[int, ...] = ()
-        self.build: Build | None = None
-        self.broken: tuple[str, ...] = ()
+        self.answers = Answers(self.plan, look, answer, self.tell)
         self.told: list[str] = []
-        self.version = 0  # of the build
-        self.answered = 0  # the version that the answers are of
+        self._listeners: list[Listener] = []
+        self._lock = threading.RLock()
         self._journal = Journal.of(self.folder)
+        self._standing = Standing(self.file)
+        self._following = Following(self.answers, self.tell, quiet_s=QUIET_S)
+        self._way_back = WayBack(self._standing, self._journal, write=self._write, tell=self.tell)
+        self._numbers = NumbersIn(
+            self._standing, self._following, self._journal, self._way_back, write=self._write, tell=self.tell
+        )
         with self._lock:
             self._catch_up()
-        self._threads = [
-            threading.Thread(target=run, name=f"coachwork {name}", daemon=True)
-            for name, run in (("answers", self._keep_answering), ("file", self._keep_looking))
-        ]
-        for thread in self._threads:
-            thread.start()
+        self._following.start()
+        self._looking = threading.Thread(target=self._keep_looking, name="coachwork file", daemon=True)
+        self._looking.start()
 
     @property
     def folder(self) -> Path:
@@ -83,11 +70,8 @@ class Session:
 
     def close(self) -> None:
         """Stop working; what was typed is on disk already."""
-        self._closed.set()
-        with self._turn:
-            self._turn.notify_all()
-        for thread in self._threads:
-            thread.join(timeout=5)
+        self._following.close()
+        self._looking.join(timeout=5)
 
     def listen(self, listener: Listener) -> Callable[[], None]:
         """Have a function called with what is new; returns how to end that."""
@@ -104,39 +88,73 @@ class Session:
         for listener in tuple(self._listeners):
             listener(news)
 
-    # ------------------------------------------------------------------ numbers in
+    @property
+    def build(self) -> Build | None:
+        """As last read; None until the file can be read for the first time."""
+        return self._following.build
+
+    @property
+    def broken(self) -> tuple[str, ...]:
+        """Why the file cannot be read just now, line by line; empty when it can."""
+        return self._standing.broken
+
+    @property
+    def text(self) -> str:
+        """Of the file as last read."""
+        return self._standing.text
+
+    @property
+    def mark(self) -> str:
+        """Changes with the text."""
+        return digest(self.text)
+
+    def _keep_looking(self) -> None:
+        while not self._following.closed.wait(LOOK_S):
+            with self._lock:
+                self._catch_up()
+
+    def _catch_up(self) -> None:
+        """Take over what another program has made of the file."""
+        seen = self._standing.look()
+        if seen is None:
+            return
+        if seen.build is not None:
+            self._following.to(seen.build)
+            told = self._standing.told(seen)
+            if told is not None:
+                self.told.append(told)
+                self.tell("told")
+            self._numbers.meet()
+        self.tell("build")
+
+    def _write(self, new: str, build: Build) -> None:
+        """Put a text in the file's place; the answers begin meanwhile, for the disk takes as long as the first of them.
+
+        Raises EditedElsewhere; the file and the build are then as they were.
+        """
+        before = self.build
+        self._following.to(build)
+        try:
+            exchange(self.file, self.text, new)
+        except BaseException:
+            self._following.to(before)
+            raise
+        self._standing.wrote(new)
 
     @property
     def drafts(self) -> Mapping[str, Draft]:
         """Texts that are not in the file, by key."""
         return dict(self._journal.drafts)  # a copy is taken in one go: whoever shows it waits for no disk
 
-    @property
-    def undoes(self) -> str | None:
-        """What `undo` would take back, in words."""
-        return next((step.told for step in self._journal.undo[-1:]), None)
-
-    @property
-    def redoes(self) -> str | None:
-        """What `redo` would do again, in words."""
-        return next((step.told for step in self._journal.redo[-1:]), None)
-
     def note(self, key: str, text: str, *, seen: str | None) -> Outcome:
         """Keep what is being typed, and say what would be wrong with it; the file is left alone."""
         with self._lock:
-            faults = self._faults_of({key: text})
-            if not faults and text.strip() == (seen or ""):  # typed back to what it was
-                self.drop(key)
-                return Outcome(saved=False)
-            self._keep(Draft(key=key, text=text, seen=seen, why="refused" if faults else "typed", faults=faults))
-            return self._outcome([key], faults)
+            return self._numbers.note(key, text, seen=seen)
 
     def drop(self, key: str) -> None:
         """Forget a draft."""
         with self._lock:
-            if self._journal.drafts.pop(key, None) is not None:
-                self._journal.save()
-                self.tell("drafts")
+            self._numbers.drop(key)
 
     def edit(self, key: str, text: str, *, seen: str | None) -> Outcome:
         """Put one key into the file. See `edit_all`."""
@@ -149,207 +167,8 @@ class Session:
         seen   : what each key held when the typing began; where the file now holds another text of somebody else's,
                  the builder is asked first
         """
-        values = {key: text.strip() or NOT_THERE for key, text in values.items()}
         with self._lock:
-            for _ in range(MOST_TRIES):
-                self._catch_up()
-                try:
-                    return self._edited(values, seen)
-                except EditedElsewhere:  # between the look and the writing
-                    continue
-            why = (f"{self.file.name} is being changed by another program all the time",)
-            for key, text in values.items():
-                self._keep(Draft(key=key, text=text, seen=seen.get(key), why="waiting", faults=why))
-            return self._outcome(values, why)
-
-    def _edited(self, values: Mapping[str, str], seen: Mapping[str, str | None]) -> Outcome:
-        if self.build is None or self.broken:
-            for key, text in values.items():
-                self._keep(Draft(key=key, text=text, seen=seen.get(key), why="waiting", faults=self.broken))
-            return self._outcome(values, self.broken)
-        now = {key: held(self._text, key) for key in values if field_of(key) is not None}
-        clashes = [key for key in now if now[key] not in (seen.get(key), values[key])]
-        if clashes:
-            for key in values:
-                theirs = now[key] if key in clashes else None
-                why: Literal["clash", "waiting"] = "clash" if key in clashes else "waiting"
-                self._keep(Draft(key=key, text=values[key], seen=seen.get(key), why=why, theirs=theirs))
-            return self._outcome(values, ())
-        new, build, faults = self._tried(values)
-        if faults:
-            for key, text in values.items():
-                self._keep(Draft(key=key, text=text, seen=seen.get(key), why="refused", faults=faults))
-            return self._outcome(values, faults)
-        assert build is not None
-        if new != self._text:
-            made = step(self._text, new, tuple(values))
-            self._write(new, build)
-            self._journal.undo.append(made)
-            self._journal.redo.clear()
-        gone = [self._journal.drafts.pop(key, None) for key in values]
-        if new != self._text or any(gone) or self._journal.undo:
-            self._journal.save()
-        self.tell("build")
-        return Outcome(saved=True)
-
-    def _outcome(self, keys: Iterable[str], faults: tuple[str, ...]) -> Outcome:
-        return Outcome(saved=False, faults=faults, drafts=tuple(self._journal.drafts[key] for key in keys))
-
-    def _keep(self, draft: Draft) -> None:
-        if self._journal.drafts.get(draft.key) != draft:
-            self._journal.drafts[draft.key] = draft
-            self._journal.save()
-            self.tell("drafts")
-
-    def _faults_of(self, values: Mapping[str, str]) -> tuple[str, ...]:
-        return self._tried({key: text.strip() or NOT_THERE for key, text in values.items()})[2]
-
-    def _tried(self, values: Mapping[str, str]) -> tuple[str, Build | None, tuple[str, ...]]:
-        """The text with these values, the build it makes, and what is wrong with it, in the file's own words."""
-        text = self._text
-        for key, value in values.items():
-            if field_of(key) is None:
-                return text, None, (f"{key}: there is no key of this name",)
-            try:
-                text = with_entry(text, key, value)
-            except CoachworkError as fault:
-                return text, None, (str(fault),)
-        if text == self._text and self.build is not None:
-            return text, self.build, ()
-        try:
-            return text, read_text(text, self.file), ()
-        except BuildRefused as refused:
-            return text, None, _in_words(refused.faults)
-
-    def undo(self) -> str | None:
-        """Take the last change back; says why where that cannot be."""
-        return self._step_back(self._journal.undo, self._journal.redo)
-
-    def redo(self) -> str | None:
-        """Do again what was taken back last; says why where that cannot be."""
-        return self._step_back(self._journal.redo, self._journal.undo)
-
-    def _step_back(self, stack: list, other: list) -> str | None:  # type: ignore[type-arg]
-        with self._lock:
-            self._catch_up()
-            if not stack or self.broken or self.build is None:
-                return None if not stack else "the build file cannot be read just now"
-            back = stack[-1].reverse
-            new = stepped(self._text, back)
-            if new is None:
-                stack.pop()
-                self._journal.save()
-                self.tell("build")
-                return f"{back.changes[0].key} was changed elsewhere since; it is left as it is"
-            try:
-                build = read_text(new, self.file)
-                made = step(self._text, new, tuple(one.key for one in back.changes))
-                self._write(new, build)
-            except (BuildRefused, EditedElsewhere) as fault:
-                return str(fault)
-            stack.pop()
-            other.append(made)
-            self._journal.save()
-            self.tell("build")
-            return None
-
-    def _write(self, new: str, build: Build) -> None:
-        """Put a text in the file's place; the answers begin meanwhile, for the disk takes as long as the first of them.
-
-        Raises EditedElsewhere; the file and the build are then as they were.
-        """
-        before = self.build
-        self._answer_to(build)
-        try:
-            exchange(self.file, self._text, new)
-        except BaseException:
-            self._answer_to(before)
-            raise
-        self._text, self.broken, self._mark = new, (), _mark(self.file)
-
-    def _take(self, text: str, build: Build) -> None:
-        self._text, self.broken, self._mark = text, (), _mark(self.file)
-        self._answer_to(build)
-
-    def _answer_to(self, build: Build | None) -> None:
-        with self._turn:
-            self.build = build
-            self.version += 1
-            self._turn.notify_all()
-
-    # ------------------------------------------------------------------ the file, changed by others
-
-    def _keep_looking(self) -> None:
-        while not self._closed.wait(LOOK_S):
-            with self._lock:
-                self._catch_up()
-
-    def _catch_up(self) -> None:
-        """Read the file where it is another than before."""
-        mark = _mark(self.file)
-        if mark == self._mark and mark:
-            return
-        first = self.build is None and not self.broken
-        try:
-            text = text_of(self.file)
-        except BuildRefused as refused:
-            self._break(mark, _in_words(refused.faults, lines=True))
-            return
-        except OSError as fault:
-            self._break(mark, (f"{self.file}: {(fault.strerror or str(fault)).lower()}",))
-            return
-        if text == self._text and not self.broken and self.build is not None:
-            self._mark = mark
-            return
-        try:
-            build = read_text(text, self.file)
-        except BuildRefused as refused:
-            self._break(mark, _in_words(refused.faults, lines=True))
-            return
-        changed = {} if first else differences(self._text, text)
-        self._take(text, build)
-        self._mark = mark
-        if not first:
-            self._tell_of(changed)
-        self._settle_drafts()
-        self.tell("build")
-
-    def _break(self, mark: tuple[int, ...], why: tuple[str, ...]) -> None:
-        self._mark = mark
-        if self.broken != why:
-            self.broken = why
-            self.tell("build")
-
-    def _tell_of(self, changed: Mapping[str, tuple[str | None, str | None]]) -> None:
-        """What another program changed."""
-        if not changed:
-            return
-        key, (before, after) = next(iter(changed.items()))
-        more = f", and {len(changed) - 1} more" if len(changed) > 1 else ""
-        self.told.append(
-            f"{self.file.name} was changed by another program, and the change is taken over: {key} was "
-            f"{before or 'nothing'}, is {after or 'nothing'}{more}"
-        )
-        self.tell("told")
-
-    def _settle_drafts(self) -> None:
-        """Drafts against a file that is new: those that waited go in, those that another hand met are asked about."""
-        for key, draft in tuple(self._journal.drafts.items()):
-            now = held(self._text, key) if field_of(key) is not None else None
-            if draft.why != "typed" and now == draft.text:
-                self._journal.drafts.pop(key)
-            elif now != draft.seen and field_of(key) is not None:
-                self._journal.drafts[key] = replace(draft, why="clash", theirs=now, faults=())
-        self._journal.save()
-        waiting = {key: draft for key, draft in self._journal.drafts.items() if draft.why == "waiting"}
-        if waiting:
-            try:
-                self._edited(
-                    {key: draft.text for key, draft in waiting.items()},
-                    {key: draft.seen for key, draft in waiting.items()},
-                )
-            except EditedElsewhere:
-                return  # the next look finds it
+            return self._numbers.edit(values, seen, self._catch_up)
 
     def settle(self, key: str, *, take: Literal["mine", "theirs"]) -> Outcome:
         """Answer a clash: put mine in after all, or leave theirs."""
@@ -362,36 +181,41 @@ class Session:
                 return Outcome(saved=True)
             return self.edit(key, draft.text, seen=draft.theirs)
 
-    # ------------------------------------------------------------------ answers
+    @property
+    def undoes(self) -> str | None:
+        """What `undo` would take back, in words."""
+        return next((step.told for step in self._journal.undo[-1:]), None)
 
-    def _keep_answering(self) -> None:
-        while not self._closed.is_set():
-            with self._turn:
-                self._turn.wait_for(
-                    lambda: self._closed.is_set() or (self.build is not None and self.answered != self.version)
-                )
-                if self._closed.is_set():
-                    return
-                build, version = self.build, self.version
-            assert build is not None
+    @property
+    def redoes(self) -> str | None:
+        """What `redo` would do again, in words."""
+        return next((step.told for step in self._journal.redo[-1:]), None)
 
-            def unwanted(version: int = version) -> bool:
-                return self._closed.is_set() or self.version != version
+    def undo(self) -> str | None:
+        """Take the last change back; says why where that cannot be."""
+        with self._lock:
+            self._catch_up()
+            return self._way_back.undo()
 
-            if self.answers.work(build, unwanted):
-                self.answered = version
-                self.tell("answers")
-                # Only once no edit has come for a while: the next one must not wait for it.
-                with self._turn:
-                    edited = self._turn.wait_for(unwanted, QUIET_S)
-                if not edited:
-                    self.answers.find_levers(unwanted)
+    def redo(self) -> str | None:
+        """Do again what was taken back last; says why where that cannot be."""
+        with self._lock:
+            self._catch_up()
+            return self._way_back.redo()
+
+    @property
+    def version(self) -> int:
+        """Of the build."""
+        return self._following.version
+
+    @property
+    def answered(self) -> int:
+        """The version that the answers are of."""
+        return self._following.answered
 
     def again(self) -> None:
         """Answer once more: a file beside the build's has changed."""
-        with self._turn:
-            self.version += 1
-            self._turn.notify_all()
+        self._following.again()
         self.tell("working")
 
     def settled(self, timeout_s: float = 60.0) -> bool:
@@ -408,27 +232,3 @@ class Session:
             return done.wait(timeout_s)
         finally:
             end()
-
-    @property
-    def text(self) -> str:
-        """Of the file as last read."""
-        return self._text
-
-    @property
-    def mark(self) -> str:
-        """Changes with the text."""
-        return digest(self._text)
-
-
-def _mark(file: Path) -> tuple[int, ...]:
-    """Another mark, another file; nothing where there is none."""
-    try:
-        state = file.stat()
-    except OSError:
-        return ()
-    return state.st_mtime_ns, state.st_size, state.st_ino
-
-
-def _in_words(faults: Iterable[Fault], *, lines: bool = False) -> tuple[str, ...]:
-    """Without lines, where those would be of a text that nobody will see."""
-    return tuple(str(fault if lines else replace(fault, line=None)) for fault in faults)

@@ -133,7 +133,7 @@ def answers_of(
             for name in dict.fromkeys(verdict.study for verdict in report.verdicts)
         ],
         "verdicts": verdicts,
-        "next": [next_shown(step) for step in report.next_steps[:60]],
+        "next": [next_shown(step, report) for step in report.next_steps[:60]],
     }
 
 
@@ -190,11 +190,12 @@ def _verdict(verdict: Verdict, levers: tuple[Lever, ...], things: Things, way: J
     }
 
 
-def next_shown(step: NextStep) -> dict[str, Json]:
-    """One number to take."""
+def next_shown(step: NextStep, report: Report) -> dict[str, Json]:
+    """One number to take; of a guess that no answer hangs on just now, what it is read for."""
     form = step_form(step)
     assert isinstance(form, dict)
-    return {**form, "how": sentence(step.how), **_chosen_from(step.key)}
+    idle: dict[str, Json] = {"readFor": list(report.read_for(step.key))} if step.idle else {}
+    return {**form, "how": sentence(step.how), **idle, **_chosen_from(step.key)}
 
 
 def _chosen_from(key: str) -> dict[str, Json]:

@@ -97,3 +97,18 @@ def test_changes_are_told_in_words(van, enter):
     finally:
         van.file.write_text(before, encoding="utf-8")
         expect(page.locator("#working")).to_have_text("Saved", timeout=90_000)
+
+
+def test_guesses_that_no_answer_hangs_on_say_so_and_what_they_are_read_for(van, enter):
+    page = enter(van)
+    expect(page.locator("#working")).to_have_text("Saved", timeout=90_000)
+    page.locator("#tab-next").click()
+    cards = page.locator("#sheet-next .step")
+    expect(cards.last.locator("h3")).to_have_text("Guesses that no answer hangs on")
+    expect(cards.last).to_contain_text("A reading would turn nothing just now, so they can wait.")
+    pin = cards.last.locator('[data-key="parts.front-arms.pin"] .note')
+    expect(pin).to_have_text(
+        re.compile("^Diameter of its hinge pins, at both ends. Read for: .*Can its parts be made?")
+    )
+    for card in cards.all()[:-1]:
+        expect(card.locator(":scope > p").first).to_have_text(re.compile("^(Answers|A guess so far|A better reading)"))
