@@ -44,7 +44,9 @@ def once_each(samples: int, whole: T, make: Callable[[T], R]) -> R:
     >>> asked
     [[1.0, 2.0]]
     """
-    firsts, whose = kinds_of(samples, whole) if samples > 1 else (np.zeros(1, dtype=np.intp),) * 2
+    if samples == 1:
+        return make(whole)
+    firsts, whose = kinds_of(samples, whole)
     if firsts.size == samples:
         return make(whole)
     return _of(make(_of(whole, samples, firsts)), firsts.size, whose)
