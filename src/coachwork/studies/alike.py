@@ -62,6 +62,8 @@ def _of(whole: T, samples: int, places: Places) -> T:
         )
     if isinstance(whole, tuple):
         return cast(T, tuple(_of(item, samples, places) for item in whole))
+    if isinstance(whole, Mapping):
+        return cast(T, {name: _of(item, samples, places) for name, item in whole.items()})
     return whole
 
 
