@@ -52,6 +52,10 @@ def test_what_is_not_measured_yet_is_told_in_words_with_its_key_small_beside(new
             (one) => parseFloat(getComputedStyle(row.querySelector(one)).fontSize))"""
     )
     assert sizes[1] < 0.9 * sizes[0]
+    toe = page.locator('[data-id="linkage.front.toe"]')
+    expect(toe.locator(".numbers")).to_have_text(
+        "Not chosen yet: kind of suspension (running gear / front) running-gear.front.kind"
+    )
     # many are counted; opened, each has its field, and is not listed once more
     tips = page.locator('[data-id="balance.tips-or-slides"]')
     page.locator('[data-study="balance"] .question').click()
@@ -112,3 +116,23 @@ def test_guesses_that_no_answer_hangs_on_say_so_and_what_they_are_read_for(van, 
     )
     for card in cards.all()[:-1]:
         expect(card.locator(":scope > p").first).to_have_text(re.compile("^(Answers|A guess so far|A better reading)"))
+
+
+def test_what_waits_for_work_offers_that_work(van, enter):
+    """In the terminal the words name a command; here there is a button for it."""
+    page = enter(van)
+    expect(page.locator("#working")).to_have_text("Saved", timeout=90_000)
+    page.locator('[data-study="stowage"] .question').click()
+    row = page.locator('[data-id="stowage.pack.air"]')
+    row.locator(".line").click()
+    expect(row.locator(".why")).to_contain_text("coachwork stow looks for one")
+    buttons = row.locator(".answers button")
+    expect(buttons).to_have_text(["Find a place for every box"])
+    jobs = page.locator('[data-job="stow"]')
+    before = jobs.count()
+    buttons.click()
+    expect(page.locator("#tab-work")).to_be_focused()
+    expect(jobs).to_have_count(before + 1)
+    expect(jobs.first).to_be_in_viewport()
+    jobs.first.get_by_role("button", name="Stop").click()
+    expect(jobs.first).to_have_attribute("data-state", "stopped")

@@ -124,14 +124,19 @@ def _slabs(part: Part, kind: str, space: Numbers, *, whole: bool = False) -> Ite
     low, high = space[0] - BESIDE_MM, space[1] + BESIDE_MM
     deep = np.array([low[0], low[1], -np.inf])  # a pack goes out downwards
     for points in cloud(part, low=deep, high=high, every_mm=2 * REACH_MM):
-        least, most = points.min(axis=0), points.max(axis=0)
+        x, y, z = np.ascontiguousarray(points.T)
         if whole:
-            yield Thing(name=name, kind=kind, low=least[None], high=most[None])
+            corners = np.array([[x.min(), y.min(), z.min()], [x.max(), y.max(), z.max()]])
+            yield Thing(name=name, kind=kind, low=corners[:1], high=corners[1:])
             continue
-        for start in np.arange(least[0], most[0], SLAB_MM):
-            end = min(start + SLAB_MM, most[0])
-            here = points[(points[:, 0] >= start - REACH_MM) & (points[:, 0] <= end + REACH_MM)]
-            slab = np.array([[start, *here[:, 1:].min(axis=0)], [end, *here[:, 1:].max(axis=0)]])
+        last = x.max()
+        for start in np.arange(x.min(), last, SLAB_MM):
+            end = min(start + SLAB_MM, last)
+            if start > high[0] or end < low[0]:
+                continue
+            here = (x >= start - REACH_MM) & (x <= end + REACH_MM)
+            across, up = y[here], z[here]
+            slab = np.array([[start, across.min(), up.min()], [end, across.max(), up.max()]])
             if (slab[0] <= high).all() and (slab[1] >= deep).all():
                 yield Thing(name=name, kind=kind, low=slab[:1], high=slab[1:])
 

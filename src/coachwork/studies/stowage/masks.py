@@ -14,6 +14,13 @@ from coachwork.studies.stowage.problem import FINE, Item, Pose, Problem, Surface
 Mask = NDArray[np.bool_]
 
 
+# Along each axis the side that a thing ahead of the box is on, then the one behind.
+ALONG: tuple[tuple[Face, Face], ...] = (("front", "rear"), ("left", "right"), ("top", "bottom"))
+OPPOSITE: Mapping[Face, Face] = {
+    "front": "rear", "rear": "front", "left": "right", "right": "left", "top": "bottom", "bottom": "top",
+}  # fmt: skip
+
+
 @dataclass(frozen=True, kw_only=True)
 class Fixed:
     """A block, or a box that stays."""
@@ -24,6 +31,18 @@ class Fixed:
     gap: int = 0
     way: bool = True  # whether it can be in a hand's or a pack's way
     room: Mapping[Face, int] = field(default_factory=dict)
+
+
+class _All:
+    """The same of many things at once, in arrays (things,) and (things, 3)."""
+
+    def __init__(self, things: list[Fixed]) -> None:
+        self.names = [thing.name for thing in things]
+        self.low = np.array([thing.low for thing in things], dtype=np.int64).reshape(-1, 3)
+        self.high = np.array([thing.high for thing in things], dtype=np.int64).reshape(-1, 3)
+        self.gap = np.array([thing.gap for thing in things], dtype=np.int64)
+        self.way = np.array([thing.way for thing in things], dtype=bool)
+        self.room = {side: np.array([thing.room.get(side, 0) for thing in things], dtype=np.int64) for side in OPPOSITE}
 
 
 def masks(problem: Problem, name: str) -> Iterable[Mask]:
@@ -38,14 +57,15 @@ def masks(problem: Problem, name: str) -> Iterable[Mask]:
             size = other.poses[stands].size
             high = (corner[0] + size[0], corner[1] + size[1], corner[2] + size[2])
             fixed.append(Fixed(name=other.name, low=corner, high=high, gap=problem.gap, room=other.poses[stands].room))
+    things = _All(fixed)
     for surface in problem.surfaces:
         if surface.name in item.surfaces:
             for pose in item.poses:
                 if pose.usual:
-                    yield _mask(problem, item, pose, surface, fixed)
+                    yield _mask(problem, item, pose, surface, things)
 
 
-def _mask(problem: Problem, item: Item, pose: Pose, surface: Surface, fixed: list[Fixed]) -> Mask:
+def _mask(problem: Problem, item: Item, pose: Pose, surface: Surface, things: _All) -> Mask:
     loose = 0 if surface.edges else 200
     x0, x1, y0, y1 = surface.bounds
     x, y = np.arange(x0 - loose, x1 + loose + 1), np.arange(y0 - loose, y1 + loose + 1)
@@ -59,8 +79,7 @@ def _mask(problem: Problem, item: Item, pose: Pose, surface: Surface, fixed: lis
         mask &= (a * far_x)[:, None] + (b * far_y)[None, :] <= c
     for a, b, c, d in surface.bays:
         mask &= ((x >= b) | (x + size[0] <= a))[:, None] | ((y >= d) | (y + size[1] <= c))[None, :]
-    for thing in fixed:
-        _block(mask, problem, item, pose, (x, y, z), thing)
+    mask &= ~_taken(problem, item, pose, (x, y, z), things)
     if item.out and surface.doors:
         through = np.zeros_like(mask)
         for a, b, c, d in surface.doors:
@@ -80,31 +99,42 @@ def _mask(problem: Problem, item: Item, pose: Pose, surface: Surface, fixed: lis
     return mask
 
 
-def _block(mask: Mask, problem: Problem, item: Item, pose: Pose, at: tuple[NDArray[np.int64], NDArray[np.int64], int],
-           thing: Fixed) -> None:  # fmt: skip
-    """Take out of a mask where the box is neither beside nor above nor below a thing with the air that is asked for,
-    or in the way of one of its faces or of its way out.
+def _taken(
+    problem: Problem, item: Item, pose: Pose, at: tuple[NDArray[np.int64], NDArray[np.int64], int], things: _All
+) -> Mask:
+    """Where the box is neither beside nor above nor below one of the things with the air that is asked for, or in the
+    way of one of its faces or of its way out.
 
-    Each side hangs on one coordinate alone, so what is taken out is a rectangle of places for each way.
+    Each side hangs on one coordinate alone, so that each thing takes a rectangle of places for each way. Rectangles are
+    counted by their corners, and summed.
     """
-    aparts = [a.gap for a in problem.aparts if {a.one, a.two} == {item.name, thing.name}]
-    opposite: dict[Face, Face] = {"front": "rear", "rear": "front", "left": "right", "right": "left",
-                                  "top": "bottom", "bottom": "top"}  # fmt: skip
-    sides: dict[Face, tuple[int, Mask]] = {}  # {side: (axis, where along it the box is clear to that side)}
-    for side, axis, sense in (
-        ("front", 0, 1), ("rear", 0, -1), ("left", 1, 1), ("right", 1, -1), ("top", 2, 1), ("bottom", 2, -1),
-    ):  # fmt: skip
-        need = max([0 if axis == 2 else thing.gap, pose.room.get(side, 0), thing.room.get(opposite[side], 0), *aparts])  # type: ignore[call-overload,index]
-        low = np.atleast_1d(at[axis])
-        clear = low + pose.size[axis] + need <= thing.low[axis] if sense > 0 else thing.high[axis] + need <= low
-        sides[side] = (axis, clear)  # type: ignore[index]
-    excluded: dict[Face | None, None] = {None: None}
-    if thing.way:
-        excluded |= dict.fromkeys([*pose.sides.values(), *(["bottom"] if item.out else [])])  # type: ignore[list-item]
-    for without in excluded:
-        x, y, z = (np.zeros(np.size(along), dtype=bool) for along in at)
-        for side, (axis, clear) in sides.items():
-            if side != without:
-                (x, y, z)[axis][...] |= clear
-        if not z[0]:
-            mask[np.ix_(~x, ~y)] = False
+    asked = {
+        ({apart.one, apart.two} - {item.name}).pop(): apart.gap
+        for apart in sorted(problem.aparts, key=lambda each: each.gap)
+        if item.name in (apart.one, apart.two) and apart.one != apart.two
+    }
+    apart = np.array([asked.get(name, 0) for name in things.names], dtype=np.int64)
+    need = {
+        side: np.maximum(apart, np.maximum(pose.room.get(side, 0), things.room[OPPOSITE[side]])) for side in OPPOSITE
+    }
+    ways: dict[Face | None, None] = {None: None}
+    ways |= dict.fromkeys([*pose.sides.values(), *(["bottom"] if item.out else [])])  # type: ignore[list-item]
+    x, y, z = at
+    edges = np.zeros((len(x) + 1, len(y) + 1), dtype=np.int64)
+    for way in ways:
+        spans = []
+        for axis, first, count in ((0, x[0], len(x)), (1, y[0], len(y)), (2, z, 1)):
+            ahead, behind = ALONG[axis]
+            gap = 0 if axis == 2 else things.gap
+            start = things.low[:, axis] - pose.size[axis] - np.maximum(gap, need[ahead]) + 1 - first
+            end = things.high[:, axis] + np.maximum(gap, need[behind]) - first
+            spans.append((
+                np.zeros_like(start) if way == ahead else np.clip(start, 0, count),
+                np.full_like(end, count) if way == behind else np.clip(end, 0, count),
+            ))  # fmt: skip
+        counts = np.ones(len(things.names), dtype=bool) if way is None else things.way
+        counts = counts & np.logical_and.reduce([start < end for start, end in spans])
+        (x0, x1), (y0, y1), _ = ((start[counts], end[counts]) for start, end in spans)
+        for i, j, one in ((x0, y0, 1), (x1, y0, -1), (x0, y1, -1), (x1, y1, 1)):
+            np.add.at(edges, (i, j), one)
+    return np.asarray(edges.cumsum(axis=0).cumsum(axis=1)[:-1, :-1] > 0)

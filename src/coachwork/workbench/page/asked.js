@@ -24,6 +24,7 @@ export function asked(place) {
   const list = h("div", { class: "tabs", role: "tablist", "aria-label": "Sheets" });
   const strip = turned(); // hears of a change before the questions do
   hear("open", () => show("questions")); // before the sheet itself hears it: what is hidden takes no focus
+  hear("work", () => (show("work"), tabs.get("work").focus()));
   for (const [name, title, make] of SHEETS) {
     const tab = h("button", { type: "button", role: "tab", id: `tab-${name}`, "aria-controls": `sheet-${name}`, onclick: () => show(name) }, title);
     const panel = h("div", { class: "sheet", role: "tabpanel", id: `sheet-${name}`, "aria-labelledby": `tab-${name}`, tabindex: "0" });

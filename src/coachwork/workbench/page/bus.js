@@ -7,7 +7,7 @@ export function tell(what, detail) {
 }
 
 // "look" {verdict | null}   "open" {verdict}   "pose" {verdict}   "find" {words}   "draw" {other | null}
-// "turned" [{id, from, to}]   "measure" {key}
+// "turned" [{id, from, to}]   "measure" {key}   "work" {name}
 export function hear(what, then) {
   bus.addEventListener(what, (event) => then(event.detail));
 }

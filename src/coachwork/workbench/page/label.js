@@ -7,6 +7,15 @@ import { state } from "./store.js";
 const PLAINLY = { prototype: "full-size vehicle", changes: "as changed" }; // tables whose name in the file says less to who begins
 const ARCHES = { "shell.front": ["shell", "front arch"], "shell.rear": ["shell", "rear arch"] };
 const ONE_WORD = ["tie-rod", "anti-roll", "full-size", "cut-off", "cut-out", "no-load", "sub-trim", "drop-out", "keep-out"];
+const MORE = [ // names that say too little without their table
+  [/^running-gear\.(front|rear)\.kind$/, "kind of suspension"],
+  [/\.steering\.kind$/, "kind of steering"],
+  [/^details\..+\.prototype$/, "on the full-size vehicle"],
+  [/^details\..+\.shell$/, "on the shell"],
+  [/^details\..+\.along$/, "which way it runs"],
+  [/^shell\.mesh$/, "scan"],
+  [/^shell\.mesh-units$/, "units of the scan"],
+];
 const KEY = /[a-z][\w-]*(?:\.[\w-]+)+/g;
 const AXES = ["x", "y", "z"];
 
@@ -23,7 +32,8 @@ export function tableWords(table) {
 export function labelled(key) {
   const steps = key.split(".");
   const axis = AXES.includes(steps.at(-1)) ? steps.pop() : null;
-  const name = spaced(steps.pop());
+  const last = steps.pop();
+  const name = MORE.find(([pattern]) => pattern.test(key))?.[1] ?? spaced(last);
   return { name: axis ? `${name}, ${axis}` : name, table: tableWords(steps.join(".")) };
 }
 

@@ -48,7 +48,8 @@ function update(changed) {
   for (const one of sections.values()) one.order();
   if (!begun) {
     begun = true;
-    const first = state.questions.find((one) => one.verdicts.some((id) => state.verdicts[id].state === "fails")) ?? state.questions[0];
+    const of = ({ verdicts }) => STATES.indexOf(worst(verdicts.map((id) => state.verdicts[id].state)));
+    const first = [...state.questions].sort((one, other) => of(one) - of(other))[0]; // of several that are as bad the first
     if (first) sections.get(first.study).expand(true);
   }
 }
@@ -167,7 +168,7 @@ function makeRow(id) {
   const button = h("button", { type: "button", class: "line", "aria-expanded": "false", "aria-controls": `body-${id}` },
     icon, h("span", { class: "words" }, word, asks, h("span", { class: "numbers" }, numbers, was), other));
   const element = h("article", { class: "verdict", "data-id": id }, button, body);
-  const parts = { why: h("p", { class: "why" }), does: h("p", { class: "does" }), chance: h("p", { class: "faint" }), source: h("p", { class: "source faint" }), pose: h("p", { class: "poses" }), fields: h("div", { class: "fields" }), way: h("div", { class: "way" }) };
+  const parts = { why: h("p", { class: "why" }), does: h("p", { class: "does" }), chance: h("p", { class: "faint" }), source: h("p", { class: "source faint" }), pose: h("p", { class: "poses" }), work: h("p", { class: "answers" }), fields: h("div", { class: "fields" }), way: h("div", { class: "way" }) };
   let now = null;
   let settled; // the state when it was last sure
   let keys = "";
@@ -186,6 +187,8 @@ function makeRow(id) {
     fill(parts.pose, h("button", { type: "button", class: "small", onclick: () => tell("pose", { verdict: id }) }, "Show where in the drawing"));
     parts.pose.hidden = !(verdict.things.length || verdict.where?.point_mm);
     fill(parts.way, verdict.way && timeline(verdict.way));
+    const works = verdict.state === "unmeasured" ? state.offers.filter(({ name }) => new RegExp(`\\bcoachwork ${name}\\b`).test(verdict.why)) : [];
+    fill(parts.work, works.map(({ name, title }) => h("button", { type: "button", class: "small", onclick: () => tell("work", { name }) }, title)));
     const wanted = verdict.keys.filter(({ key, choices }) => state.entries[key] || choices);
     const told = wanted.map(({ key }) => key).join(" ");
     if (told !== keys && !parts.fields.contains(document.activeElement)) {
@@ -201,7 +204,7 @@ function makeRow(id) {
       if (!note) one.insertBefore((note = h("p", { class: "note" })), one.querySelector(".fault"));
       note.textContent = lever ? says(lever, verdict) : "";
     }
-    if (!body.firstChild) fill(body, parts.why, parts.does, parts.way, parts.chance, parts.fields, parts.pose, parts.source);
+    if (!body.firstChild) fill(body, parts.why, parts.work, parts.does, parts.way, parts.chance, parts.fields, parts.pose, parts.source);
   };
   const expand = (wide) => {
     button.setAttribute("aria-expanded", wide ? "true" : "false");
@@ -240,8 +243,10 @@ function makeRow(id) {
       if (begun && settled && settled !== verdict.state) was.textContent = ` was: ${WORDS[settled].toLowerCase()}`;
       if (isSure(verdict)) settled = verdict.state;
       asks.textContent = verdict.question;
-      const missing = verdict.keys.filter((one) => one.missing).map(({ key }) => key);
-      fill(numbers, verdict.numbers || (verdict.state === "unmeasured" && (missing.length ? ["Not measured yet: ", listed(missing, NAMED)] : spoken(verdict.why))));
+      const lacks = verdict.keys.filter((one) => one.missing);
+      const missing = lacks.map(({ key }) => key);
+      const verb = lacks.every(({ choices }) => choices) ? "chosen" : "measured";
+      fill(numbers, verdict.numbers || (verdict.state === "unmeasured" && (missing.length ? [`Not ${verb} yet: `, listed(missing, NAMED)] : spoken(verdict.why))));
       if (!body.hidden) fresh();
       if (beside()) compare();
     },
@@ -274,7 +279,7 @@ function timeline(steps) {
 
 function says(lever, verdict) {
   const words = [];
-  if (lever.missing) words.push("Not measured yet.");
+  if (lever.missing) words.push(lever.choices ? "Not chosen yet." : "Not measured yet.");
   if (lever.gain !== null && lever.gain !== undefined) {
     const more = lever.gain >= 0 ? "more room" : "less room";
     const unit = / ([^\d ]+)$/.exec(state.entries[lever.key]?.told ?? "")?.[1] ?? "";

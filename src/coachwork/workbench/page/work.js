@@ -1,5 +1,6 @@
 // Long work beside the page, with how far it is and a way to stop it; and every file there is to take away.
 
+import { hear } from "./bus.js";
 import { fill, h, say } from "./dom.js";
 import { ask, get, listen, state } from "./store.js";
 
@@ -31,6 +32,7 @@ export function work(place) {
     if (over) list(files);
   });
   place.addEventListener("shown", () => list(files));
+  hear("work", ({ name }) => begin(state.offers.find((one) => one.name === name), problem));
 }
 
 async function begin(one, problem) {
