@@ -36,17 +36,20 @@ class Some:
 
 def once_each(work: Callable[..., T], *parts: Section | Entry) -> T:
     """What is worked out of tables and entries, for all samples, of which only those are worked out that differ."""
-    views = [view for part in parts for view, _ in _seen(part)]
-    columns = [view.look(entry) for part in parts for view, entry in _seen(part) if entry.best is not None]
-    samples = max((len(column) for column in columns), default=1)
+    seen = [(view, entry) for part in parts for view, entry in _seen(part) if entry.best is not None]
+    samples = len(seen[0][0].look(seen[0][1])) if seen else 1
+    if samples < 2 * FEWEST:
+        return work(*parts)
+    columns = [view.look(entry) for view, entry in seen]
     firsts, whose = kinds_of(samples, *(column for column in columns if (column != column[0]).any()))
     places = np.append(firsts, np.zeros(max(0, FEWEST - len(firsts)), dtype=np.intp))
     if 2 * len(places) > samples:
         return work(*parts)
-    some = Some(behind=views[0], places=places)
+    behind = seen[0][0]
+    some = Some(behind=behind, places=places)
     # A table that is none of the build's has no view, and nothing that is read of it goes on record.
     made: T = work(*(part.seen_by(some) if any(True for _ in _seen(part)) else part for part in parts))
-    for_all: T = _for_all(made, whose, len(places), views[0], {})
+    for_all: T = _for_all(made, whose, len(places), behind, {})
     return for_all
 
 
