@@ -5,14 +5,16 @@ Of the numbers that a build is weighed by, most are none of it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import fields, is_dataclass
-from typing import Any
+from typing import Any, TypeVar, cast
 
 import numpy as np
 from numpy.typing import NDArray
 
 Places = NDArray[np.intp]
+T = TypeVar("T")
+R = TypeVar("R")
 
 
 def kinds_of(samples: int, *of: Any) -> tuple[Places, Places]:
@@ -31,6 +33,38 @@ def kinds_of(samples: int, *of: Any) -> tuple[Places, Places]:
     if rows:
         whose[:] = [kinds.setdefault(row.tobytes(), len(kinds)) for row in np.concatenate(rows, axis=1)]
     return np.unique(whose, return_index=True)[1].astype(np.intp), whose
+
+
+def once_each(samples: int, whole: T, make: Callable[[T], R]) -> R:
+    """What is made of samples, each kind of them made once. All arrays of what is made have the samples first.
+
+    >>> asked = []
+    >>> once_each(4, np.array([1.0, 2.0, 1.0, 1.0]), lambda some: (asked.append(some.tolist()), 10 * some)[1]).tolist()
+    [10.0, 20.0, 10.0, 10.0]
+    >>> asked
+    [[1.0, 2.0]]
+    """
+    if samples == 1:
+        return make(whole)
+    firsts, whose = kinds_of(samples, whole)
+    if firsts.size == samples:
+        return make(whole)
+    return _of(make(_of(whole, samples, firsts)), firsts.size, whose)
+
+
+def _of(whole: T, samples: int, places: Places) -> T:
+    """The same thing at some places, of arrays that have so many samples."""
+    if isinstance(whole, np.ndarray):
+        return cast(T, whole[places] if whole.ndim and len(whole) == samples else whole)
+    if is_dataclass(whole) and not isinstance(whole, type):
+        return cast(
+            T, type(whole)(**{one.name: _of(getattr(whole, one.name), samples, places) for one in fields(whole)})
+        )
+    if isinstance(whole, tuple):
+        return cast(T, tuple(_of(item, samples, places) for item in whole))
+    if isinstance(whole, Mapping):
+        return cast(T, {name: _of(item, samples, places) for name, item in whole.items()})
+    return whole
 
 
 def _arrays(whole: Any) -> Iterator[Any]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import fields
 from pathlib import Path
 
 import numpy as np
@@ -13,6 +14,7 @@ from coachwork.confidence import examine
 from coachwork.plan import Plan, discover
 from coachwork.studies.driveline import STUDY
 from coachwork.studies.driveline.charts import charts
+from coachwork.studies.driveline.drive import run_up
 
 PLAN = Plan(studies=tuple(study for study in discover() if study.name == "driveline"))
 PLAIN = """
@@ -254,3 +256,32 @@ def test_what_is_wanted_bends_nothing_but_what_hangs_on_it():
 
     assert np.array_equal(slow.mesh.outside_mm, fast.mesh.outside_mm)
     assert fast.round.case_degc[0] > slow.round.case_degc[0]
+
+
+def test_samples_that_are_alike_in_all_a_run_hangs_on_are_run_once(monkeypatch):
+    """Each is told as if it had been run itself, to the last bit."""
+    from coachwork.plan import Sampled
+    from coachwork.studies.driveline import compute
+    from coachwork.studies.sameness import same
+
+    seen = []
+    monkeypatch.setattr(
+        compute, "run_up", lambda drive, **to: seen.append(drive.efficiency.size) or run_up(drive, **to)
+    )
+    build = read_text(PLAIN, Path("b"))
+    masses = np.array([2400.0, 2600.0, 2400.0, 2600.0])
+
+    def told(masses):
+        view = Sampled(samples=masses.size, columns={"loads.mass": masses})
+        return Plan(studies=PLAN.studies).run_sampled(build, "driveline", view).result
+
+    together = told(masses)
+    assert seen == [2]
+    for i, mass in enumerate(masses):
+        alone = told(np.array([mass]))
+        for part in ("run", "pinions"):
+            ours, own = getattr(together, part), getattr(alone, part)
+            for field in fields(own):
+                one, other = getattr(ours, field.name), getattr(own, field.name)
+                assert same(one[i : i + 1] if isinstance(one, np.ndarray) else one, other), field.name
+    assert not same(together.run.time_s[0], together.run.time_s[1])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from coachwork.build import Numbers
 from coachwork.build.sections.about import About
 from coachwork.build.sections.changes import Changes
 from coachwork.build.sections.controller import Controller
@@ -14,9 +15,10 @@ from coachwork.build.sections.running_gear import RunningGear
 from coachwork.build.sections.wanted import Wanted
 from coachwork.build.sections.wheels import Wheels
 from coachwork.build.sections.wiring import Wiring
+from coachwork.studies.alike import once_each
 from coachwork.studies.driveline import gather
 from coachwork.studies.driveline.against import against_bought
-from coachwork.studies.driveline.drive import Drive, run_up
+from coachwork.studies.driveline.drive import Drive, Run, run_up
 from coachwork.studies.driveline.duty import round_of
 from coachwork.studies.driveline.gather import State
 from coachwork.studies.driveline.motor import RAD_S_PER_RPM, no_load_rad_s, seconds_to_burn
@@ -59,12 +61,20 @@ def pull(
         speed=attempt(lambda: _speed(need(changed))),
         speed_bought=attempt(lambda: _speed(need(bought))),
         ramp=attempt(lambda: _ramp(need(changed))),
-        run=attempt(lambda: run_up(_moving(need(changed)), to_mm_s=aims.top_speed_mm_s)),
+        run=attempt(lambda: _run_up(_moving(need(changed)), aims.top_speed_mm_s)),
         round=attempt(lambda: round_of(_moving(need(changed)), aims)),
-        pinions=attempt(lambda: pinions(need(changed), aims, mesh, against)),
+        pinions=attempt(
+            lambda: once_each(
+                aims.top_speed_mm_s.size, (need(changed), aims, mesh, against), lambda some: pinions(*some)
+            )
+        ),
         against=against,
         scale=about.scale.ratio if about.scale.given else None,
     )
+
+
+def _run_up(drive: Drive, to_mm_s: Numbers) -> Run:
+    return once_each(to_mm_s.size, (drive, to_mm_s), lambda some: run_up(some[0], to_mm_s=some[1]))
 
 
 def _moving(drive: Drive) -> Drive:

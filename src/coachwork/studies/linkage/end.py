@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import fields, replace
+from functools import partial
 
 import numpy as np
 
+from coachwork.build import Length
 from coachwork.build.sections.changes import ChangedEnd, Changes
 from coachwork.build.sections.corner import End, EndName, Hardpoints
 from coachwork.build.sections.loads import Loads
@@ -14,6 +16,7 @@ from coachwork.build.sections.wanted import WantedEnd
 from coachwork.build.sections.wheels import Wheel as WheelEntries
 from coachwork.build.sections.wheels import fitted
 from coachwork.geometry.vectors import Array
+from coachwork.studies.linkage.alike import once_each
 from coachwork.studies.linkage.camber_link import CamberLinkCorner
 from coachwork.studies.linkage.fittings import ball_joints, damper, shaft
 from coachwork.studies.linkage.ground import ground, wheel_height_mm
@@ -52,14 +55,16 @@ def end_result(
     """Everything about one independently sprung end."""
     end: End = getattr(gear, name)
     change: ChangedEnd = getattr(changes, name)
-    new_wheel = fitted(planned=planned_wheel, bought=end.wheel)
 
     def as_bought() -> Variant:
         none = nothing_changed()
-        return variant(name, end, none.front, end.wheel, gear, none, loads, memory, f"{name} as bought")
+        work = partial(variant, name, memory, f"{name} as bought")
+        return once_each(work, end, none.front, end.wheel, loads, gear.wheelbase, none.stretch)
 
     def as_changed() -> Variant:
-        return variant(name, end, change, new_wheel, gear, changes, loads, memory, f"{name} as changed")
+        work = partial(variant, name, memory, f"{name} as changed")
+        return once_each(work, end, change, fitted(planned=planned_wheel, bought=end.wheel), loads, gear.wheelbase,
+                         changes.stretch)  # fmt: skip
 
     now = attempt(as_changed)
     aims = Wanted(camber_rad=wanted.camber.rad, toe_rad=wanted.toe.rad)
@@ -79,8 +84,8 @@ def end_result(
 
 
 def variant(
-    name: EndName, end: End, change: ChangedEnd, wheel: WheelEntries, gear: RunningGear, changes: Changes,
-    loads: Loads, memory: Memory, state: str,
+    name: EndName, memory: Memory, state: str, end: End, change: ChangedEnd, wheel: WheelEntries, loads: Loads,
+    wheelbase: Length, stretch: Length,
 ) -> Variant:  # fmt: skip
     """One end in one state, both sides. Raises NotMeasured, or CannotBe where it does not assemble at ride height."""
     left = _side("left", name, end, change, wheel, memory, state)
@@ -100,7 +105,7 @@ def variant(
             shaft=attempt(shaft, side, end, change),
             damper=attempt(damper, side, end),
             lock=locked,
-            turn=attempt(lambda: turn(need(locked), side, need(on_ground), gear, changes)),
+            turn=attempt(lambda: turn(need(locked), side, need(on_ground), wheelbase=wheelbase, stretch=stretch)),
             servo=attempt(lambda: servo(left, right, need(on_ground), end, loads, name)),
         )
 

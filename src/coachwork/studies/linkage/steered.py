@@ -6,11 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from coachwork.build import require
-from coachwork.build.sections.changes import Changes
+from coachwork.build import Length, require
 from coachwork.build.sections.corner import End
 from coachwork.build.sections.loads import Loads
-from coachwork.build.sections.running_gear import RunningGear
 from coachwork.geometry.circle_sphere import Pin
 from coachwork.geometry.vectors import Array, dot, length, unit
 from coachwork.studies.linkage.ground import Ground
@@ -113,12 +111,12 @@ def _degrees_per_mm(side: CornerSweep) -> Array:
         return np.abs(np.degrees(1 / np.broadcast_to(lever, side.assembles.shape)[:, side.ride]))
 
 
-def turn(locked: Lock, left: CornerSweep, on_ground: Ground, gear: RunningGear, changes: Changes) -> Turn:
+def turn(locked: Lock, left: CornerSweep, on_ground: Ground, *, wheelbase: Length, stretch: Length) -> Turn:
     """Ackermann and turning circle with the wheelbase as changed. Raises NotMeasured, CannotBe."""
     if on_ground.kingpin is None:
         raise CannotBe("this end is not steered")
-    require(gear.wheelbase, on_ground.tyre_width)
-    wheelbase = gear.wheelbase.mm + (changes.stretch.mm if changes.stretch.given else 0.0)
+    require(wheelbase, on_ground.tyre_width)
+    wheelbase_mm = wheelbase.mm + (stretch.mm if stretch.given else 0.0)
     contact = on_ground.contact_mm[:, left.ride, left.straight]
     scrub = np.broadcast_to(on_ground.kingpin.scrub_radius_mm, left.assembles.shape)[:, left.ride, left.straight]
     kingpin_track = 2 * (contact[:, 1] - scrub)
@@ -126,18 +124,18 @@ def turn(locked: Lock, left: CornerSweep, on_ground: Ground, gear: RunningGear, 
         locked.inner_rad,
         locked.outer_rad,
         kingpin_track_mm=kingpin_track,
-        wheelbase_mm=wheelbase,
+        wheelbase_mm=wheelbase_mm,
         contact_half_track_mm=contact[:, 1],
         tyre_width_mm=on_ground.tyre_width.mm,
     )
     return Turn(
         # Seen backwards, a rear end is a front one: left and right change places.
         ackermann=Ackermann.of(
-            *locked.inner_and_outer_rad, kingpin_track_mm=kingpin_track[:, None], wheelbase_mm=wheelbase[:, None]
+            *locked.inner_and_outer_rad, kingpin_track_mm=kingpin_track[:, None], wheelbase_mm=wheelbase_mm[:, None]
         ),
-        ideal_outer_rad=ideal_outer_rad(locked.inner_rad, kingpin_track_mm=kingpin_track, wheelbase_mm=wheelbase),
+        ideal_outer_rad=ideal_outer_rad(locked.inner_rad, kingpin_track_mm=kingpin_track, wheelbase_mm=wheelbase_mm),
         kerb_to_kerb_mm=kerb_to_kerb_mm,
-        wheelbase_mm=wheelbase,
+        wheelbase_mm=wheelbase_mm,
         kingpin_track_mm=kingpin_track,
     )
 
