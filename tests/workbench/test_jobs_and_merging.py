@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from coachwork.build import with_entry
 from coachwork.workbench.desk import changes
-from coachwork.workbench.jobs import NICE, Jobs, on_offer
+from coachwork.workbench.jobs import SESSION_NICE, Jobs, on_offer
 from coachwork.workbench.merging import all_held, differences, held, step, stepped
 
 TEXT = """\
@@ -123,7 +123,7 @@ def test_a_job_stands_back_for_what_the_builder_waits_for(examples: Path, tmp_pa
     try:
         assert os.getpriority(os.PRIO_PROCESS, process.pid) > os.getpriority(os.PRIO_PROCESS, 0)
         group = Path(f"/proc/{process.pid}/autogroup")  # Linux may weigh sessions, where it was built to
-        assert not group.exists() or f"nice {NICE}" in group.read_text()
+        assert not group.exists() or f"nice {SESSION_NICE}" in group.read_text()
     finally:
         jobs.close()
         assert over.wait(20)

@@ -25,6 +25,7 @@ State = Literal["running", "done", "failed", "stopped"]
 PROGRESS = "COACHWORK_PROGRESS"  # set to "json", a command tells how far it is as lines of JSON on stderr
 PATIENCE_S = 3.0  # for a process that was told to end
 NICE = 10  # how far it stands back for what the builder waits for
+SESSION_NICE = 5  # where that is weighed by session; no further, or a busy machine would leave it nothing
 KEPT = 12  # jobs that are over and still shown
 
 
@@ -175,7 +176,7 @@ def stand_back(process: int) -> None:
         with contextlib.suppress(OSError):  # it is over already
             os.setpriority(os.PRIO_PROCESS, process, max(NICE, os.getpriority(os.PRIO_PROCESS, 0)))
     with contextlib.suppress(OSError):  # Linux may weigh whole sessions against each other, and a job has its own
-        Path(f"/proc/{process}/autogroup").write_text(str(NICE))
+        Path(f"/proc/{process}/autogroup").write_text(str(SESSION_NICE))
 
 
 def _end(process: subprocess.Popen[str]) -> None:
