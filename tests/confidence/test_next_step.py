@@ -46,15 +46,15 @@ def test_a_guess_comes_before_a_reading(tiny):
     assert {step.reason for step in found[1:]} == {"uncertain"}
 
 
-def test_a_guess_that_nothing_hangs_on_comes_last_and_says_what_it_is_read_for(tiny):
+def test_a_guess_that_nothing_hangs_on_is_known_as_such_and_says_what_it_is_read_for(tiny):
     """166.0 mm of width against 1660 ± 0.01 at 1:10 leave no doubt; of the length, 1.9 of 2 mm are used up."""
     report = examine(
         tiny.build(**{'"411 ± 0.6 mm"': '"411.9 ± 0.6 mm"', '"1660 ± 9 mm"': '"~ 1660 ± 0.01 mm"'}), plan=tiny.plan()
     )
-    *others, last = report.next_steps
+    guess, *others = report.next_steps
 
-    assert (last.key, last.reason, last.idle) == ("prototype.width", "guessed", True)
-    assert report.read_for(last.key) == (report.answers["sized"].study.question,)
+    assert (guess.key, guess.reason, guess.idle) == ("prototype.width", "guessed", True)
+    assert report.read_for(guess.key) == (report.answers["sized"].study.question,)
     assert others
     assert not any(step.idle for step in others)
 

@@ -1,6 +1,4 @@
-"""What to measure next: what is not measured at all, then guesses that matter, then readings worth taking better; last
-guesses that no answer hangs on just now.
-"""
+"""What to measure next: what is not measured at all, then guesses, then readings worth taking better."""
 
 from __future__ import annotations
 
@@ -52,7 +50,7 @@ def next_steps(
     verdicts = tuple(verdicts)
     entries = {entry.key: entry for entry in build.entries()}
     measured = [*_guessed(entries, answers, verdicts), *_uncertain(entries, verdicts)]
-    measured.sort(key=lambda step: (step.idle, step.reason != "guessed", -step.weight, step.key))
+    measured.sort(key=lambda step: (step.reason != "guessed", -step.weight, step.key))
     return (*_blank(entries, lacking), *measured)
 
 

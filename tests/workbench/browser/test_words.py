@@ -109,7 +109,7 @@ def test_guesses_that_no_answer_hangs_on_say_so_and_what_they_are_read_for(van, 
     page.locator("#tab-next").click()
     cards = page.locator("#sheet-next .step")
     expect(cards.last.locator("h3")).to_have_text("Guesses that no answer hangs on")
-    expect(cards.last).to_contain_text("A reading would turn nothing just now, so they can wait.")
+    expect(cards.last).to_contain_text("take them before you order parts")
     pin = cards.last.locator('[data-key="parts.front-arms.pin"] .note')
     expect(pin).to_have_text(
         re.compile("^Diameter of its hinge pins, at both ends. Read for: .*Can its parts be made?")

@@ -58,11 +58,11 @@ function show(place) {
   tell("measure", { key: steps[0].key });
 }
 
-// What can wait: a guess that no answer in doubt hangs on.
+// Last, as no answer hangs on them.
 function guesses(steps) {
-  return h("section", { class: "step", id: "can-wait" },
+  return h("section", { class: "step", id: "no-doubt" },
     h("h3", {}, steps.length === 1 ? "A guess that no answer hangs on" : "Guesses that no answer hangs on"),
-    h("p", { class: "faint" }, "A reading would turn nothing just now, so they can wait. What is drawn or made with them is only as true as they are."),
+    h("p", { class: "faint" }, "A reading would turn nothing just now. But what is drawn with them is only as true as they are: take them before you order parts."),
     h("div", { class: "fields" }, steps.map((step) => field(step.key, { note: `${step.how} Read for: ${step.readFor.join(" ")}` }))));
 }
 
