@@ -58,10 +58,10 @@ def show_next(screen: Screen, report: Report) -> None:
         shown += len(points)
     if idle:
         told, which = listed([key for key, _ in _whole_points(idle)], most=_IDLE), "it" if len(idle) == 1 else "them"
-        what = "It is" if len(idle) == 1 else "They are"
+        guessed, be = "Also guessed" if groups else "Guessed", "It is" if len(idle) == 1 else "They are"
         screen.say(
-            f"{'Also guessed' if groups else 'Guessed'}, though no answer in doubt hangs on {which}: {told}. {what} to be taken "
-            "before parts are ordered that are drawn with what was guessed.",
+            f"{guessed}, though no answer in doubt hangs on {which}: {told}. {be} to be taken before parts are ordered "
+            "that are drawn with what was guessed.",
             indent=_INDENT,
         )
 
