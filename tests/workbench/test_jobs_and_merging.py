@@ -5,9 +5,11 @@ from __future__ import annotations
 import json
 import os
 import shutil
+import signal
 import subprocess
 import sys
 import threading
+import time
 from pathlib import Path
 
 import pytest
@@ -15,9 +17,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coachwork.build import with_entry
-from coachwork.workbench.desk import changes
-from coachwork.workbench.jobs import SESSION_NICE, Jobs, on_offer
+from coachwork.workbench.desk import Desk, changes
+from coachwork.workbench.jobs import ASIDE_NICE, Jobs, on_offer
 from coachwork.workbench.merging import all_held, differences, held, step, stepped
+from coachwork.workbench.session import Session
 
 TEXT = """\
 # a build
@@ -122,8 +125,35 @@ def test_a_job_stands_back_for_what_the_builder_waits_for(examples: Path, tmp_pa
     process = jobs.start("plot").process
     try:
         assert os.getpriority(os.PRIO_PROCESS, process.pid) > os.getpriority(os.PRIO_PROCESS, 0)
-        group = Path(f"/proc/{process.pid}/autogroup")  # Linux may weigh sessions, where it was built to
-        assert not group.exists() or f"nice {SESSION_NICE}" in group.read_text()
     finally:
         jobs.close()
         assert over.wait(20)
+
+
+@pytest.mark.skipif(not Path("/proc/self/autogroup").exists(), reason="sessions are not weighed here")
+def test_a_job_steps_aside_while_the_builder_waits_for_answers_and_no_longer(examples: Path, tmp_path: Path):
+    session = Session(shutil.copytree(examples / "as-found", tmp_path / "van"))
+    desk, seen = Desk(session), []
+    try:
+        assert session.settled(120)
+        process = desk.jobs.start("stow").process
+        os.kill(process.pid, signal.SIGSTOP)  # so that it is not over before the test is
+
+        def nice() -> str:
+            return Path(f"/proc/{process.pid}/autogroup").read_text(encoding="utf-8").split()[-1]
+
+        end = session.listen(lambda _: seen.append((session.answered == session.version, nice())))
+        time.sleep(0.2)  # the system takes a word on this ten times a second
+        assert session.edit("shell.windscreen-height", "58.0", seen="57.6").saved
+        assert session.settled(120)
+        for _ in range(50):
+            if nice() == "0":
+                break
+            time.sleep(0.1)
+            session.tell("working")  # with whatever is told next
+        assert (False, str(ASIDE_NICE)) in seen
+        assert nice() == "0"
+        end()
+        os.kill(process.pid, signal.SIGCONT)
+    finally:
+        desk.close()

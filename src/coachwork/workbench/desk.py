@@ -38,6 +38,7 @@ class Desk:
         if beside is not None:
             beside.listen(lambda news: session.tell("beside") if news == "answers" else None)
         self.jobs = Jobs(session.folder, lambda: session.tell("working"), session.again)
+        session.listen(lambda _: self.jobs.step_aside(session.answered != session.version))
         self._drawn: tuple[Report, State] | None = None
         self._scene_stamp = 0
         self._sweeps = _Sweeps()

@@ -25,7 +25,7 @@ State = Literal["running", "done", "failed", "stopped"]
 PROGRESS = "COACHWORK_PROGRESS"  # set to "json", a command tells how far it is as lines of JSON on stderr
 PATIENCE_S = 3.0  # for a process that was told to end
 NICE = 10  # how far it stands back for what the builder waits for
-SESSION_NICE = 5  # where that is weighed by session; no further, or a busy machine would leave it nothing
+ASIDE_NICE = 15  # how far its session does, where those are weighed, while the builder waits
 KEPT = 12  # jobs that are over and still shown
 
 
@@ -97,6 +97,7 @@ class Jobs:
         self._jobs: list[Job] = []
         self._lock = threading.Lock()
         self._count = 0
+        self._aside: bool | None = None  # what the running ones were told last
 
     def start(self, name: str) -> Job:
         """Begin. Raises KeyError for work there is none of, ValueError while the same is being done."""
@@ -113,7 +114,8 @@ class Jobs:
                 errors="replace", env={**os.environ, PROGRESS: "json", "COLUMNS": "72", "PYTHONUTF8": "1"},
                 start_new_session=True,  # Ctrl-C in the terminal is for the server, which ends its jobs itself
             )  # fmt: skip
-            stand_back(process.pid)
+            _stand_back(process.pid)
+            self._aside = None  # to be told to this one, too
             self._count += 1
             job = Job(id=self._count, work=work, process=process)
             over = [one for one in self._jobs if one.state != "running"]
@@ -149,6 +151,17 @@ class Jobs:
         self._changed()
         self._over()
 
+    def step_aside(self, now: bool) -> None:
+        """Whether the builder waits for answers: then what runs beside them is to leave them the processor.
+
+        To be called again and again: where the system does not take the word at once it is given with the next call.
+        """
+        if now is not self._aside:
+            running = [job.process.pid for job in self._jobs if job.state == "running"]
+            took = [_weigh_session(process, ASIDE_NICE if now else 0) for process in running]
+            if all(took):
+                self._aside = now
+
     def stop(self, id: int) -> None:
         """End a job. Raises KeyError for one there is not."""
         job = next((job for job in self._jobs if job.id == id), None)
@@ -170,13 +183,21 @@ class Jobs:
         return [job.form() for job in reversed(self._jobs)]
 
 
-def stand_back(process: int) -> None:
-    """Have a process, by its id, give way to others: an edit's answers go before what is not waited for."""
+def _stand_back(process: int) -> None:
     if hasattr(os, "setpriority"):
         with contextlib.suppress(OSError):  # it is over already
             os.setpriority(os.PRIO_PROCESS, process, max(NICE, os.getpriority(os.PRIO_PROCESS, 0)))
-    with contextlib.suppress(OSError):  # Linux may weigh whole sessions against each other, and a job has its own
-        Path(f"/proc/{process}/autogroup").write_text(str(SESSION_NICE))
+
+
+def _weigh_session(process: int, nice: int) -> bool:
+    """Linux may weigh sessions against each other, whatever their processes' niceness; whether it took the word."""
+    try:
+        Path(f"/proc/{process}/autogroup").write_text(str(nice))
+    except FileNotFoundError:  # it does not, or the process is over
+        return True
+    except OSError:  # not twice within a tenth of a second
+        return False
+    return True
 
 
 def _end(process: subprocess.Popen[str]) -> None:
