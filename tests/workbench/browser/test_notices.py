@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import re
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page, expect
+
+from coachwork.workbench.merging import held
 
 PINION = "changes.pinion-teeth"
 # Controls that are not wholly in the window, or that something else lies over; and how high the drawing is.
@@ -118,9 +121,37 @@ def test_a_notice_that_stays_is_not_put_up_again(van, enter):
         assert broken.evaluate("(one) => one.seen")
         field.locator("input").fill("29")
         field.locator("input").press("Enter")
+        expect(field.locator(".fault")).to_be_empty()
         van.file.write_text(before.replace("[shell]", "[shell"), encoding="utf-8")
         expect(broken).to_contain_text("[shell")
         assert not broken.evaluate("(one) => one.seen ?? false")  # it says something else now
     finally:
         van.file.write_text(before, encoding="utf-8")
         expect(page.locator("#working")).to_have_text("Saved", timeout=90_000)
+
+
+def test_a_number_typed_back_while_the_file_cannot_be_read_does_not_go_in_later(van, enter, until):
+    page = enter(van)
+    expect(page.locator("#working")).to_have_text("Saved", timeout=90_000)
+    before = van.file.read_text(encoding="utf-8")
+    stood, other = str(held(before, PINION)), "21"
+    assert stood != other
+    try:
+        van.file.write_text(before.replace("[prototype]", "[prototype"), encoding="utf-8")
+        expect(page.locator('[data-notice="broken"]')).to_be_visible()
+        page.locator("#tab-numbers").click()
+        page.locator("#find").fill("pinion teeth")
+        field = page.locator(f'#sheet-numbers [data-key="{PINION}"]')
+        field.locator("input").fill(other)
+        field.locator("input").press("Enter")
+        expect(field.locator(".fault")).not_to_be_empty()  # it waits
+        field.locator("input").fill(stood)
+        field.locator("input").press("Enter")
+        journal = van.folder / ".coachwork" / "session.json"
+        until(lambda: PINION not in str(json.loads(journal.read_text("utf-8"))["drafts"]), "what waited is forgotten")
+    finally:
+        van.file.write_text(before, encoding="utf-8")
+        expect(page.locator('[data-notice="broken"]')).to_have_count(0)
+        expect(page.locator("#working")).to_have_text("Saved", timeout=90_000)
+    assert van.file.read_text(encoding="utf-8") == before
+    expect(field.locator("input")).to_have_value(stood)

@@ -68,7 +68,7 @@ async function commit(one) {
   if (one.sent === text) return; // Enter, and then the blur that follows it
   const draft = state.drafts[one.key];
   if (draft?.why === "clash" && draft.text === text) return void blame(one, [ASKED]); // nothing new: the question stands
-  if (text.trim() === shown(seen)) return void (one.seen !== undefined && revert(one));
+  if (text.trim() === shown(seen)) return void (one.seen !== undefined && forget(one)); // else what was typed before goes in yet
   one.sent = text;
   try {
     const { saved, faults, drafts } = await ask("edit", { values: { [one.key]: text }, seen: { [one.key]: seen } });
@@ -94,8 +94,7 @@ function pressed(one, event) {
     commit(one);
   } else if (event.key === "Escape" && one.seen !== undefined) {
     event.stopPropagation();
-    ask("drop", { key: one.key }).catch(() => {});
-    revert(one);
+    forget(one);
   } else if ((event.key === "ArrowUp" || event.key === "ArrowDown") && one.input.tagName === "INPUT") {
     const found = NUMBER.exec(one.input.value);
     if (!found) return;
@@ -123,6 +122,12 @@ function release(one) {
   one.seen = undefined;
   one.element.classList.remove("typing");
   blame(one, []);
+}
+
+function forget(one) {
+  ask("drop", { key: one.key }).catch(() => {});
+  delete state.drafts[one.key]; // the server's word comes later
+  revert(one);
 }
 
 function revert(one) {
