@@ -13,7 +13,7 @@ from math import hypot, inf, sqrt
 import numpy as np
 from numba import njit
 
-from coachwork.geometry.box_tree_kernel import DEEP, _creased
+from coachwork.geometry.box_tree_kernel import DEEP, _creased, _section
 
 BLOCK, BARREL, RING, POLYGON = 0, 1, 2, 3
 fast = njit(cache=True, error_model="numpy")
@@ -21,36 +21,17 @@ fast = njit(cache=True, error_model="numpy")
 
 @fast
 def _barrel(radius, height, sizes, ring):
-    """Signed distance and normal (along the radius, along the height), see sections.Barrel."""
-    outer, half_width, shoulder, crown = sizes[0], sizes[1], sizes[2], sizes[3]
-    across, edge = abs(height), half_width - shoulder
-    if crown == inf:
-        corner = outer - shoulder
-        facing, over, crown_r, crown_h = across <= edge, radius - corner, 1.0, 0.0
-    else:
-        arc, middle = crown - shoulder, outer - crown
-        rise = sqrt(max(arc * arc - edge * edge, 0.0))
-        corner = middle + rise
-        up = radius - middle
-        size = hypot(up, across)
-        facing = up > 0 and across * rise <= edge * up
-        over, crown_r, crown_h = size - arc, up / size, across / size
-    side = across - edge
-    hole = sizes[4] + shoulder
-    below = hole - radius if ring else -inf
-    if side > 0 and not facing and radius > corner:
-        distance = hypot(radius - corner, side)
-        n_r, n_h = (radius - corner) / distance, side / distance
-    elif side > 0 and not facing and ring and radius < hole:
-        distance = hypot(radius - hole, side)
-        n_r, n_h = (radius - hole) / distance, side / distance
-    elif facing and over >= side and over >= below:
-        distance, n_r, n_h = over, crown_r, crown_h
-    elif side >= below:
-        distance, n_r, n_h = side, 0.0, 1.0
-    else:
-        distance, n_r, n_h = below, -1.0, 0.0
-    return distance - shoulder, n_r, -n_h if height < 0 else n_h
+    """Signed distance and normal (along the radius, along the height), see sections.Barrel: solid, or round a hole."""
+    half_width, shoulder = sizes[1], sizes[2]
+    distance, n_r, n_h = _section(radius, height, sizes[0], half_width, shoulder, sizes[3])
+    if ring:
+        below, side = sizes[4] + shoulder - radius, abs(height) - (half_width - shoulder)
+        if below > 0 and side > 0:  # beyond the hole's rim
+            reach = hypot(below, side)
+            distance, n_r, n_h = reach - shoulder, -below / reach, (-side if height < 0 else side) / reach
+        elif below - shoulder > distance:
+            distance, n_r, n_h = below - shoulder, -1.0, 0.0
+    return distance, n_r, n_h
 
 
 @fast
